@@ -1,0 +1,52 @@
+"""Every number that is not ours, with its unit and its source. A constant without a source cannot exist."""
+
+from dataclasses import dataclass
+
+NO_SOURCE = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Constant:
+    """A number with a unit and where it comes from.
+
+    `value` in `unit`; `source` names a publication and place, or says "common practice, no source", or says
+    that it is from memory. Raises `ValueError` when the source is empty.
+
+    >>> float(ZERO_CELSIUS_K)
+    273.15
+    >>> Constant(42.0, "V", "")
+    Traceback (most recent call last):
+        ...
+    ValueError: a constant needs a source: 42.0 V has none; name the publication, or say "common practice, no source"
+    """
+
+    value: float
+    unit: str
+    source: str
+
+    def __post_init__(self):
+        if not self.source.strip():
+            raise ValueError(
+                f"a constant needs a source: {self.value} {self.unit} has none; "
+                f'name the publication, or say "{NO_SOURCE}"'
+            )
+
+    def __float__(self):
+        return float(self.value)
+
+
+ZERO_CELSIUS_K = Constant(273.15, "K", "ITS-90, Metrologia 27 (1990) 3-10, definition of the Celsius temperature")
+ZERO_CELSIUS_F = Constant(32.0, "degF", "NIST SP 811 (2008), Appendix B.8")
+FAHRENHEIT_PER_CELSIUS = Constant(1.8, "degF/degC", "NIST SP 811 (2008), Appendix B.8")
+
+USB_SOURCE_MIN_V = Constant(4.75, "V", "USB 2.0 specification, section 7.2: high-power port, at the host or powered hub")
+USB_SOURCE_MAX_V = Constant(5.25, "V", "USB 2.0 specification, section 7.2")
+USB_BEHIND_HUB_MIN_V = Constant(4.40, "V", "USB 2.0 specification, section 7.2: downstream port of a bus-powered hub")
+
+SENSOR_AT_0C_V = Constant(0.5, "V", NO_SOURCE)
+SENSOR_SLOPE_V_PER_C = Constant(0.01, "V/degC", NO_SOURCE)
+SENSOR_RANGE_C = (Constant(-40.0, "degC", NO_SOURCE), Constant(125.0, "degC", NO_SOURCE))
+SENSOR_SUPPLY_V = (Constant(2.7, "V", NO_SOURCE), Constant(5.5, "V", NO_SOURCE))
+SENSOR_ACCURACY_C = Constant(2.0, "degC", NO_SOURCE)
+CONVERTER_BITS = Constant(10, "bit", NO_SOURCE)
+SUPPLY_V = Constant(5.0, "V", NO_SOURCE)

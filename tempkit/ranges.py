@@ -1,0 +1,57 @@
+"""The one rule for values out of range, and arithmetic on long arrays in blocks that stay in the cache."""
+
+import numpy as np
+
+BLOCK = 32_768
+
+
+def keep(value, low, high, *, name, unit, advice):
+    """Return `value` unchanged where it lies in `low`..`high` (both ends included).
+
+    A scalar outside raises `ValueError` with the value, the range, the unit and the advice. An array comes
+    back as floats of the same shape with `nan` outside. What is not a number counts as outside.
+
+    >>> keep(25.0, -40.0, 125.0, name="temperature", unit="degC", advice="stay in the sensor's range")
+    25.0
+    >>> keep([25.0, 200.0], -40.0, 125.0, name="temperature", unit="degC", advice="stay in range")
+    array([25., nan])
+    >>> keep(200.0, -40.0, 125.0, name="temperature", unit="degC", advice="stay in the sensor's range")
+    Traceback (most recent call last):
+        ...
+    ValueError: temperature 200 degC is outside -40 to 125 degC: stay in the sensor's range
+    """
+    array = np.asarray(value, dtype=float)
+    inside = (array >= low) & (array <= high)
+    if array.ndim:
+        return array.copy() if inside.all() else np.where(inside, array, np.nan)
+    if not inside:
+        bounds = f"above {low:g}" if np.isposinf(high) else f"below {high:g}" if np.isneginf(low) else ""
+        where = f"must be {bounds} {unit}" if bounds else f"is outside {low:g} to {high:g} {unit}"
+        raise ValueError(f"{name} {float(array):.6g} {unit} {where}: {advice}")
+    return float(array)
+
+
+def in_blocks(function, values, dtype):
+    """Apply an elementwise `function` to an array of any shape, a block at a time, into one new array.
+
+    Temporaries stay as small as one block, so 10**7 values need the input, the output and little more.
+
+    >>> in_blocks(lambda x: 2 * x, np.array([[1.0, 2.0], [3.0, 4.0]]), float)
+    array([[2., 4.],
+           [6., 8.]])
+    """
+    values = np.asarray(values)
+    out = np.empty(values.shape, dtype)
+    source, target = np.ravel(values), out.reshape(-1)
+    for start in range(0, source.size, BLOCK):
+        target[start : start + BLOCK] = function(source[start : start + BLOCK])
+    return out
+
+
+def like(value, result):
+    """Return `result` as a plain Python scalar when `value` was a scalar, else as the array it is.
+
+    >>> like(3, np.float64(2.5)), like([3], np.array([2.5]))
+    (2.5, array([2.5]))
+    """
+    return result if np.ndim(value) else np.asarray(result).item()
