@@ -1,0 +1,84 @@
+"""Circuits: what lies between a sensor and the converter's input pin.
+
+A circuit offers `volts(sensor, t_c, feed_v)` and `celsius(sensor, v, feed_v)` as bare formulas (no range check; the
+chain does that once), where `feed_v` is the voltage that feeds the circuit.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Direct:
+    """The sensor's output goes straight to the converter's pin.
+
+    source_ohm : resistance that the converter sees [ohm], 0 or more.
+    supply_v : supply of the sensor [V] when the reference is not the supply; None: taken as the reference's.
+    ratiometric_at_v : None for a sensor with absolute output. Otherwise the supply [V] for which the
+    specification holds; the output then follows the supply in proportion, v = v_spec * feed_v / ratiometric_at_v.
+    Raises `ValueError` for negative or zero values.
+
+    >>> from tempkit.sensors import LinearSensor
+    >>> Direct().volts(LinearSensor(), 25.0, feed_v=4.75)
+    0.75
+    >>> Direct(ratiometric_at_v=5.0).volts(LinearSensor(), 25.0, feed_v=4.75)
+    0.7124999999999999
+    """
+
+    source_ohm: float = 0.0
+    supply_v: float | None = None
+    ratiometric_at_v: float | None = None
+
+    def __post_init__(self):
+        if not self.source_ohm >= 0:
+            raise ValueError(f"source_ohm {self.source_ohm:g} ohm must be 0 or more: give the resistance of the source")
+        for name in ("supply_v", "ratiometric_at_v"):
+            value = getattr(self, name)
+            if value is not None and not value > 0:
+                raise ValueError(f"{name} {value:g} V must be above 0 V: give the supply, or leave it out")
+
+    @property
+    def needs_feed(self):
+        """True when the output depends on the feed, so that a chain must know it."""
+        return self.ratiometric_at_v is not None
+
+    def _scale(self, feed_v):
+        return 1.0 if self.ratiometric_at_v is None else feed_v / self.ratiometric_at_v
+
+    def feed_v(self, reference_v, kind):
+        """Voltage that feeds the sensor [V]: its own supply if named, else the reference where that is the supply.
+
+        With a fixed reference and no supply named the feed is not known: `None`, and nothing is claimed about it.
+
+        >>> Direct().feed_v(4.75, "supply"), Direct(supply_v=3.3).feed_v(2.5, "fixed"), Direct().feed_v(2.5, "fixed")
+        (4.75, 3.3, None)
+        """
+        if self.supply_v is not None and kind == "fixed":
+            return self.supply_v
+        return reference_v if kind == "supply" else None
+
+    def volts(self, sensor, t_c, feed_v):
+        """Temperature [degC] -> voltage at the converter's pin [V].
+
+        >>> from tempkit.sensors import LinearSensor
+        >>> Direct().volts(LinearSensor(), 0.0, feed_v=5.0)
+        0.5
+        """
+        return sensor.line(t_c) * self._scale(feed_v)
+
+    def celsius(self, sensor, v, feed_v):
+        """Voltage at the converter's pin [V] -> temperature [degC].
+
+        >>> from tempkit.sensors import LinearSensor
+        >>> Direct().celsius(LinearSensor(), 0.5, feed_v=5.0)
+        0.0
+        """
+        return sensor.inverse(v / self._scale(feed_v))
+
+    def volts_per_c(self, sensor, t_c, feed_v):
+        """Slope at the converter's pin [V/degC].
+
+        >>> from tempkit.sensors import LinearSensor
+        >>> Direct().volts_per_c(LinearSensor(), 25.0, feed_v=5.0)
+        0.01
+        """
+        return sensor.volts_per_c(t_c) * self._scale(feed_v)
