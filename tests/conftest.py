@@ -1,0 +1,18 @@
+"""Fixtures for every test."""
+
+import house
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def no_book(monkeypatch, tmp_path_factory):
+    """Every test starts with a file of choices of its own, which does not exist yet."""
+    path = tmp_path_factory.mktemp("book") / "my-book.json"
+    monkeypatch.setenv("TEMPKIT_BOOK", str(path))
+    return path
+
+
+@pytest.fixture
+def require():
+    """`require(tool, available, reason)`: skip without the tool, or fail where TEMPKIT_REQUIRE names it."""
+    return house.require
