@@ -145,19 +145,25 @@ class Chain:
 
     def _span_problems(self):
         reference_v, top = self.reference.actual_v, self.converter.codes - 1
-        low_v, high_v = sorted(self.volts(end) for end in self.sensor.range_c)
+        first_v, last_v = (self.volts(end) for end in self.sensor.range_c)
+        low_v, high_v = sorted((first_v, last_v))
         if low_v >= reference_v:
             return [f"the whole signal lies above the reference of {reference_v:.4g} V: every code is {top}"]
+        if high_v <= 0:
+            return ["the whole signal lies below 0 V: every code is 0"]
+        rising, found = last_v > first_v, []
         if high_v > reference_v:
-            return [
+            found.append(
                 f"the signal reaches {high_v:.4g} V, above the reference of {reference_v:.4g} V: "
-                f"{self._beyond()} every code is the top code, {top}"
-            ]
-        return [f"the signal falls to {low_v:.4g} V, below 0 V: {self._beyond()} every code is 0"] if low_v < 0 else []
+                f"{self._beyond(warm_end=rising)} every code is the top code, {top}"
+            )
+        if low_v < 0:
+            found.append(f"the signal falls to {low_v:.4g} V, below 0 V: {self._beyond(not rising)} every code is 0")
+        return found
 
-    def _beyond(self):
-        (low, high), (first, last) = self.span_c(), self.sensor.range_c
-        return f"above {high:.1f} degC" if high < last else f"below {low:.1f} degC" if low > first else "at the end"
+    def _beyond(self, warm_end):
+        low, high = self.span_c()
+        return f"above {high:.1f} degC" if warm_end else f"below {low:.1f} degC"
 
     # ---- the program: nominal values
 

@@ -45,7 +45,7 @@ class Direct:
         return 1.0 if self.ratiometric_at_v is None else feed_v / self.ratiometric_at_v
 
     def feed_v(self, reference_v, kind):
-        """Voltage that feeds the sensor [V]: its own supply if named, else the reference where that is the supply.
+        """Voltage that feeds the sensor [V]: the reference where that is the supply, else its own named supply.
 
         With a fixed reference and no supply named the feed is not known: `None`, and nothing is claimed about it.
 

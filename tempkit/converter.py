@@ -156,7 +156,8 @@ class Converter:
 def ideal_snr_db(bits):
     """Signal-to-noise ratio of an ideal converter for a full-scale sine [dB]: 20 log10(2**bits sqrt(3/2)).
 
-    `bits` a number above 0, scalar or array. Source: IEEE Std 1241 (from memory); about 6.02 bits + 1.76 dB.
+    `bits` from 1 to 64, not always whole, scalar or array. Raises `ValueError` outside (`nan` in an array).
+    Source: IEEE Std 1241 (from memory); about 6.02 bits + 1.76 dB.
 
     >>> round(ideal_snr_db(12), 2)
     74.01
@@ -178,19 +179,23 @@ def settling_error(time_s, source_ohm, hold_f):
     source_ohm = keep(source_ohm, 0, np.inf, name="source_ohm", unit="ohm", advice="give a resistance")
     _positive(hold_f, "hold_f", "F", "give the sampling capacitance")
     with np.errstate(divide="ignore", invalid="ignore"):
-        left = np.where(np.asarray(source_ohm) == 0, 0.0, np.exp(-np.divide(time_s, np.multiply(source_ohm, hold_f))))
+        left = np.exp(-np.divide(time_s, np.multiply(source_ohm, hold_f)))
+    left = np.where((np.asarray(source_ohm) == 0) & (np.asarray(time_s) >= 0), 0.0, left)
     return like(left, left)
 
 
 def settling_time_s(source_ohm, hold_f, bits, part_of_step=0.5):
     """Sampling time [s] after which a full-scale step has settled to `part_of_step` of one step of `bits`.
 
-    t = R C ln(2**bits / part_of_step). Same units and errors as `settling_error`.
+    t = R C ln(2**bits / part_of_step), for 1 to 24 bits and a part above 0 and at most the full scale,
+    2**bits steps. `source_ohm` scalar or array. Same units and errors as `settling_error`.
 
     >>> round(settling_time_s(10_000.0, 14e-12, 10) * 1e6, 3)
     1.067
     """
     source_ohm = keep(source_ohm, 0, np.inf, name="source_ohm", unit="ohm", advice="give a resistance")
     _positive(hold_f, "hold_f", "F", "give the sampling capacitance")
+    bits = keep(bits, 1, 24, name="bits", unit="bit", advice="give the converter's number of bits")
     _positive(part_of_step, "part_of_step", "LSB", "half a step is 0.5")
+    keep(part_of_step, 0, 2**bits, name="part_of_step", unit="LSB", advice="half a step is 0.5")
     return source_ohm * hold_f * math.log(2**bits / part_of_step)

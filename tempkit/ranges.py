@@ -25,10 +25,16 @@ def keep(value, low, high, *, name, unit, advice):
     if array.ndim:
         return array.copy() if inside.all() else np.where(inside, array, np.nan)
     if not inside:
-        bounds = f"above {low:g}" if np.isposinf(high) else f"below {high:g}" if np.isneginf(low) else ""
-        where = f"must be {bounds} {unit}" if bounds else f"is outside {low:g} to {high:g} {unit}"
-        raise ValueError(f"{name} {float(array):.6g} {unit} {where}: {advice}")
+        raise ValueError(f"{name} {float(array):.6g} {unit} {_where(low, high, unit)}: {advice}")
     return float(array)
+
+
+def _where(low, high, unit):
+    if np.isposinf(high):
+        return f"must be {low:g} {unit} or more"
+    if np.isneginf(low):
+        return f"must be {high:g} {unit} or less"
+    return f"is outside {low:g} to {high:g} {unit}"
 
 
 def in_blocks(function, values, dtype):

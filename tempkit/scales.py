@@ -8,6 +8,7 @@ from tempkit.ranges import keep
 ZERO_K = float(constants.ZERO_CELSIUS_K)
 ZERO_F = float(constants.ZERO_CELSIUS_F)
 F_PER_C = float(constants.FAHRENHEIT_PER_CELSIUS)
+LOWEST_F = -459.67  # exact; ZERO_F - ZERO_K * F_PER_C misses it by one rounding and would refuse it
 
 
 def _above_absolute_zero(value, zero, unit):
@@ -33,8 +34,7 @@ def fahrenheit_to_celsius(t_f):
     >>> fahrenheit_to_celsius(212.0)
     100.0
     """
-    lowest_f = ZERO_F - ZERO_K * F_PER_C
-    return (_above_absolute_zero(t_f, lowest_f, "degF") - ZERO_F) / F_PER_C
+    return (_above_absolute_zero(t_f, LOWEST_F, "degF") - ZERO_F) / F_PER_C
 
 
 def celsius_to_kelvin(t_c):

@@ -4,10 +4,13 @@ A sensor has `range_c` (lowest and highest temperature [degC]), `accuracy_c` (li
 (lowest and highest supply [V], or None where the sensor needs none), and functions there and back.
 """
 
+import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from tempkit import constants
-from tempkit.ranges import keep
+from tempkit.ranges import keep, like
 
 
 def check_span(low, high, name, unit):
@@ -44,6 +47,10 @@ class LinearSensor:
     def __post_init__(self):
         if self.slope_v_per_c == 0:
             raise ValueError("slope_v_per_c 0 V/degC must not be zero: the output would not depend on temperature")
+        for name, unit in (("at_0c_v", "V"), ("slope_v_per_c", "V/degC")):
+            if not math.isfinite(getattr(self, name)):
+                value = f"{name} {getattr(self, name)} {unit}"
+                raise ValueError(f"{value} is no finite number: take it from the specification")
         if not self.accuracy_c >= 0:
             raise ValueError(f"accuracy_c {self.accuracy_c:g} degC must be 0 or more: give the limits without a sign")
         check_span(*self.range_c, "range_c", "degC")
@@ -88,13 +95,15 @@ class LinearSensor:
         """Output [V] -> temperature [degC], scalar or array: t_c = (v - at_0c_v) / slope_v_per_c.
 
         Raises `ValueError` for a voltage that the sensor cannot give within `range_c`; an array gives `nan` there.
+        The result lies in `range_c` always: rounding cannot push it beyond.
 
         >>> LinearSensor().celsius(0.5)
         0.0
         """
         advice = "the sensor does not give this within its range; look for a wiring fault or a wrong reference"
         low, high = self.volts_span()
-        return self.inverse(keep(v, low, high, name="sensor output", unit="V", advice=advice))
+        t_c = self.inverse(keep(v, low, high, name="sensor output", unit="V", advice=advice))
+        return like(t_c, np.clip(t_c, *self.range_c))
 
     def volts_per_c(self, t_c):
         """Slope [V/degC] at a temperature: the same everywhere for a straight line.
