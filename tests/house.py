@@ -1,10 +1,12 @@
-"""The rules of the house for every test, loaded by pyproject.toml before any test: also for doctests and notebooks.
+"""The rules of the house for every test, doctests and notebooks included; pyproject.toml loads them first.
 
-The reader's own choices are kept away from the tests, tests share the cores, and a missing tool is skipped with
-its reason, or fails where TEMPKIT_REQUIRE names it (a comma-separated list, set by .ci/run).
+The reader's own settings are kept away from the tests, tests share the cores, and a missing tool is skipped
+with its reason, or fails where TEMPKIT_REQUIRE names it (a comma-separated list, set by .ci/run).
 """
 
+import atexit
 import os
+import shutil
 import tempfile
 from pathlib import Path
 
@@ -12,8 +14,15 @@ import pytest
 
 
 def away_from_reader():
-    """Point TEMPKIT_BOOK at a file that does not exist, so that no choice of the reader reaches a test."""
-    os.environ["TEMPKIT_BOOK"] = str(Path(tempfile.gettempdir()) / f"tempkit-no-book-{os.getpid()}" / "book.json")
+    """Point the settings that kernels and tests read at a new empty folder: no choice of the reader counts.
+
+    TEMPKIT_BOOK names a file that does not exist; IPYTHONDIR holds no start-up files and its own history.
+    """
+    folder = Path(tempfile.mkdtemp(prefix="tempkit-tests-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    os.environ["TEMPKIT_BOOK"] = str(folder / "my-book.json")
+    os.environ["IPYTHONDIR"] = str(folder / "ipython")
+    os.environ["PYDEVD_DISABLE_FILE_VALIDATION"] = "1"
 
 
 def required_tools():
@@ -36,7 +45,7 @@ def pytest_load_initial_conftests(early_config, args):
         args[:] = ["-n", "auto", "--dist", "loadfile", *args]
 
 
-def pytest_configure(config):
+def pytest_configure():
     away_from_reader()
     try:
         from hypothesis import settings
