@@ -1,8 +1,8 @@
 """Run every check of the book: python tests/check.py [quick | full | long]
 
 Without a word: lint, full and long. `quick` is lint and all tests but the slow ones and the notebooks, `full`
-is lint and what `python -m pytest` runs, `long` is endurance, compilers, installs and the browser. Goes on after
-a failure, so that one run shows all of them; ends with 1 if any stage failed.
+is lint and what `python -m pytest` runs, `long` is endurance, compilers, installs and the browser. Goes on
+after a failure, so that one run shows all of them; ends with 1 if any stage failed.
 """
 
 import subprocess

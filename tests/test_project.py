@@ -186,24 +186,25 @@ def answer(url):
 
 @pytest.fixture
 def new_machine(tmp_path):
-    """A fresh clone of the last commit, and an environment whose python3 is this Python and nothing else of ours."""
+    """A fresh clone of the last commit; an environment whose python3 is this Python, with nothing of ours."""
     git("clone", "-q", str(ROOT), str(tmp_path / "clone"), cwd=tmp_path)
     shim = tmp_path / "bin" / "python3"
     shim.parent.mkdir()
     shim.write_text(f'#!/bin/sh\nexec "{Path(sys._base_executable).resolve()}" "$@"\n')
     shim.chmod(0o755)
-    settings = {"allow_root": True, "open_browser": False, "port": free_port(), "port_retries": 0}
-    settings["IdentityProvider"] = {"token": ""}
-    identity = settings.pop("IdentityProvider")
+    port = free_port()
+    settings = {
+        "ServerApp": {"allow_root": True, "open_browser": False, "port": port, "port_retries": 0},
+        "LabApp": {"open_browser": False},
+        "IdentityProvider": {"token": ""},
+    }
     config = tmp_path / "config"
     config.mkdir()
-    (config / "jupyter_server_config.json").write_text(
-        json.dumps({"ServerApp": settings, "IdentityProvider": identity})
-    )
+    (config / "jupyter_server_config.json").write_text(json.dumps(settings))
     ours = ("PYTHON", "VIRTUAL_ENV", "PYTEST", "TEMPKIT", "JUPYTER", "COV_")
     environment = {name: value for name, value in os.environ.items() if not name.startswith(ours)}
     environment |= {"PATH": f"{shim.parent}:{os.environ['PATH']}", "JUPYTER_CONFIG_DIR": str(config)}
-    return tmp_path / "clone", environment, settings["port"]
+    return tmp_path / "clone", environment, port
 
 
 @pytest.mark.long
