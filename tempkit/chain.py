@@ -9,6 +9,15 @@ from tempkit.converter import NO_CODE, Converter, Reference
 from tempkit.ranges import in_blocks, keep, like
 
 
+def in_celsius(t_c):
+    """A temperature as text in degC.
+
+    >>> in_celsius(60.0)
+    '60.0 degC'
+    """
+    return f"{t_c:.1f} degC"
+
+
 @dataclass(frozen=True)
 class Chain:
     """A sensor, its circuit, the reference and the converter, as one thing.
@@ -51,6 +60,14 @@ class Chain:
         """
         t_c = keep(t_c, *self.sensor.range_c, name="temperature", unit="degC", advice="the sensor's own range")
         return self.circuit.volts(self.sensor, t_c, self._feed_v(self.reference.actual_v))
+
+    def celsius_at_pin(self, v):
+        """Voltage at the converter's pin [V] -> true temperature [degC], by the bare formula; scalar or array.
+
+        >>> scenario().celsius_at_pin(0.75)
+        25.0
+        """
+        return self.circuit.celsius(self.sensor, v, self._feed_v(self.reference.actual_v))
 
     def code(self, t_c):
         """Temperature [degC] -> code, with the true reference; scalar or array.
@@ -110,19 +127,20 @@ class Chain:
                 f"signal {low_v:.4g} to {high_v:.4g} V is outside 0 to {reference_v:.4g} V: "
                 "every code is saturated; choose another reference or circuit"
             )
-        feed_v = self._feed_v(reference_v)
         inside = (max(low_v, 0.0), min(high_v, reference_v))
-        ends = (self.circuit.celsius(self.sensor, v, feed_v) for v in inside)
+        ends = (self.celsius_at_pin(v) for v in inside)
         low, high = sorted(float(np.clip(end, *self.sensor.range_c)) for end in ends)
         return low, high
 
-    def problems(self):
+    def problems(self, say=in_celsius):
         """What cannot work in this combination, one sentence each; empty where all is well.
+
+        `say(t_c)` writes a temperature given in degC, so that a reader sees the scale of their choice.
 
         >>> scenario(nominal_v=1.1, kind="fixed").problems()
         ('the signal reaches 1.75 V, above the reference of 1.1 V: above 60.0 degC every code is the top code, 1023',)
         """
-        return tuple(self._supply_problems() + self._span_problems())
+        return tuple(self._supply_problems() + self._span_problems(say))
 
     def _supply_problems(self):
         feed_v = self._feed_v(self.reference.actual_v)
@@ -143,7 +161,7 @@ class Chain:
             )
         return found
 
-    def _span_problems(self):
+    def _span_problems(self, say):
         reference_v, top = self.reference.actual_v, self.converter.codes - 1
         first_v, last_v = (self.volts(end) for end in self.sensor.range_c)
         low_v, high_v = sorted((first_v, last_v))
@@ -155,15 +173,15 @@ class Chain:
         if high_v > reference_v:
             found.append(
                 f"the signal reaches {high_v:.4g} V, above the reference of {reference_v:.4g} V: "
-                f"{self._beyond(warm_end=rising)} every code is the top code, {top}"
+                f"{self._beyond(say, warm_end=rising)} every code is the top code, {top}"
             )
         if low_v < 0:
-            found.append(f"the signal falls to {low_v:.4g} V, below 0 V: {self._beyond(not rising)} every code is 0")
+            found.append(f"the signal falls to {low_v:.4g} V, below 0 V: {self._beyond(say, warm_end=not rising)} every code is 0")
         return found
 
-    def _beyond(self, warm_end):
+    def _beyond(self, say, warm_end):
         low, high = self.span_c()
-        return f"above {high:.1f} degC" if warm_end else f"below {low:.1f} degC"
+        return f"above {say(high)}" if warm_end else f"below {say(low)}"
 
     # ---- the program: nominal values
 

@@ -1,0 +1,1 @@
+"""Explorers: one file for each chapter; controls, compute, picture and words."""

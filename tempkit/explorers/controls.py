@@ -1,0 +1,114 @@
+"""Every control of the explorers, said once: what it is called, its unit and range, and where in a design it lives."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from tempkit import constants
+
+
+@dataclass(frozen=True)
+class Control:
+    """One control: a slider over `low`..`high` in steps of `step`, or a choice among `options` (value -> words).
+
+    `scale` is "temperature" or "span" where the slider follows the reader's scale; `low`, `high` and `start` are in
+    degC then. `get` and `put` read it from a design and write it to a design; without them it is the explorer's own
+    and starts at `start`. `factor` turns the design's unit into the control's, 1000 for V into mV.
+    `only_if` is (name, value) of another control without which this one has no effect and rests.
+
+    >>> from tempkit.explorers.stage import north_bench
+    >>> TRUE_SUPPLY.read(north_bench())
+    5.0
+    """
+
+    name: str
+    label: str
+    unit: str = ""
+    low: float = 0.0
+    high: float = 1.0
+    step: float = 0.1
+    digits: int = 1
+    start: object = None
+    scale: str | None = None
+    options: tuple = ()
+    factor: float = 1.0
+    get: Callable | None = None
+    put: Callable | None = None
+    only_if: tuple = ()
+
+    def read(self, design):
+        """The control's value in a design, or its own start value."""
+        value = self.start if self.get is None else self.get(design)
+        return value if self.options or self.factor == 1.0 else value * self.factor
+
+    def write(self, design, value):
+        """The design with the control's value in it."""
+        if self.put is None:
+            return design
+        return self.put(design, value if self.options or self.factor == 1.0 else value / self.factor)
+
+
+def _part(part, field):
+    """Reader and writer of a field of a part of the chain, such as ("reference", "true_v")."""
+
+    def get(design):
+        return getattr(getattr(design.chain, part), field)
+
+    def put(design, value):
+        return replace(design, chain=replace(design.chain, **{part: replace(getattr(design.chain, part), **{field: value})}))
+
+    return {"get": get, "put": put}
+
+
+def _true_v(design):
+    return design.chain.reference.actual_v
+
+
+TEMPERATURE = Control("t_c", "temperature", low=-55.0, high=140.0, step=0.1, start=25.0, scale="temperature")
+OFFSET = Control(
+    "at_0c_mv", "output at 0 °C", "mV", 0.0, 1000.0, 10.0, 0, factor=1000.0, **_part("sensor", "at_0c_v")
+)
+SLOPE = Control(
+    "slope_mv", "slope", "mV/°C", 1.0, 30.0, 0.5, 1, factor=1000.0, **_part("sensor", "slope_v_per_c")
+)
+ACCURACY = Control(
+    "accuracy_c", "accuracy limits, ±", "", 0.0, 5.0, 0.1, 1, scale="span", **_part("sensor", "accuracy_c")
+)
+TRUE_SUPPLY = Control(
+    "true_v", "true reference", "V", 1.0, 5.5, 0.01, 2, get=_true_v, put=_part("reference", "true_v")["put"]
+)
+ASSUMED_SUPPLY = Control("assumed_v", "assumed reference", "V", 1.0, 5.5, 0.01, 2, **_part("reference", "nominal_v"))
+KIND = Control(
+    "kind",
+    "the reference is",
+    options=(("supply", "the supply"), ("fixed", "fixed, on its own")),
+    **_part("reference", "kind"),
+)
+SUPPLY = Control(
+    "supply_v",
+    "supply of the sensor",
+    "V",
+    2.0,
+    6.0,
+    0.05,
+    2,
+    get=lambda design: design.chain.circuit.supply_v or float(constants.SUPPLY_V),
+    put=_part("circuit", "supply_v")["put"],
+    only_if=("kind", "fixed"),
+)
+BITS = Control(
+    "bits",
+    "bits",
+    "bits",
+    3,
+    16,
+    1,
+    0,
+    get=lambda design: design.chain.converter.bits,
+    put=lambda design, value: _part("converter", "bits")["put"](design, int(value)),
+)
+TRANSFER = Control(
+    "transfer",
+    "transfer",
+    options=(("floor", "floor: cuts off"), ("round", "round: to the nearest")),
+    **_part("converter", "transfer"),
+)

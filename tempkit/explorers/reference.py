@@ -1,0 +1,78 @@
+"""Chapter 03: the reference decides the reading. All of the chain's controls on the rails."""
+
+from tempkit.book import tidy
+from tempkit.explorers.controls import ASSUMED_SUPPLY, BITS, KIND, SUPPLY, TEMPERATURE, TRANSFER, TRUE_SUPPLY
+from tempkit.explorers.stage import Explorer, Plan
+from tempkit.rails import Rails
+from tempkit.walk import walk
+
+
+def compute(design, t_c):
+    """The walk of one temperature [degC] along the design's chain."""
+    return walk(design.chain, t_c)
+
+
+def words(way, book):
+    """The walk in two or three sentences.
+
+    >>> from tempkit.book import Book
+    >>> from tempkit.chain import scenario
+    >>> print(words(walk(scenario(true_v=4.75), 25.0), Book()))
+    At 25.0 °C the sensor gives 0.750 V, and a true reference of 4.75 V makes it code 161 of 1024. The program assumes 5 V and prints 28.9 °C: off by +3.9 °C.
+    """
+    if way.volts is None:
+        told = f"At {book.temperature(way.t_c)} there is no reading."
+    else:
+        told = (
+            f"At {book.temperature(way.t_c)} the sensor gives {way.volts:.3f} V, and a true reference of "
+            f"{way.reference_v:g} V makes it code {way.code} of {way.codes}. The program assumes {way.assumed_v:g} V "
+            f"and prints {book.temperature(way.reading_c)}: off by {book.span(way.error_c, signed=True)}."
+        )
+    return told + warning(way.problems(book.temperature))
+
+
+def warning(problems):
+    """What cannot work in a combination, as one or more sentences after the others."""
+    return "".join(f" Mind: {problem}." for problem in problems)
+
+
+def facts(way, book):
+    """Rows of the number table."""
+    digits = 3
+    rows = [
+        ("true temperature", book.temperature(way.t_c)),
+        ("voltage at the converter", _or_none(way.volts, lambda v: f"{tidy(v, digits)} V")),
+        ("code", _or_none(way.code, str)),
+        ("reading", _or_none(way.reading_c, book.temperature)),
+        ("reading minus true temperature", _or_none(way.error_c, lambda d: book.span(d, signed=True))),
+        ("true reference", f"{way.reference_v:g} V"),
+        ("assumed reference", f"{way.assumed_v:g} V"),
+        ("one step", f"{1000 * way.step_v:.3g} mV, {book.span(way.step_c, digits)}"),
+        ("number of codes", str(way.codes)),
+        ("sensor's output over its range", f"{way.signal_v[0]:.3g} V to {way.signal_v[1]:.3g} V"),
+        ("top code reached", "yes" if way.saturated else "no"),
+    ]
+    return rows + [("mind", problem) for problem in way.problems(book.temperature)]
+
+
+def _or_none(value, say):
+    return "none" if value is None else say(value)
+
+
+PLAN = Plan(
+    title="The reference decides the reading",
+    controls=(TEMPERATURE, TRUE_SUPPLY, ASSUMED_SUPPLY, KIND, SUPPLY, BITS, TRANSFER),
+    compute=compute,
+    picture=lambda look, book: Rails(look, book),
+    words=words,
+    facts=facts,
+)
+
+
+def explorer(design=None, **start):
+    """The explorer of chapter 03; `design` from a design file, `start` values of controls by name.
+
+    >>> explorer(true_v=4.75).result().code
+    161
+    """
+    return Explorer(PLAN, design, **start)
