@@ -1,7 +1,8 @@
 """Fixtures for every test."""
 
-import house
 import pytest
+
+import house
 
 
 @pytest.fixture(autouse=True)

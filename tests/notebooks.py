@@ -1,7 +1,7 @@
 """Run the notebooks again and store their outputs: python tests/notebooks.py [NAME...]
 
 NAME is a number or a file name ("03", "03-supply-and-reference"); without names, the whole book. A notebook
-is stored only when every cell ran, and always in one form, so that running it twice changes nothing in the file.
+is stored only when every cell ran, and always in one form, so that running it twice changes nothing.
 `--check` runs and stores nothing; it says which files would change.
 """
 
