@@ -1,5 +1,6 @@
 """Design: a chain with all that turns its readings into an alarm. What a design file holds, as one thing."""
 
+import math
 from dataclasses import dataclass, field
 
 from tempkit.chain import Chain
@@ -9,8 +10,10 @@ def _check(thing, low, **limits):
     """Raise `ValueError` unless every named field of `thing` is at least `low`; the limits name their units."""
     for name, unit in limits.items():
         value = getattr(thing, name)
-        if value is not None and not value >= low:
-            raise ValueError(f"{name} {value:g} {unit} must be {low:g} or more: correct the value, or leave it out")
+        if not value >= low:
+            raise ValueError(f"{name} {value:g} {unit} must be {low:g} or more: correct it, or leave it out")
+        if unit == "samples" and value != int(value):
+            raise ValueError(f"{name} {value:g} {unit} must be a whole number: samples are counted")
 
 
 @dataclass(frozen=True)
@@ -79,6 +82,10 @@ class Limits:
         _check(self, 1, on_delay_samples="samples", off_delay_samples="samples")
         if not self.sample_period_s > 0:
             raise ValueError(f"sample_period_s {self.sample_period_s:g} s must be above 0 s: time between two samples")
+        for name in ("low_c", "high_c"):
+            value = getattr(self, name)
+            if value is not None and not math.isfinite(value):
+                raise ValueError(f"{name} {value:g} degC is no finite number: give a limit, or leave it out")
         if self.low_c is None and self.high_c is None:
             raise ValueError("an alarm needs low_c or high_c [degC]: give at least one limit")
         if None not in (self.low_c, self.high_c) and not self.low_c < self.high_c:

@@ -4,8 +4,8 @@ import dataclasses
 from fractions import Fraction
 
 import pytest
-from references import reference
 
+from references import reference
 from tempkit import constants
 from tempkit.constants import NO_SOURCE, Constant
 

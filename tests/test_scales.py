@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from references import reference
 
+from references import reference
 from tempkit import scales
 
 A_FEW_ROUNDINGS = 4e-13  # degC or K: four half-units of a float near 1400
