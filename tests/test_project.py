@@ -221,7 +221,7 @@ def test_the_start_command_opens_the_book_on_a_new_machine(new_machine):
     )
     try:
         deadline = time.monotonic() + START_SECONDS
-        url = f"http://127.0.0.1:{port}/api/contents/notebooks/00-start-here.ipynb"
+        url = f"http://127.0.0.1:{port}/api/contents/00-start-here.ipynb"
         while (found := answer(url)) is None:
             assert server.poll() is None, "the command ended"
             assert time.monotonic() < deadline, "no answer from the server"
