@@ -25,7 +25,7 @@ class Look:
     @property
     def size(self):
         """Width and height of a picture [px]."""
-        return (1080, 620) if self.room else (960, 500)
+        return (1080, 480) if self.room else (960, 500)
 
     @property
     def body(self):

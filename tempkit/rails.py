@@ -27,7 +27,7 @@ class Rails(Picture):
         room = self.look.room
         self.left, self.right = (270, width - 45) if room else (150, 650)
         self.thick = 20 if room else 12
-        top, gap = (height - 95, 145) if room else (height - 75, 115)
+        top, gap = (height - 70, 113) if room else (height - 75, 115)
         self.y = {row: top - gap * i for i, row in enumerate(ROWS)}
 
     def frame(self, walk):

@@ -23,6 +23,8 @@ STYLE = """<style>
 .tempkit-explorer .widget-button, .tempkit-explorer .widget-toggle-button { width: auto; min-width: 9em;
   color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color2, #eee);
   border: 1px solid var(--jp-ui-font-color2, #616161); }
+.tempkit-explorer.tempkit-room .widget-dropdown .widget-label { width: 8.4em; }
+.tempkit-explorer.tempkit-room .widget-dropdown { height: auto; min-height: 46px; }
 .tempkit-room .tempkit-words, .tempkit-explorer.tempkit-room .widget-dropdown .widget-label, .tempkit-room select, .tempkit-room button,
 .tempkit-room .widget-text input { font-size: 30px; line-height: 1.35; height: auto; }
 </style>"""
@@ -74,7 +76,8 @@ class Explorer(Shown):
         self._first = self._design
         self._inputs = {control.name: self._input(control) for control in plan.controls}
         self._make_view()
-        super().__init__(self._rows())
+        super().__init__()
+        self._style, self._grid, *self._below = self._rows()
         self.add_class("tempkit-explorer")
         self._set_inputs({**self._values_of(self._design), **start})
         self._size()
@@ -134,7 +137,7 @@ class Explorer(Shown):
     def _rows(self):
         grid = ipywidgets.GridBox(
             list(self._inputs.values()),
-            layout={"grid_template_columns": "repeat(auto-fit, minmax(min(28em, 100%), 1fr))", "grid_gap": "0 2em"},
+            layout={"grid_template_columns": "repeat(auto-fit, minmax(min(400px, 100%), 1fr))", "grid_gap": "4px 28px", "padding": "0 0 8px 0"},
         )
         self._room_button = self._button("Back-row size", self._set_room, ipywidgets.ToggleButton)
         self._room_button.value = self.book.room
@@ -150,7 +153,7 @@ class Explorer(Shown):
         ]
         button_row = ipywidgets.HBox(buttons, layout={"flex_flow": "row wrap"})
         style = ipywidgets.HTML(STYLE, layout={"display": "none"})
-        return [style, grid, self._image, self._told, self._spoken, button_row, self._table, file_row]
+        return [style, grid, self._told, self._spoken, button_row, self._table, file_row]
 
     def _unfold(self, box, on):
         box.layout.display = "flex" if on else "none"
@@ -247,7 +250,9 @@ class Explorer(Shown):
         self._table.value = _table(self.plan.title, self.plan.facts(result, self.book))
 
     def _size(self):
-        """Make the picture anew at the chosen size."""
+        """Make the picture anew at the chosen size; in a room it comes first, so that it never scrolls away."""
+        top = [self._image, self._grid] if self.book.room else [self._grid, self._image]
+        self.children = [self._style, *top, *self._below]
         self._picture = self.plan.picture(Look(self.book.room), self.book)
         (self.add_class if self.book.room else self.remove_class)("tempkit-room")
         self._fill_table(self.result())
