@@ -6,7 +6,7 @@ import numpy as np
 
 from tempkit.circuit import Direct
 from tempkit.converter import NO_CODE, Converter, Reference
-from tempkit.ranges import in_blocks, keep, like
+from tempkit.ranges import in_blocks, keep, like, nan_outside
 
 
 def in_celsius(t_c):
@@ -196,8 +196,9 @@ class Chain:
         (24.951, 449.8)
         """
         if np.ndim(code):
-            return in_blocks(lambda block: self._readings_of(block, checked), code, float)
-        t_c = float(self._formula(self.converter.volts(code, self.reference.nominal_v)))
+            span_c = self._believable_c() if checked else (-np.inf, np.inf)
+            return in_blocks(lambda block: nan_outside(self._formula(block), *span_c), code, float)
+        t_c = float(self._formula(code))
         if checked:
             low, high = self._believable_c()
             advice = "the code cannot come from this sensor; look for a wiring fault or a wrong reference"
@@ -205,17 +206,10 @@ class Chain:
                 keep(t_c, *self.sensor.range_c, name=f"code {code} as reading", unit="degC", advice=advice)
         return t_c
 
-    def _readings_of(self, code, checked):
+    def _formula(self, code):
+        """Code -> temperature by the bare formula, with what the program believes of reference and feed."""
         reference_v = self.reference.nominal_v
-        t_c = self._formula(self.converter.volts(code, reference_v))
-        low, high = self._believable_c()
-        if checked and not (t_c.min() >= low and t_c.max() <= high):
-            t_c[~((t_c >= low) & (t_c <= high))] = np.nan
-        return t_c
-
-    def _formula(self, v):
-        """Voltage -> temperature by the bare formula, with what the program believes of the feed."""
-        return self.circuit.celsius(self.sensor, v, self._feed_v(self.reference.nominal_v))
+        return self.circuit.celsius(self.sensor, self.converter.volts(code, reference_v), self._feed_v(reference_v))
 
     def _believable_c(self):
         """The sensor's range [degC], wider by the half step by which the middle of a step may lie outside."""

@@ -41,8 +41,11 @@ class Direct:
         """True when the output depends on the feed, so that a chain must know it."""
         return self.ratiometric_at_v is not None
 
-    def _scale(self, feed_v):
-        return 1.0 if self.ratiometric_at_v is None else feed_v / self.ratiometric_at_v
+    def _scaled(self, v, feed_v):
+        return v if self.ratiometric_at_v is None else v * (feed_v / self.ratiometric_at_v)
+
+    def _specified(self, v, feed_v):
+        return v if self.ratiometric_at_v is None else v * (self.ratiometric_at_v / feed_v)
 
     def feed_v(self, reference_v, kind):
         """Voltage that feeds the sensor [V]: the reference where that is the supply, else its own named supply.
@@ -63,7 +66,7 @@ class Direct:
         >>> Direct().volts(LinearSensor(), 0.0, feed_v=5.0)
         0.5
         """
-        return sensor.line(t_c) * self._scale(feed_v)
+        return self._scaled(sensor.line(t_c), feed_v)
 
     def celsius(self, sensor, v, feed_v):
         """Voltage at the converter's pin [V] -> temperature [degC].
@@ -72,7 +75,7 @@ class Direct:
         >>> Direct().celsius(LinearSensor(), 0.5, feed_v=5.0)
         0.0
         """
-        return sensor.inverse(v / self._scale(feed_v))
+        return sensor.inverse(self._specified(v, feed_v))
 
     def volts_per_c(self, sensor, t_c, feed_v):
         """Slope at the converter's pin [V/degC].
@@ -81,4 +84,4 @@ class Direct:
         >>> Direct().volts_per_c(LinearSensor(), 25.0, feed_v=5.0)
         0.01
         """
-        return sensor.volts_per_c(t_c) * self._scale(feed_v)
+        return self._scaled(sensor.volts_per_c(t_c), feed_v)
