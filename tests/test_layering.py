@@ -25,6 +25,7 @@ WITH_WIDGETS_AND_PICTURES = (
     "shown",
 )
 ARITHMETIC = (
+    "describe",
     "faults",
     "chainfile",
     "chaintables",
