@@ -124,8 +124,8 @@ class HeadTable(Table):
 class Part:
     """A table of the file and the thing it describes.
 
-    `build` makes the thing from keys and values (`model` itself unless given); `row` reads one key's value off
-    the thing.
+    `build` makes the thing from keys and values (`model` itself unless given); `row` reads the value of one
+    key off the thing.
 
     >>> Part(LagTable, Response).made({"tau_s": 40.0})
     Response(tau_s=40.0)

@@ -1,0 +1,66 @@
+"""The command line: `python -m tempkit COMMAND`. A command is one function and one entry in `parser`."""
+
+import argparse
+import sys
+
+PLAIN = {"°": "deg", "±": "+-", "Ω": "ohm", "−": "-", "µ": "u"}
+
+
+def parser():
+    """The commands and what each may be given.
+
+    >>> parser().parse_args(["describe", "bench.toml", "--scale", "degF"]).scale
+    'degF'
+    """
+    top = argparse.ArgumentParser(prog="python -m tempkit", description="From a temperature to a decision.")
+    commands = top.add_subparsers(metavar="COMMAND", required=True)
+    describe = commands.add_parser("describe", help="say in plain text what a chain file describes")
+    describe.add_argument("file", metavar="FILE", help="chain file, NAME.toml")
+    describe.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
+    describe.set_defaults(run=_describe)
+    return top
+
+
+def _describe(arguments):
+    from tempkit import book, chainfile
+    from tempkit.describe import describe
+
+    scale = arguments.scale or book.current().scale
+    return describe(chainfile.read(arguments.file), book.Book(scale))
+
+
+def say(text, stream):
+    """Write text to a stream, in plainer signs where the stream's encoding lacks one.
+
+    >>> say("25.0 °C", sys.stdout)
+    25.0 °C
+    """
+    encoding = getattr(stream, "encoding", None) or "utf-8"
+    stream.write("".join(_writable(sign, encoding) for sign in text))
+
+
+def _writable(sign, encoding):
+    try:
+        sign.encode(encoding)
+    except UnicodeEncodeError:
+        return PLAIN.get(sign, "?")
+    return sign
+
+
+def main(arguments=None):
+    """Run one command and return the exit code: 0 fine, 2 where a file or an argument is not as it must be.
+
+    >>> main(["describe", "data/chains/no-such-bench.toml"])
+    2
+    """
+    chosen = parser().parse_args(arguments)
+    try:
+        say(chosen.run(chosen), sys.stdout)
+    except ValueError as error:
+        say(f"{error}\n", sys.stderr)
+        return 2
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
