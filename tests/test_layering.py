@@ -49,6 +49,7 @@ ARITHMETIC = (
     "sensors",
     "outputs",
     "serial_link",
+    "quantity",
     "book",
     "scales",
     "constants",
