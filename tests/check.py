@@ -11,7 +11,7 @@ import time
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-LINT = ("-m", "ruff", "check")
+LINT = ("-m", "ruff", "check", "--output-format=concise")
 QUICK = ("-m", "pytest", "-q", "-m", "not slow and not long", "tests", "tempkit")
 FULL = ("-m", "pytest", "-q")
 LONG = ("-m", "pytest", "-q", "-m", "long", "-n", "0")
