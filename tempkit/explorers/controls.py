@@ -95,6 +95,22 @@ SUPPLY = Control(
     put=_part("circuit", "supply_v")["put"],
     only_if=("kind", "fixed"),
 )
+
+
+def _feed_v(design):
+    chain = design.chain
+    return chain.circuit.feed_v(chain.reference.actual_v, chain.reference.kind) or float(constants.SUPPLY_V)
+
+
+def _put_feed_v(design, value):
+    """Where the supply is the reference, its true value is the sensor's supply, else the circuit's own."""
+    place = ("reference", "true_v") if design.chain.reference.kind == "supply" else ("circuit", "supply_v")
+    return _part(*place)["put"](design, value)
+
+
+SENSOR_SUPPLY = Control(
+    "sensor_supply_v", "supply of the sensor", "V", 2.0, 6.0, 0.05, 2, get=_feed_v, put=_put_feed_v
+)
 BITS = Control(
     "bits",
     "bits",
@@ -111,4 +127,45 @@ TRANSFER = Control(
     "transfer",
     options=(("floor", "floor: cuts off"), ("round", "round: to the nearest")),
     **_part("converter", "transfer"),
+)
+
+
+def _put_reference(design, value):
+    """One value for both: the program knows the reference as it is."""
+    reference = replace(design.chain.reference, nominal_v=value, true_v=None)
+    return replace(design, chain=replace(design.chain, reference=reference))
+
+
+REFERENCE = Control(
+    "reference_v", "reference", "V", 1.0, 5.5, 0.01, 2, get=_part("reference", "nominal_v")["get"], put=_put_reference
+)
+DIVISOR = Control(
+    "divisor",
+    "program divides by",
+    start="count",
+    options=(("count", "2^N, the count of codes"), ("top", "2^N − 1, the highest code")),
+)
+EDGE = Control(
+    "edge",
+    "program takes",
+    start="middle",
+    options=(("middle", "the middle of the step"), ("lower", "the lower edge of the step")),
+)
+VIEW = Control(
+    "view",
+    "view",
+    start="near",
+    options=(
+        ("closest", "closest: suits 13 bits and more"),
+        ("close", "close: suits 11 and 12 bits"),
+        ("near", "near: suits 9 and 10 bits"),
+        ("wide", "wide: suits 7 and 8 bits"),
+        ("whole", "the sensor's whole range"),
+    ),
+)
+OUTPUT = Control(
+    "output",
+    "the sensor's output",
+    options=((None, "in volts, whatever the supply"), (5.0, "in proportion to its supply")),
+    **_part("circuit", "ratiometric_at_v"),
 )
