@@ -45,13 +45,13 @@ def sensor_words(sensor):
     """The sensor in a few words, for a table or a drawing.
 
     >>> sensor_words(LinearSensor())
-    'linear, 500 mV at 0 °C, 10.0 mV/°C'
+    'linear, 500 mV at 0 °C, 10 mV/°C'
     """
     return SENSORS[type(sensor)](sensor)
 
 
 def _linear(sensor):
-    return f"linear, {millivolts(sensor.at_0c_v)} at 0 °C, {millivolts(sensor.slope_v_per_c)}/°C"
+    return f"linear, {sensor.at_0c_v * 1000:.6g} mV at 0 °C, {sensor.slope_v_per_c * 1000:.6g} mV/°C"
 
 
 def _direct(circuit):
