@@ -251,4 +251,4 @@ def circuit_diagram(chain, room=None, style="iec"):
     room = book.current().room if room is None else room
     figure, buffer = diagram(chain, room, style), io.BytesIO()
     figure.savefig(buffer, format="png", dpi=DPI, facecolor=PAPER)
-    return CircuitDiagram(words(chain), buffer.getvalue(), round(figure.get_figwidth() * DPI))
+    return CircuitDiagram(words(chain), buffer.getvalue(), figure.canvas.get_width_height()[0])
