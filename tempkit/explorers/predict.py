@@ -54,7 +54,7 @@ class Prediction(Shown):
         if typed.unit not in ("", self.unit):
             return self._tell(f"The unit here is {self.unit}: write your number in it.")
         said = typed.value
-        told = f"You said {self._say(said)}; it is {self._say(self.answer())}. {self._compare(said)}"
+        told = f"You said {self._say(said)}; it is {self._say(self.answer())}. {self._how_far(said)}"
         if self._explorer is not None:
             self._explorer.move(**self._settings)
             told += " The explorer now stands there."
@@ -63,7 +63,7 @@ class Prediction(Shown):
     def _say(self, number):
         return f"{tidy(number, self.digits)} {self.unit}".strip()
 
-    def _compare(self, said):
+    def _how_far(self, said):
         off = round(said - self.answer(), self.digits)
         if off == 0:
             return "You had it."

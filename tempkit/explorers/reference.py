@@ -1,7 +1,7 @@
 """Chapter 03: the reference decides the reading. All of the chain's controls on the rails."""
 
 from tempkit.book import tidy
-from tempkit.explorers.controls import ASSUMED_SUPPLY, BITS, KIND, SUPPLY, TEMPERATURE, TRANSFER, TRUE_SUPPLY
+from tempkit.explorers.controls import ASSUMED_SUPPLY, BITS, KIND, OUTPUT, SUPPLY, TEMPERATURE, TRANSFER, TRUE_SUPPLY
 from tempkit.explorers.stage import Explorer, Plan
 from tempkit.rails import Rails
 from tempkit.walk import walk
@@ -61,7 +61,7 @@ def _or_none(value, say):
 
 PLAN = Plan(
     title="The reference decides the reading",
-    controls=(TEMPERATURE, TRUE_SUPPLY, ASSUMED_SUPPLY, KIND, SUPPLY, BITS, TRANSFER),
+    controls=(TEMPERATURE, TRUE_SUPPLY, ASSUMED_SUPPLY, KIND, OUTPUT, SUPPLY, BITS, TRANSFER),
     compute=compute,
     picture=lambda look, book: Rails(look, book),
     words=words,

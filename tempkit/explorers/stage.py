@@ -53,7 +53,7 @@ def north_bench():
     >>> north_bench().chain.code(25.0)
     153
     """
-    return design.Design("North bench, air above the seedlings (invented)", chain.scenario())
+    return design.Design("North bench, air above the seedlings (invented)", chain.scenario(supply_v=5.0))
 
 
 class Explorer(Shown):
@@ -126,8 +126,8 @@ class Explorer(Shown):
         )
         self._file_note = ipywidgets.HTML()
 
-    def _button(self, words, action, kind=ipywidgets.Button):
-        button = kind(description=words)
+    def _button(self, words, action, kind=ipywidgets.Button, **state):
+        button = kind(description=words, **state)
         if kind is ipywidgets.Button:
             button.on_click(lambda _: self._guard(action))
         else:
@@ -139,8 +139,9 @@ class Explorer(Shown):
             list(self._inputs.values()),
             layout={"grid_template_columns": "repeat(auto-fit, minmax(min(400px, 100%), 1fr))", "grid_gap": "4px 28px", "padding": "0 0 8px 0"},
         )
-        self._room_button = self._button("Back-row size", self._set_room, ipywidgets.ToggleButton)
-        self._room_button.value = self.book.room
+        self._room_button = self._button(
+            "Back-row size", self._set_room, ipywidgets.ToggleButton, value=self.book.room
+        )
         file_row = ipywidgets.HBox(
             [self._file, self._button("Load", self.load), self._button("Save", self.save), self._file_note],
             layout={"display": "none", "flex_flow": "row wrap"},
