@@ -18,6 +18,7 @@ WITH_WIDGETS_AND_PICTURES = (
     "__main__",
     "explorers",
     "schematics",
+    "sheet",
     "rails",
     "pictures",
     "homework",
