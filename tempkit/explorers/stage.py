@@ -36,7 +36,8 @@ class Plan:
 
     `compute(design, **own)` gives a frozen result, `own` being the controls that live in no design;
     `picture(look, book)` gives a `Picture`; `words(result, book)` gives two or three sentences with the numbers;
-    `facts(result, book)` gives rows (name, value) that hold what the picture shows.
+    `facts(result, book)` gives rows (name, value) that hold what the picture shows. `table(result, book)`, where
+    there is one, gives HTML that always stands beneath the words.
     """
 
     title: str
@@ -45,6 +46,7 @@ class Plan:
     picture: Callable
     words: Callable
     facts: Callable
+    table: Callable | None = None
 
 
 def north_bench():
@@ -119,6 +121,7 @@ class Explorer(Shown):
     def _make_view(self):
         self._image = ipywidgets.HTML()
         self._told = ipywidgets.HTML()
+        self._beneath = ipywidgets.HTML(layout={} if self.plan.table else {"display": "none"})
         self._spoken = ipywidgets.HTML()
         self._table = ipywidgets.HTML(layout={"display": "none"})
         self._file = ipywidgets.Text(
@@ -154,7 +157,7 @@ class Explorer(Shown):
         ]
         button_row = ipywidgets.HBox(buttons, layout={"flex_flow": "row wrap"})
         style = ipywidgets.HTML(STYLE, layout={"display": "none"})
-        return [style, grid, self._told, self._spoken, button_row, self._table, file_row]
+        return [style, grid, self._told, self._beneath, self._spoken, button_row, self._table, file_row]
 
     def _unfold(self, box, on):
         box.layout.display = "flex" if on else "none"
@@ -226,7 +229,7 @@ class Explorer(Shown):
             with self._lock:
                 action()
         except Exception as error:
-            self._image.value = ""
+            self._image.value = self._beneath.value = ""
             self._told.value = _paragraph(f"This cannot be shown: {error}. Move a control back, or press Reset.")
             if os.environ.get("TEMPKIT_STRICT"):
                 raise
@@ -244,8 +247,12 @@ class Explorer(Shown):
         words = self.plan.words(result, self.book)
         self._image.value = self._picture.show(result).img(words)
         self._told.value = _paragraph(words)
+        self._beneath.value = self._table_beneath(result)
         if self._table.layout.display != "none":
             self._fill_table(result)
+
+    def _table_beneath(self, result):
+        return self.plan.table(result, self.book) if self.plan.table else ""
 
     def _fill_table(self, result):
         self._table.value = _table(self.plan.title, self.plan.facts(result, self.book))
@@ -312,7 +319,8 @@ class Explorer(Shown):
         result = self.result()
         words = self.plan.words(result, self.book)
         picture = self._picture.show(result).img(words)
-        return picture + _paragraph(words) + _table(self.plan.title, self.plan.facts(result, self.book))
+        told = _paragraph(words) + self._table_beneath(result)
+        return picture + told + _table(self.plan.title, self.plan.facts(result, self.book))
 
 
 def _keep_previous(path):
