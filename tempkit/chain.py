@@ -208,13 +208,16 @@ class Chain:
 
     def _formula(self, code):
         """Code -> temperature by the bare formula, with what the program believes of reference and feed."""
-        reference_v = self.reference.nominal_v
-        return self.circuit.celsius(self.sensor, self.converter.volts(code, reference_v), self._feed_v(reference_v))
+        v = self.converter.volts(code, self.reference.nominal_v)
+        return self.circuit.celsius(self.sensor, v, self._assumed_feed_v())
+
+    def _assumed_feed_v(self):
+        return self.circuit.assumed_feed_v(self.reference.nominal_v, self.reference.kind)
 
     def _believable_c(self):
         """The sensor's range [degC], wider by the half step by which the middle of a step may lie outside."""
         half_v = 0.5 * self.converter.step_v(self.reference.nominal_v)
-        feed_v = self._feed_v(self.reference.nominal_v)
+        feed_v = self._assumed_feed_v()
         low, high = (float(end) for end in self.sensor.range_c)
         low_step, high_step = (abs(half_v / self.circuit.volts_per_c(self.sensor, end, feed_v)) for end in (low, high))
         return low - low_step * (1 + 1e-9), high + high_step * (1 + 1e-9)

@@ -59,6 +59,14 @@ class Direct:
             return self.supply_v
         return reference_v if kind == "supply" else None
 
+    def assumed_feed_v(self, nominal_v, kind):
+        """Feed [V] that a program takes for granted: its nominal reference, or the supply of the specification.
+
+        >>> Direct().assumed_feed_v(5.0, "supply"), Direct(4.7, 4.75, 5.0).assumed_feed_v(2.5, "fixed")
+        (5.0, 5.0)
+        """
+        return nominal_v if kind == "supply" else self.ratiometric_at_v
+
     def volts(self, sensor, t_c, feed_v):
         """Temperature [degC] -> voltage at the converter's pin [V].
 

@@ -1,0 +1,98 @@
+"""Chapter 00: the whole chain on one screen, with two controls; and the choices that hold for the whole book."""
+
+import ipywidgets
+
+from tempkit import book as books
+from tempkit.explorers.controls import TEMPERATURE, TRUE_SUPPLY
+from tempkit.explorers.reference import compute, facts, warning
+from tempkit.explorers.stage import STYLE, Explorer, Plan, north_bench
+from tempkit.rails import Rails
+from tempkit.shown import Shown
+
+
+def words(way, book):
+    """The walk in plain words, for a first meeting.
+
+    >>> from tempkit.chain import scenario
+    >>> print(words(compute(north_bench(), 25.0), books.Book()))
+    The air is at 25.0 °C. The sensor makes 0.750 V of it, the converter makes code 153 of that, and the program
+    makes a reading of 25.0 °C of the code. The reading is right to within one step, 0.5 °C.
+    """
+    if way.volts is None:
+        return f"The air is at {book.temperature(way.t_c)}, and there the walk ends.{_mind(way, book)}"
+    told = (
+        f"The air is at {book.temperature(way.t_c)}. The sensor makes {way.volts:.3f} V of it, the converter makes "
+        f"code {way.code} of that, and the program makes a reading of {book.temperature(way.reading_c)} of the code."
+    )
+    step = book.span(way.step_c)
+    if abs(way.error_c) <= way.step_c:
+        return f"{told} The reading is right to within one step, {step}.{_mind(way, book)}"
+    off = book.span(way.error_c, signed=True)
+    return f"{told} The reading is off by {off}, more than one step of {step}.{_mind(way, book)}"
+
+
+def _mind(way, book):
+    return warning(way.problems(book.temperature))
+
+
+PLAN = Plan(
+    title="The whole chain",
+    controls=(TEMPERATURE, TRUE_SUPPLY),
+    compute=compute,
+    picture=lambda look, book: Rails(look, book),
+    words=words,
+    facts=facts,
+)
+
+
+def explorer(design=None, **start):
+    """The explorer of chapter 00; `design` from a design file, `start` values of controls by name.
+
+    >>> explorer(t_c=18.0).result().code
+    139
+    """
+    return Explorer(PLAN, design, **start)
+
+
+class Choices(Shown):
+    """The switch for the whole book: the temperature scale, and pictures for a desk or for the back row.
+
+    What is chosen is kept in `my-book.json` beside the notebooks; every explorer made from then on follows it.
+
+    >>> Choices().words()
+    'The book is set to °C and to pictures for a desk.'
+    """
+
+    def __init__(self):
+        book = books.current()
+        wide = {"description_width": "initial"}
+        self.scale = ipywidgets.Dropdown(
+            options=[("degrees Celsius, °C", "degC"), ("degrees Fahrenheit, °F", "degF")],
+            value=book.scale,
+            description="temperatures in",
+            style=wide,
+        )
+        self.room = ipywidgets.Dropdown(
+            options=[("a desk", False), ("the back row", True)],
+            value=book.room,
+            description="pictures for",
+            style=wide,
+        )
+        self._told = ipywidgets.HTML()
+        style = ipywidgets.HTML(STYLE, layout={"display": "none"})
+        super().__init__([style, ipywidgets.HBox([self.scale, self.room]), self._told])
+        self.add_class("tempkit-choices")
+        self.scale.observe(lambda change: self._keep(scale=change["new"]), "value")
+        self.room.observe(lambda change: self._keep(room=change["new"]), "value")
+
+    def _keep(self, **choice):
+        try:
+            books.choose(**choice)
+            told = f"{self.words()} Run a chapter again to see it there."
+        except (OSError, ValueError) as error:
+            told = f"Not kept: {error}"
+        self._told.value = f'<div class="tempkit-words" role="status">{told}</div>'
+
+    def words(self):
+        sign = books.SIGN[self.scale.value]
+        return f"The book is set to {sign} and to pictures for {'the back row' if self.room.value else 'a desk'}."
