@@ -10,6 +10,7 @@ QUIET = "#595959"
 PAPER = "#ffffff"
 BLUE, ORANGE, GREEN, PINK = "#0072B2", "#D55E00", "#009E73", "#CC79A7"  # Okabe and Ito's colour-blind-safe set
 DPI = 100
+ABOVE = 100
 
 
 @dataclass(frozen=True)
@@ -111,6 +112,8 @@ class Picture:
                 self.figure.clear()
                 self._movers = []
                 self.build(frame)
+                for artist in self._movers:  # above all that stands still, as the fast way draws them
+                    artist.set_zorder(artist.get_zorder() + ABOVE)
                 self.canvas.draw()
                 self._background = self.canvas.copy_from_bbox(self.figure.bbox)
                 self._frame = frame
@@ -124,13 +127,17 @@ class Picture:
         with self._lock:
             self.canvas.restore_region(self._background)
             renderer = self.canvas.get_renderer()
-            for artist in sorted(self._movers, key=lambda artist: artist.get_zorder()):
+            for artist in sorted(self._movers, key=self._order):
                 artist.draw(renderer)
             width, height = self.canvas.get_width_height()
             image = Image.frombuffer("RGBA", (width, height), self.canvas.buffer_rgba(), "raw", "RGBA", 0, 1)
             out = io.BytesIO()
             image.convert("RGB").save(out, "png", compress_level=1)
         return out.getvalue()
+
+    def _order(self, artist):
+        """Axes one after the other, and in each from the bottom up, as a full draw goes."""
+        return self.figure.axes.index(artist.axes), artist.get_zorder()
 
     def img(self, words):
         """The picture as an HTML `img` with `words` as its alt text."""

@@ -18,17 +18,24 @@ def words(way, book):
     >>> from tempkit.book import Book
     >>> from tempkit.chain import scenario
     >>> print(words(walk(scenario(true_v=4.75), 25.0), Book()))
-    At 25.0 °C the sensor gives 0.750 V, and a true reference of 4.75 V makes it code 161 of 1024. The program assumes 5 V and prints 28.9 °C: off by +3.9 °C.
+    At 25.0 °C the sensor gives 0.750 V. Against the supply of 4.75 V as reference, this is code 161 of 1024. The
+    program assumes 5 V and prints 28.9 °C: off by +3.9 °C.
     """
     if way.volts is None:
         told = f"At {book.temperature(way.t_c)} there is no reading."
     else:
         told = (
-            f"At {book.temperature(way.t_c)} the sensor gives {way.volts:.3f} V, and a true reference of "
-            f"{way.reference_v:g} V makes it code {way.code} of {way.codes}. The program assumes {way.assumed_v:g} V "
-            f"and prints {book.temperature(way.reading_c)}: off by {book.span(way.error_c, signed=True)}."
+            f"At {book.temperature(way.t_c)} the sensor gives {way.volts:.3f} V. Against {_against(way)}, this is code "
+            f"{way.code} of {way.codes}. The program assumes {way.assumed_v:g} V and prints "
+            f"{book.temperature(way.reading_c)}: off by {book.span(way.error_c, signed=True)}."
         )
     return told + warning(way.problems(book.temperature))
+
+
+def _against(way):
+    if way.chain.reference.kind == "supply":
+        return f"the supply of {way.reference_v:g} V as reference"
+    return f"a fixed reference of {way.reference_v:g} V"
 
 
 def warning(problems):

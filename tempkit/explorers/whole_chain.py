@@ -16,7 +16,7 @@ def words(way, book):
     >>> from tempkit.chain import scenario
     >>> print(words(compute(north_bench(), 25.0), books.Book()))
     The air is at 25.0 °C. The sensor makes 0.750 V of it, the converter makes code 153 of that, and the program
-    makes a reading of 25.0 °C of the code. The reading is right to within one step, 0.5 °C.
+    makes a reading of 25.0 °C of the code. The reading is right to within one step, 0.488 °C.
     """
     if way.volts is None:
         return f"The air is at {book.temperature(way.t_c)}, and there the walk ends.{_mind(way, book)}"
@@ -24,7 +24,7 @@ def words(way, book):
         f"The air is at {book.temperature(way.t_c)}. The sensor makes {way.volts:.3f} V of it, the converter makes "
         f"code {way.code} of that, and the program makes a reading of {book.temperature(way.reading_c)} of the code."
     )
-    step = book.span(way.step_c)
+    step = book.span(way.step_c, 3)
     if abs(way.error_c) <= way.step_c:
         return f"{told} The reading is right to within one step, {step}.{_mind(way, book)}"
     off = book.span(way.error_c, signed=True)

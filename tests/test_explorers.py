@@ -1,0 +1,376 @@
+"""Every explorer, driven in-process: all sliders at their ends, random settings, files, sizes, scales, pictures."""
+
+import importlib
+import pkgutil
+import re
+
+import numpy as np
+import pytest
+import traitlets
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+import tempkit.explorers
+from tempkit import chainfile
+from tempkit.book import Book, choose
+from tempkit.explorers.slide import Slide
+from tempkit.explorers.stage import Explorer, north_bench
+from tempkit.pictures import Look
+
+
+def _modules():
+    names = [module.name for module in pkgutil.iter_modules(tempkit.explorers.__path__)]
+    modules = [importlib.import_module(f"tempkit.explorers.{name}") for name in sorted(names)]
+    return {module.__name__.rpartition(".")[2]: module for module in modules if hasattr(module, "PLAN")}
+
+
+MODULES = _modules()
+SIZES_AND_SCALES = [Book("degC", False), Book("degF", True)]
+every_explorer = pytest.mark.parametrize("name", list(MODULES))
+
+
+@pytest.fixture(autouse=True)
+def strict(monkeypatch):
+    """An error in a callback is raised here, not only told."""
+    monkeypatch.setenv("TEMPKIT_STRICT", "1")
+
+
+def make(name, **options):
+    return Explorer(MODULES[name].PLAN, **options)
+
+
+def image(explorer):
+    return explorer._image.value
+
+
+def check(explorer):
+    """The words are sentences with a number, and the picture carries them as its alt text."""
+    words = explorer.words()
+    assert re.search(r"\d", words) and words.endswith("."), words
+    assert "nan" not in words.split() and "None" not in words, words
+    assert f'alt="{words.split(chr(38))[0].split(chr(60))[0].split(chr(34))[0][:20]}' in image(explorer)
+    assert "cannot be shown" not in explorer._told.value
+
+
+def test_the_five_explorers_are_here():
+    assert {"whole_chain", "spec_line", "bit_depth", "reference", "loop_walk"} <= set(MODULES)
+
+
+@every_explorer
+@pytest.mark.parametrize("book", SIZES_AND_SCALES, ids=["desk-degC", "room-degF"])
+def test_each_control_at_its_ends(name, book):
+    explorer = make(name, book=book)
+    check(explorer)
+    for control in explorer.plan.controls:
+        widget = explorer._inputs[control.name]
+        start = widget.value
+        values = [value for _, value in widget.options] if control.options else [widget.low, widget.high]
+        for value in values:
+            widget.value = value
+            check(explorer)
+        widget.value = start
+
+
+@every_explorer
+def test_a_moved_slider_changes_picture_or_words(name):
+    """Each control has an effect in some setting of the choices."""
+    explorer = make(name)
+    choices = {c.name: [value for value, _ in c.options] for c in explorer.plan.controls if c.options}
+    states = [{}] + [{name: value} for name, values in choices.items() for value in values]
+    states += [{c.name: c.low + 0.8 * (c.high - c.low)} for c in explorer.plan.controls if c.digits and not c.options]
+    for control in explorer.plan.controls:
+        assert any(has_effect(explorer, control, state) for state in states), f"{control.name} has no effect"
+
+
+def has_effect(explorer, control, state):
+    explorer.reset()
+    explorer.move(**state)
+    widget = explorer._inputs[control.name]
+    before = (image(explorer), explorer.words())
+    others = [value for value, _ in control.options if value != widget.value] or [widget.low, widget.high]
+    for value in others:
+        widget.value = value
+        if (image(explorer), explorer.words()) != before:
+            return True
+    return False
+
+
+@st.composite
+def any_settings(draw, explorer):
+    values = {}
+    for control in explorer.plan.controls:
+        widget = explorer._inputs[control.name]
+        if control.options:
+            values[control.name] = draw(st.sampled_from([value for _, value in widget.options]))
+        elif control.step == int(control.step) and control.digits == 0:
+            values[control.name] = draw(st.integers(int(control.low), int(control.high)))
+        else:
+            values[control.name] = draw(st.floats(control.low, control.high))
+    return values
+
+
+@every_explorer
+def test_random_settings_are_drawn_and_told(name):
+    explorer = make(name)
+
+    @settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+    @given(any_settings(explorer))
+    def run(values):
+        explorer.move(**values)
+        check(explorer)
+
+    run()
+
+
+@every_explorer
+@pytest.mark.parametrize("room", [False, True])
+def test_kept_background_equals_a_full_draw(name, room):
+    """The fast picture has not one pixel that a full draw has not."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+    explorer = make(name, room=room)
+    for t_c in (-30.0, 25.0, 61.3):
+        explorer.move(t_c=t_c)
+        picture = explorer._picture
+        picture.png()
+        fast = np.array(picture.canvas.buffer_rgba())
+        for artist in picture._movers:
+            artist.set_animated(False)
+        canvas = FigureCanvasAgg(picture.figure)
+        canvas.draw()
+        full = np.array(canvas.buffer_rgba())
+        for artist in picture._movers:
+            artist.set_animated(True)
+        picture.figure.set_canvas(picture.canvas)
+        assert np.array_equal(fast, full), f"{(fast != full).any(axis=2).sum()} pixels differ at {t_c}"
+
+
+@every_explorer
+def test_back_row_type_is_large_enough(name):
+    """Capitals of 22 px on a screen of 720 px, 3 %: type of 30 px or more in DejaVu Sans (cap height 0.729 em)."""
+    explorer = make(name, room=True)
+    picture = explorer._picture
+    pixels_per_point = picture.figure.dpi / 72
+    for text in picture.figure.findobj(lambda artist: hasattr(artist, "get_fontsize") and artist.get_text().strip()):
+        if text.get_visible():
+            assert text.get_fontsize() * pixels_per_point * 0.729 >= 22 - 0.05, text.get_text()
+
+
+@every_explorer
+@pytest.mark.parametrize("room", [False, True])
+def test_text_is_ink_and_stays_inside(name, room):
+    """Text is at 7:1 or better on paper, and no visible text is cut by the picture's edge."""
+    explorer = make(name, room=room)
+    explorer.move(t_c=31.4)
+    picture = explorer._picture
+    width, height = picture.look.size
+    renderer = picture.canvas.get_renderer()
+    for text in picture.figure.findobj(lambda artist: hasattr(artist, "get_fontsize") and artist.get_text().strip()):
+        if not text.get_visible() or not text.axes or not text.axes.get_visible():
+            continue
+        assert contrast_with_white(text.get_color()) >= 7, text.get_text()
+        box = text.get_window_extent(renderer)
+        if box.width and text in shown_ticks(text):
+            assert box.x0 >= -1 and box.y0 >= -1 and box.x1 <= width + 1 and box.y1 <= height + 1, text.get_text()
+
+
+def shown_ticks(text):
+    """A text that is not a tick label counts as shown; a tick label only where its tick lies inside the limits."""
+    axes = text.axes
+    for axis, span in ((axes.xaxis, axes.get_xlim()), (axes.yaxis, axes.get_ylim())):
+        for tick in axis.get_major_ticks():
+            if text in (tick.label1, tick.label2):
+                return [text] if min(span) <= tick.get_loc() <= max(span) else []
+    return [text]
+
+
+def contrast_with_white(colour):
+    """Contrast ratio as WCAG 2.2 defines it."""
+    from matplotlib.colors import to_rgb
+
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in to_rgb(colour)]
+    return 1.05 / (0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2] + 0.05)
+
+
+@every_explorer
+def test_reset_brings_back_the_start(name):
+    explorer = make(name, t_c=21.0)
+    before = (explorer.settings(), explorer.words(), image(explorer))
+    explorer.move(t_c=90.0)
+    assert explorer.words() != before[1]
+    explorer.reset()
+    assert (explorer.settings(), explorer.words(), image(explorer)) == before
+
+
+@every_explorer
+def test_design_files_are_saved_and_loaded(name, tmp_path):
+    path = tmp_path / "my-design.toml"
+    explorer = make(name)
+    explorer._file.value = str(path)
+    for control in explorer.plan.controls:
+        if control.put and not control.options:
+            middle = control.low + 0.5 * (control.high - control.low)
+            explorer._inputs[control.name].value = middle if control.digits else round(middle)
+    saved = explorer.design()
+    explorer.save()
+    assert "Saved" in explorer._file_note.value
+    assert chainfile.read(path) == saved
+    other = make(name)
+    other._file.value = str(path)
+    other.load()
+    assert "Loaded" in other._file_note.value, other._file_note.value
+    assert other.design() == saved
+    own = {control.name for control in explorer.plan.controls if control.get is None}
+    shared = set(explorer.settings()) - own
+    assert {key: other.settings()[key] for key in shared} == pytest.approx(
+        {key: explorer.settings()[key] for key in shared}
+    )
+
+
+def test_saving_over_a_file_keeps_what_it_held(tmp_path):
+    path = tmp_path / "my-design.toml"
+    path.write_text("# the reader's own notes\n", encoding="utf-8")
+    explorer = make("reference")
+    explorer._file.value = str(path)
+    explorer.save()
+    assert (tmp_path / "my-design-before.toml").read_text(encoding="utf-8") == "# the reader's own notes\n"
+    assert "my-design-before.toml" in explorer._file_note.value
+
+
+def test_a_file_that_cannot_be_used_is_explained_and_changes_nothing(tmp_path):
+    path = tmp_path / "my-design.toml"
+    path.write_text("format = 1\ntitle = 'x'\nbits = 3\n", encoding="utf-8")
+    explorer = make("reference")
+    before = explorer.words()
+    for name in (str(path), str(tmp_path / "not-there.toml")):
+        explorer._file.value = name
+        explorer.load()
+        assert "Not loaded" in explorer._file_note.value
+    assert explorer.words() == before
+
+
+def test_a_design_beyond_the_sliders_widens_them(tmp_path):
+    """Nothing is clamped: a 20-bit converter from a file stays one."""
+    path = tmp_path / "my-design.toml"
+    text = chainfile.dumps(north_bench()).replace("bits = 10", "bits = 20")
+    path.write_text(text, encoding="utf-8")
+    explorer = make("reference")
+    explorer._file.value = str(path)
+    explorer.load()
+    assert explorer.settings()["bits"] == 20 and explorer.result().codes == 2**20
+
+
+@every_explorer
+def test_degF_changes_every_temperature_told(name):
+    celsius, fahrenheit = make(name, book=Book("degC")), make(name, book=Book("degF"))
+    assert "°C" in celsius.words() and "°F" not in celsius.words()
+    assert "°F" in fahrenheit.words() and "°C" not in fahrenheit.words()
+    values = [value for _, value in fahrenheit.plan.facts(fahrenheit.result(), fahrenheit.book)]
+    assert not [value for value in values if re.search(r"\d °C", value) and "°F" not in value]
+
+
+@every_explorer
+def test_the_choice_for_the_whole_book_reaches_every_explorer(name):
+    choose(scale="degF", room=True)
+    explorer = make(name)
+    assert explorer.book == Book("degF", True)
+    assert "tempkit-room" in explorer._dom_classes
+
+
+@every_explorer
+def test_buttons_work(name):
+    explorer = make(name)
+    desk = image(explorer)
+    explorer._room_button.value = True
+    assert image(explorer) != desk and explorer._picture.look == Look(True)
+    explorer._room_button.value = False
+    assert image(explorer) == desk
+
+
+@every_explorer
+def test_number_table_holds_what_the_words_say(name):
+    explorer = make(name)
+    numbers = set(re.findall(r"\d+\.\d+|\d{3,}", explorer.words()))
+    table = " ".join(f"{row} {value}" for row, value in explorer.plan.facts(explorer.result(), explorer.book))
+    missing = {number for number in numbers if number not in table}
+    assert not missing, f"the table lacks {missing}: {table}"
+
+
+@every_explorer
+def test_stored_output_needs_no_kernel(name):
+    bundle = make(name)._repr_mimebundle_()
+    assert bundle["text/plain"] == make(name).words()
+    assert bundle["text/html"].startswith("<img alt=") and "<table>" in bundle["text/html"]
+    assert "<script" not in bundle["text/html"] and "<svg" not in bundle["text/html"]
+
+
+@every_explorer
+def test_an_error_is_told_with_what_to_do(name, monkeypatch):
+    explorer = make(name)
+    monkeypatch.delenv("TEMPKIT_STRICT")
+
+    def broken(*_, **__):
+        raise RuntimeError("the maths gave up")
+
+    explorer.plan = tempkit.explorers.stage.Plan(**{**vars(explorer.plan), "compute": broken})
+    explorer._inputs["t_c"].value += 1
+    assert "the maths gave up" in explorer._told.value and "Reset" in explorer._told.value
+    assert image(explorer) == ""
+    monkeypatch.setenv("TEMPKIT_STRICT", "1")
+    with pytest.raises(RuntimeError, match="gave up"):
+        explorer._inputs["t_c"].value += 1
+
+
+def test_unknown_control_is_named():
+    with pytest.raises(ValueError, match="no control is called speed"):
+        make("reference").move(speed=3)
+
+
+def test_slide_refuses_what_lies_outside():
+    slide = Slide(value=1.0, low=0.0, high=2.0, label="supply, V", unit="V")
+    for value in (2.1, -0.1, float("nan"), float("inf")):
+        with pytest.raises(traitlets.TraitError, match="supply, V"):
+            slide.value = value
+    assert slide.value == 1.0
+
+
+def test_a_screen_reader_hears_only_settled_values():
+    explorer = make("reference")
+    heard = explorer._spoken.value
+    explorer._inputs["t_c"].value = 40.0
+    assert explorer._spoken.value == heard
+    explorer._inputs["t_c"].settled += 1
+    assert "40.0 °C" in explorer._spoken.value and 'role="status"' in explorer._spoken.value
+
+
+def test_callbacks_from_other_threads_do_not_tear_the_picture():
+    from concurrent.futures import ThreadPoolExecutor
+
+    explorer = make("reference")
+    with ThreadPoolExecutor(4) as pool:
+        list(pool.map(lambda t_c: explorer.move(t_c=float(t_c)), range(-20, 60)))
+    words = explorer.words()
+    explorer._draw()
+    assert words.split(".")[0] in image(explorer)
+
+
+def test_prediction_tells_both_and_moves_the_explorer():
+    explorer = make("reference")
+    guess = tempkit.explorers.predict("What is printed?", 28.86, "°C", explorer=explorer, settings={"true_v": 4.75})
+    assert "28.9" not in guess.words() and "28.9" not in guess.static_html()
+    assert guess.commit("abc") and explorer.settings()["true_v"] == 5.0
+    assert guess.commit("24,5").startswith("You said 24.5 °C; it is 28.9 °C. You were 4.4 °C too low.")
+    assert explorer.settings()["true_v"] == 4.75
+    assert "You had it." in guess.commit("28.9 °C")
+    assert "The unit here is °C" in guess.commit("28.9 V")
+
+
+def test_choices_are_kept_for_the_book():
+    from tempkit.book import current
+    from tempkit.explorers.whole_chain import Choices
+
+    choices = Choices()
+    choices.scale.value = "degF"
+    choices.room.value = True
+    assert current() == Book("degF", True)
+    assert "°F" in Choices().words() and "back row" in choices._told.value
