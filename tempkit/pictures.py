@@ -100,7 +100,7 @@ class Picture:
         for side in ("top", "right"):
             axes.spines[side].set_visible(False)
         for side in ("left", "bottom"):
-            axes.spines[side].set_zorder(9)
+            axes.spines[side].set_zorder(8.5)
             self.moving(axes.spines[side])
         return axes
 
