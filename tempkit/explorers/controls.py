@@ -169,3 +169,22 @@ OUTPUT = Control(
     options=((None, "in volts, whatever the supply"), (5.0, "in proportion to its supply")),
     **_part("circuit", "ratiometric_at_v"),
 )
+LANGUAGE = Control("language", "language", start="c", options=(("c", "C"), ("python", "Python")))
+ARITHMETIC = Control(
+    "arithmetic", "arithmetic", start="float", options=(("float", "floating point"), ("integers", "integers"))
+)
+CHANGE = Control(
+    "change",
+    "changed line",
+    start="none",
+    options=(
+        ("none", "none: as it should be"),
+        ("divide_first", "integer division comes first"),
+        ("count", "divides by the highest code"),
+        ("supply", "wrong supply constant"),
+        ("product16", "product kept in 16 bits"),
+        ("span", "°F line without the 32"),
+        ("offset", "offset forgotten"),
+        ("millivolt", "volts and millivolts mixed"),
+    ),
+)

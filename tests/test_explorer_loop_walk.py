@@ -1,0 +1,223 @@
+"""Chapter 04's explorer: the loop walk, what its words and its table say, and what the picture draws."""
+
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import numpy as np
+import pytest
+
+from tempkit.book import Book
+from tempkit.chain import scenario
+from tempkit.design import Design
+from tempkit.explorers import loop_walk
+from tempkit.explorers.loop_picture import LoopPicture, claimed
+from tempkit.explorers.stage import north_bench
+from tempkit.pictures import Look
+from tempkit.program import ARITHMETICS, CHANGES, LANGUAGES
+
+BOOK = Book()
+TURN_C = 65536 / 5000 * 5 / 1024 / 0.01  # one turn of 16 bits, in codes, in volts, in degrees: 6.4 degC
+
+
+def at(change="none", t_c=25.0, arithmetic="integers", language="c", design=None):
+    return loop_walk.compute(design or north_bench(), t_c, language, arithmetic, change)
+
+
+class Cells(HTMLParser):
+    """The texts of a table's cells, row by row."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.rows = []
+        self.feed(text)
+
+    def handle_starttag(self, tag, attributes):
+        if tag == "tr":
+            self.rows.append([])
+        elif tag in ("th", "td"):
+            self.rows[-1].append("")
+        elif tag == "br":
+            self.rows[-1][-1] += " "
+
+    def handle_data(self, text):
+        if self.rows:
+            self.rows[-1][-1] += text
+
+
+def cells(result):
+    return Cells(loop_walk.table(result, BOOK)).rows
+
+
+# ---- compute
+
+
+def test_the_wrapped_product_of_the_bench():
+    """765000 - 12 x 65536 = -21432; (-21432 + 2500) / 1024 = -18.5 -> -18 mV; -518 tenths: worked by hand."""
+    found = at("product16")
+    assert found.now.values(153)["product"] == -21432
+    assert (found.right_c, found.reading_c) == (25.0, -51.8)
+    assert found.error_c == pytest.approx(-76.8, abs=1e-9)
+
+
+def test_a_wrapping_loop_jumps_once_a_turn():
+    """The independent count: 165 degC of range over 6.4 degC a turn."""
+    t_c, claims_c = at("product16").curve
+    jumps = np.count_nonzero(np.diff(claims_c) < -3.0)
+    assert jumps == pytest.approx((t_c[-1] - t_c[0]) / TURN_C, abs=1.0)
+    highest_mv = 32 + 2  # 32767 / 1024 mV, and half a step of 2500 / 1024 mV
+    assert np.abs(claims_c - -50.0).max() <= (highest_mv + 1) / 10
+
+
+@pytest.mark.parametrize("arithmetic", ARITHMETICS)
+def test_forgetting_the_32_is_off_by_32_degrees_fahrenheit(arithmetic):
+    _, claims_c = at("span", arithmetic=arithmetic).curve
+    _, right_c = at(arithmetic=arithmetic).curve
+    np.testing.assert_allclose(claims_c - right_c, -32 / 1.8, atol=0.051 / 1.8)
+
+
+@pytest.mark.parametrize("arithmetic", ARITHMETICS)
+def test_forgetting_the_offset_is_off_by_fifty_degrees(arithmetic):
+    """500 mV over 10 mV/degC, at every temperature."""
+    claims_c, right_c = at("offset", arithmetic=arithmetic).curve[1], at(arithmetic=arithmetic).curve[1]
+    np.testing.assert_allclose(claims_c - right_c, 50.0, atol=1e-9)
+
+
+def test_the_highest_code_for_the_count_hides_from_the_print():
+    """At 25 degC both loops print 25.0; at 125 degC they differ by 0.1 % of 1.75 V, about 0.17 degC."""
+    assert at("count").reading_c == at().reading_c == 25.0
+    warm = at("count", 125.0, "float")
+    assert warm.reading_c - warm.right_c == pytest.approx(1.7505 / 1023 / 0.01, abs=1e-3)
+
+
+def test_outside_the_range_there_is_nothing_to_print():
+    found = at("offset", t_c=130.0)
+    assert (found.code, found.reading_c, found.error_c) == (None, None, None)
+    assert "no code" in loop_walk.words(found, BOOK)
+    assert {row[2] for row in cells(found)[1:]} == {"none"}
+    near = at("offset", t_c=123.0).near
+    assert np.isnan(near[1][near[0] > 125.0]).all() and np.isfinite(near[1][near[0] <= 125.0]).all()
+
+
+# ---- words and tables
+
+
+def test_words_tell_the_product_and_what_is_left():
+    words = loop_walk.words(at("product16"), BOOK)
+    assert "765000 does not fit in 16 bits; −21432" in words
+    assert "−51.8 degC" in words and "off by −76.8 °C" in words
+
+
+def test_words_in_python_say_that_its_own_integers_do_not_wrap():
+    assert "own integers do not wrap" in loop_walk.words(at("product16", language="python"), BOOK)
+
+
+def test_a_loop_without_that_line_says_so():
+    words = loop_walk.words(at("product16", arithmetic="float"), BOOK)
+    assert "no product of integers" in words and "in place of" not in words
+
+
+def test_a_change_that_the_print_hides_is_named():
+    assert "the print alone shows nothing" in loop_walk.words(at("count"), BOOK)
+
+
+def test_words_follow_the_readers_scale():
+    words = loop_walk.words(at("offset"), Book("degF"))
+    assert words.startswith("At 77.0 °F") and words.endswith("off by +90.0 °F.")
+
+
+def test_the_table_is_the_whole_loop():
+    """Lines, meanings and values in order; nothing is marked where nothing was changed."""
+    found = cells(at())
+    assert [row[2] for row in found[1:]] == [
+        "5000",
+        "153",
+        "765000",
+        "750",
+        "250",
+        "770",
+        "25.0 degC  77.0 degF",
+    ]
+    assert found[3][0] == "int32_t product = code * supply_mv;"
+    assert "≠" not in str(found) and "should be" not in str(found)
+
+
+def test_the_table_marks_what_differs_in_words_and_by_a_sign():
+    found = cells(at("product16"))
+    assert found[3][0] == (
+        "int16_t product = code * supply_mv; changed; it should be int32_t product = code * supply_mv;"
+    )
+    assert found[3][2] == "−21432 ≠ 765000, as it should be"
+    assert [("≠" in row[2]) for row in found[1:]] == [False, False, True, True, True, True, True]
+    assert [("should be" in row[0]) for row in found[1:]] == [False, False, True, False, False, False, False]
+
+
+@pytest.mark.parametrize("change", CHANGES)
+@pytest.mark.parametrize("arithmetic", ARITHMETICS)
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_setting_can_be_told(language, arithmetic, change):
+    found = at(change, language=language, arithmetic=arithmetic)
+    words = loop_walk.words(found, BOOK)
+    assert 2 <= words.replace("Python's own", "").count(". ") + 1 <= 4
+    marked = sum("should be" in row[0] for row in cells(found))
+    assert marked == (1 if found.now.changed else 0)
+    assert all(value for _, value in loop_walk.facts(found, BOOK))
+
+
+def test_the_highest_code_whose_product_fits():
+    """32767 / 5000 = 6.55: code 6 is the last."""
+    assert ("highest code whose product fits in 16 bits", "6") in loop_walk.facts(at(), BOOK)
+
+
+# ---- picture
+
+
+def picture_of(result, scale="degC", room=False):
+    return LoopPicture(Look(room), Book(scale)).show(result)
+
+
+def test_jumps_are_gaps_and_stairs_are_not():
+    """A line of 2 pixels across a jump would claim readings that never come."""
+    _, jumping = picture_of(at("product16")).curve.get_data()
+    _, steady = picture_of(at()).curve.get_data()
+    assert np.count_nonzero(np.isnan(jumping)) == pytest.approx(165 / TURN_C, abs=1.0)
+    assert not np.isnan(steady).any()
+
+
+@pytest.mark.parametrize("room", [False, True])
+def test_a_reading_off_the_chart_is_told(room):
+    chain = scenario(nominal_v=1.1, kind="fixed")
+    far = at("supply", design=Design("low reference (invented)", chain))
+    shown = picture_of(far, room=room)
+    assert far.reading_c > 183 and shown.ring.get_ydata()[0] == pytest.approx(shown.y_span[1])
+    assert "off the chart" in shown.reading_name.get_text()
+    assert "off the chart" not in picture_of(at(), room=room).reading_name.get_text()
+
+
+@pytest.mark.parametrize("scale", ["degC", "degF"])
+def test_the_ring_stands_at_the_reading(scale):
+    shown = picture_of(at("offset"), scale)
+    there = (Book(scale).from_celsius(25.0), Book(scale).from_celsius(75.0))
+    assert (shown.ring.get_xdata()[0], shown.ring.get_ydata()[0]) == pytest.approx(there)
+
+
+def test_claims_may_lie_below_absolute_zero():
+    """A sensor of 1 mV/degC, volts taken for millivolts: (0.525 - 500) / 1 is no temperature, but printed."""
+    sensor = replace(scenario().sensor, slope_v_per_c=0.001)
+    design = Design("flat (invented)", replace(scenario(), sensor=sensor))
+    found = at("millivolt", design=design, arithmetic="float")
+    assert found.reading_c == pytest.approx(-499.5, abs=0.1)
+    assert claimed(Book("degF"), found.reading_c) == pytest.approx(-867.1, abs=0.2)
+    picture_of(found, "degF").png()
+    assert "°F" in loop_walk.words(found, Book("degF"))
+
+
+# ---- the whole explorer
+
+
+def test_the_table_always_stands_beneath_the_words():
+    explorer = loop_walk.explorer(arithmetic="integers", change="product16")
+    assert "−21432" in explorer._beneath.value
+    assert explorer._beneath.layout.display != "none"
+    explorer.move(change="none")
+    assert "−21432" not in explorer._beneath.value and "765000" in explorer._beneath.value
+    assert "765000" in explorer.static_html()
