@@ -1,0 +1,202 @@
+"""Problems as cards in a notebook: text, inputs, check, hints, other figures, worked solution."""
+
+import html
+import os
+import threading
+
+import ipywidgets
+
+from tempkit import book as books
+from tempkit.homework.catalogue import Posed
+from tempkit.homework.fields import entry
+from tempkit.homework.figures import count, other_figures
+from tempkit.homework.problem import Choice
+from tempkit.shown import Shown
+
+ATTEMPTS = 3
+STYLE = """<style>
+.tempkit-practice h3 { margin: 0 0 4px; font-size: 17px; }
+.tempkit-practice .tempkit-card-text { color: var(--jp-ui-font-color1, inherit); font-size: 15px;
+  line-height: 1.5; max-width: 60em; white-space: pre-line; }
+.tempkit-card-text.tempkit-right { border-left: 5px solid #009E73; padding-left: 10px; }
+.tempkit-card-text.tempkit-not-yet { border-left: 5px dashed #D55E00; padding-left: 10px; }
+.tempkit-card-text.tempkit-not-read { border-left: 5px dotted #0072B2; padding-left: 10px; }
+.tempkit-practice .tempkit-card { border-top: 1px solid var(--jp-border-color1, #888); padding: 10px 0 14px; }
+.tempkit-practice .widget-label { font-size: 14px; }
+.tempkit-practice .widget-radio-box label, .tempkit-practice .widget-checkbox label { white-space: normal;
+  height: auto; line-height: 1.4; font-size: 14px; }
+.tempkit-practice .widget-radio { height: auto; flex-flow: column; align-items: flex-start; }
+.tempkit-practice .widget-radio-box { height: auto; }
+.tempkit-practice .widget-checkbox { height: auto; }
+.tempkit-practice .widget-button { width: auto; min-width: 8em; color: var(--jp-ui-font-color1, inherit);
+  background: var(--jp-layout-color2, transparent); border: 1px solid var(--jp-ui-font-color2, #616161); }
+.tempkit-practice.tempkit-room .tempkit-card-text, .tempkit-practice.tempkit-room .widget-label,
+.tempkit-practice.tempkit-room input, .tempkit-practice.tempkit-room select,
+.tempkit-practice.tempkit-room label,
+.tempkit-practice.tempkit-room button { font-size: 28px; line-height: 1.35; height: auto; }
+</style>"""
+
+
+def text_html(text, kind="", role=""):
+    """Escaped text in the practice's own look, lines kept; `role` "status" lets a screen reader hear changes.
+
+    >>> text_html("5 < 6")
+    '<div class="tempkit-card-text">5 &lt; 6</div>'
+    """
+    attributes = f' role="{role}" aria-live="polite"' if role else ""
+    name = f"tempkit-card-text {kind}".strip()
+    return f'<div class="{name}"{attributes}>{html.escape(text)}</div>'
+
+
+class Card(ipywidgets.VBox):
+    """One problem to answer. `check()`, `hint()`, `other()` and `solve()` are what its buttons do.
+
+    `posed` is the problem with its figures, `verdict` the last verdict or None, `attempts` the number of
+    different answers that were read and not right, `hints_shown` how many hints were taken.
+    """
+
+    def __init__(self, posed, label):
+        self.posed, self.label = posed, label
+        self._lock = threading.RLock()
+        self._head, self._remark, self._more = (ipywidgets.HTML() for _ in range(3))
+        self._answer = ipywidgets.VBox()
+        self._entry = None
+        self._buttons = {
+            name: self._button(text, action)
+            for name, text, action in (
+                ("check", "Check", self.check),
+                ("hint", "Hint", self.hint),
+                ("other", "Other figures", self.other),
+                ("solution", "Worked solution", self.solve),
+            )
+        }
+        self._begin()
+        row = ipywidgets.HBox(tuple(self._buttons.values()), layout={"flex_flow": "row wrap"})
+        super().__init__((self._head, self._answer, row, self._remark, self._more))
+        self.add_class("tempkit-card")
+
+    def _button(self, text, action):
+        button = ipywidgets.Button(description=text, tooltip=f"{text}: {self.label}")
+        button.on_click(lambda _: self._guarded(action))
+        return button
+
+    def _guarded(self, action):
+        """Run a callback; an error is told in the remark with what to do, and raised under TEMPKIT_STRICT."""
+        try:
+            with self._lock:
+                action()
+        except Exception as error:
+            told = f"This did not work ({type(error).__name__}: {error}). Run the cell again."
+            self._remark.value = text_html(told, "tempkit-not-read", "status")
+            if os.environ.get("TEMPKIT_STRICT"):
+                raise
+
+    def _begin(self):
+        """Set out the problem with its figures, with nothing answered yet."""
+        self.verdict, self._tried, self.hints_shown, self._solved = None, set(), 0, False
+        title = html.escape(f"{self.label[:1].upper()}{self.label[1:]}: {self.posed.problem.title}")
+        self._head.value = f'<h3 class="tempkit-card-text">{title}</h3>{text_html(self.posed.text)}'
+        old, self._entry = self._entry, entry(self.posed, self.label)
+        for widget in self._entry.inputs:
+            widget.on_msg(self._heard)
+        self._answer.children = (self._entry.box,)
+        if old:
+            old.close()
+        self._remark.value = text_html("", "", "status")
+        self._show_more()
+
+    def _heard(self, _, content, buffers):
+        """Enter in a field checks the answer."""
+        if content.get("event") == "submit":
+            self._guarded(self.check)
+
+    @property
+    def inputs(self):
+        """The input widgets, in reading order."""
+        return self._entry.inputs
+
+    @property
+    def attempts(self):
+        """How many different answers were read and found not right."""
+        return len(self._tried)
+
+    def check(self):
+        """Check what is entered, and say what came of it."""
+        text, unit = self._entry.read()
+        self.verdict = self.posed.check(text, unit)
+        if self.verdict.understood and not self.verdict.right:
+            self._tried.add(repr(self.verdict.value))
+        kinds = {"✓": "tempkit-right", "✗": "tempkit-not-yet", "?": "tempkit-not-read"}
+        self._remark.value = text_html(repr(self.verdict), kinds[self.verdict.headline[0]], "status")
+        self._show_more()
+        return self.verdict
+
+    def hint(self):
+        """Show the next hint."""
+        self.hints_shown = min(self.hints_shown + 1, len(self.posed.hints))
+        self._show_more()
+
+    def other(self):
+        """Go on to other figures of the same problem."""
+        self.posed = self.posed.other()
+        self._begin()
+        self._remark.value = text_html("Other figures are set. The fields are empty again.", "", "status")
+
+    def solve(self):
+        """Show the worked solution, once it may be seen."""
+        self._solved = self.solution_open
+        self._show_more()
+
+    @property
+    def solution_open(self):
+        """True after a right answer or three different attempts."""
+        return self.attempts >= ATTEMPTS or bool(self.verdict and self.verdict.right)
+
+    def _show_more(self):
+        hints = self.posed.hints
+        parts = [f"Hint {n} of {len(hints)}: {hint}" for n, hint in enumerate(hints[: self.hints_shown], 1)]
+        if self._solved:
+            parts.append(f"Worked solution:\n{self.posed.solution()}")
+        self._more.value = text_html("\n".join(parts), "", "status")
+        left = len(hints) - self.hints_shown
+        self._buttons["hint"].description = f"Hint ({left} left)" if left else "No more hints"
+        self._buttons["other"].layout.display = None if count(self.posed.problem) > 1 else "none"
+        self._buttons["solution"].layout.display = None if self.solution_open else "none"
+
+
+class Practice(Shown):
+    """Cards for some problems of one chapter, one under the other. `cards` holds them in order."""
+
+    def __init__(self, problems):
+        self.problems = tuple(problems)
+        of = f" of {len(self.problems)}" if len(self.problems) > 1 else ""
+        self.cards = tuple(
+            Card(Posed(problem, other_figures(problem)), f"problem {number}{of}")
+            for number, problem in enumerate(self.problems, 1)
+        )
+        super().__init__((ipywidgets.HTML(STYLE), *self.cards))
+        self.add_class("tempkit-practice")
+        if books.current().room:
+            self.add_class("tempkit-room")
+
+    def words(self):
+        """What is here, in a line or two that do not change while answering."""
+        number = len(self.problems)
+        count_text = f"{number} problem{'s' if number > 1 else ''}"
+        return f"Practice for chapter {self.problems[0].chapter:02d}: {count_text}.\nRun this cell to answer."
+
+    def static_html(self):
+        """The problems' texts with their first figures, for readers without a kernel."""
+        items = "".join(
+            f"<li>{_static(Posed(problem, other_figures(problem)))}</li>" for problem in self.problems
+        )
+        return f"<p>{html.escape(self.words())}</p><ol>{items}</ol>"
+
+
+def _static(posed):
+    problem = posed.problem
+    told = f"<strong>{html.escape(problem.title)}.</strong> {html.escape(posed.text)}"
+    if isinstance(problem.answer, Choice):
+        options = (html.escape(problem.say(option.text, posed.figures)) for option in problem.answer.options)
+        told += f"<ul>{''.join(f'<li>{option}</li>' for option in options)}</ul>"
+    return told

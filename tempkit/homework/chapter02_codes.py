@@ -1,0 +1,196 @@
+"""Practice for chapter 02, second part: codes, floor and round, 2^N and 2^N − 1."""
+
+import math
+
+import numpy as np
+
+from tempkit.converter import Converter
+from tempkit.homework.parts import (
+    BENCH_C,
+    BITS,
+    REFERENCES,
+    SENSOR_TEXT,
+    SENSORS,
+    chain,
+    clear_of_edges,
+    inside,
+    millivolts,
+    step_mv,
+    steps_at,
+)
+from tempkit.homework.problem import Column, Draw, Number, Problem, Table, Wrong, code
+from tempkit.homework.problem import plain as n
+
+FORGOT = "The output at 0 °C has been left out. What does the sensor give before the code is made?"
+
+
+def _below_reference(f):
+    fits = inside(f, f.t_c) and millivolts(f, f.t_c) < 1000 * f.reference_v
+    return fits and clear_of_edges(steps_at(f, f.t_c))
+
+
+code_for_temperature = Problem(
+    "02-code-for-temperature", 1, "The code for a temperature",
+    "Walk from a temperature to the code that the converter gives.",
+    text=SENSOR_TEXT + ". The converter has {bits} bits, refers to {reference_v} V and drops the remainder"
+                       " (it floors). Which code does {t_c} °C give?",
+    figures=(Draw("t_c", BENCH_C), REFERENCES, BITS, SENSORS),
+    sensible=_below_reference,
+    answer=code(
+        lambda f: chain(f, f.reference_v).code(float(f.t_c)),
+        wrong=(
+            Wrong("rounded", lambda f: math.floor(steps_at(f, f.t_c) + 0.5),
+                  "The count of steps was rounded. What does a converter that floors do with the remainder?"),
+            Wrong("highest-code", lambda f: math.floor(steps_at(f, f.t_c) * (2**f.bits - 1) / 2**f.bits),
+                  "The highest code was used as the count of steps. Counting starts at 0."),
+            Wrong("forgot-offset", lambda f: math.floor(f.slope_mv_per_c * f.t_c / step_mv(f)), FORGOT),
+            Wrong("one-step-high", lambda f: math.floor(steps_at(f, f.t_c)) + 1,
+                  "One step too many. Is the first code called 0 or 1, and where does the remainder go?"),
+            Wrong("millivolts", lambda f: math.floor(millivolts(f, f.t_c)),
+                  "This is the sensor's output in millivolts. How many steps of the converter fit into it?"),
+    )),
+    hints=("First the sensor: what voltage does it give?",
+           "Then the converter: how many whole steps fit into that voltage?",
+           "Voltage divided by the size of a step; drop what is left over."),
+    solution=lambda f: (
+        f"Sensor: {n(millivolts(f, f.t_c))} mV\n"
+        f"Steps: {n(millivolts(f, f.t_c))} mV × {n(2**f.bits)} ÷ {n(1000 * f.reference_v)} mV ="
+        f" {n(steps_at(f, f.t_c))}\n"
+        f"Without the remainder: code = {n(math.floor(steps_at(f, f.t_c)))}"
+    ),
+)
+
+
+def _floored(f):
+    return math.floor(f.v_mv / step_mv(f))
+
+
+def _pair(first, second):
+    return ((first,), (second,))
+
+
+floor_and_round = Problem(
+    "02-floor-and-round", 1, "Floor and round",
+    "Tell a converter that floors from one that rounds.",
+    text="Two converters of {bits} bits refer to {reference_v} V. One floors, the other rounds to the"
+         " nearest code. Both see {v_mv} mV. Which codes do they give?",
+    figures=(Draw("v_mv", (750, 705, 723, 731, 748, 765, 784, 806, 818)), REFERENCES, BITS),
+    sensible=lambda f: f.v_mv / step_mv(f) % 1 > 0.52 and clear_of_edges(f.v_mv / step_mv(f)),
+    answer=Table(
+        rows=lambda f: ("Code of the one that floors", "Code of the one that rounds"),
+        columns=(Column("code", "code", "code", 0.0, whole=True),),
+        value=lambda f: _pair(*(
+            Converter(bits=f.bits, transfer=way).code(f.v_mv / 1000, float(f.reference_v))
+            for way in ("floor", "round")
+        )),
+        reason="A code is a whole number: it is right or it is not.",
+        wrong=(
+            Wrong("swapped", lambda f: _pair(_floored(f) + 1, _floored(f)),
+                  "The two are swapped. Which of them drops the remainder?"),
+            Wrong("both-floored", lambda f: _pair(_floored(f), _floored(f)),
+                  "Both were floored. The remainder here is more than half a step."),
+            Wrong("both-rounded", lambda f: _pair(_floored(f) + 1, _floored(f) + 1),
+                  "Both were rounded. One of the two never goes up."),
+    )),
+    hints=("Count the steps that fit into the voltage, with the remainder.",
+           "Flooring drops the remainder; rounding goes up from half a step on."),
+    solution=lambda f: (
+        f"Steps: {n(f.v_mv)} mV × {n(2**f.bits)} ÷ {n(1000 * f.reference_v)} mV = {n(f.v_mv / step_mv(f))}\n"
+        f"Floored = {n(math.floor(f.v_mv / step_mv(f)))}\n"
+        f"Rounded = {n(math.floor(f.v_mv / step_mv(f) + 0.5))}"
+    ),
+)
+
+
+def _too_high_c(f):
+    """What dividing by the highest code adds to a reading, from one fraction [degC]."""
+    return f.code * 1000 * f.reference_v / (2**f.bits * (2**f.bits - 1)) / f.slope_mv_per_c
+
+
+highest_code_error = Problem(
+    "02-highest-code-error", 1, "Dividing by the highest code",
+    "See what dividing by 2^N − 1 instead of 2^N costs in degrees.",
+    text="A program turns code {code} of a converter with {bits} bits into volts as code × {reference_v} V"
+         " ÷ (2^{bits} − 1). Its author should have divided by the count of codes. By how many degrees does"
+         " that change the reading of a sensor with {slope_mv_per_c} mV/°C? Give three digits.",
+    figures=(
+        Draw("bits code", ((8, 120), (8, 77), (8, 200), (10, 153), (10, 410), (10, 800),
+                           (12, 1800), (12, 3900))),
+        REFERENCES,
+        Draw("slope_mv_per_c", (10, 19.5)),
+    ),
+    answer=Number(
+        lambda f: 1000 * f.code * (
+            f.reference_v / (Converter(bits=f.bits).codes - 1)
+            - Converter(bits=f.bits).step_v(float(f.reference_v))
+        ) / f.slope_mv_per_c,
+        "temperature span", "°C", lambda f: 0.01 * _too_high_c(f),
+        "The error itself is small; one part in a hundred of it is far below anything that matters.",
+        wrong=(
+            Wrong("whole-step", lambda f: step_mv(f) / f.slope_mv_per_c,
+                  "This is a whole step. The change grows with the code: it is a whole step only at the"
+                  " top."),
+            Wrong("in-mv", lambda f: _too_high_c(f) * f.slope_mv_per_c,
+                  "This is the change in millivolts. The slope turns it into degrees."),
+            Wrong("sign", lambda f: -_too_high_c(f),
+                  "The size is right. Does dividing by a smaller number make the volts larger or smaller?"),
+            Wrong("half-step", lambda f: step_mv(f) / f.slope_mv_per_c / 2,
+                  "This is half a step, the middle of a step from its edge. Here two scales are compared."),
+    )),
+    hints=("Work out the volts twice, once with each divisor, and keep all digits.",
+           "Take the difference, and turn it into degrees with the slope."),
+    solution=lambda f: (
+        f"With the highest code: {f.code} × {n(1000 * f.reference_v)} mV ÷ {n(2**f.bits - 1)}"
+        f" = {n(f.code * 1000 * f.reference_v / (2**f.bits - 1), 9)} mV\n"
+        f"With the count: {f.code} × {n(1000 * f.reference_v)} mV ÷ {n(2**f.bits)} ="
+        f" {n(f.code * step_mv(f), 9)} mV\n"
+        f"Difference ÷ {n(f.slope_mv_per_c)} mV/°C = {n(_too_high_c(f), 4)} °C"
+    ),
+)
+
+
+def _end_steps(f):
+    return [millivolts(f, t_c) / step_mv(f) for t_c in (f.low_c, f.high_c)]
+
+
+def _range_fits(f):
+    """The range lies below the reference, its ends clear of the edges of steps (0 mV is an end by itself)."""
+    steps = [step for step in _end_steps(f) if step]
+    return all(clear_of_edges(step) for step in steps) and millivolts(f, f.high_c) < 1000 * f.reference_v
+
+
+codes_of_range = Problem(
+    "02-codes-of-range", 1, "Codes that the sensor uses",
+    "See how few of a converter's codes a sensor may use.",
+    text=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. A converter of {bits} bits refers to"
+                       " {reference_v} V and floors. How many different codes can this sensor give, both"
+                       " ends included?",
+    figures=(REFERENCES, BITS, SENSORS),
+    sensible=_range_fits,
+    answer=Number(
+        lambda f: 1 + int(np.diff(chain(f, f.reference_v).code([f.low_c, f.high_c]))[0]),
+        "number", "", 0.0,
+        "A count is a whole number: it is right or it is not.",
+        wrong=(
+            Wrong("fence-posts", lambda f: math.floor(_end_steps(f)[1]) - math.floor(_end_steps(f)[0]),
+                  "One is missing: from the 3rd to the 5th there are three, not two."),
+            Wrong("all-codes", lambda f: 2**f.bits,
+                  "These are all codes of the converter. Which of them does the sensor never reach?"),
+            Wrong("from-zero", lambda f: math.floor(_end_steps(f)[1]) + 1,
+                  "It was counted from code 0. Does the coldest end give code 0?"),
+            Wrong("one-too-many", lambda f: math.floor(_end_steps(f)[1]) - math.floor(_end_steps(f)[0]) + 2,
+                  "One too many: only one of the two ends is added to the difference."),
+        ),
+        whole=True,
+    ),
+    hints=("Find the code at each end of the sensor's range.",
+           "Count from one to the other, and count both ends."),
+    solution=lambda f: (
+        f"Coldest: {n(millivolts(f, f.low_c))} mV gives code {n(math.floor(_end_steps(f)[0]))}\n"
+        f"Warmest: {n(millivolts(f, f.high_c))} mV gives code {n(math.floor(_end_steps(f)[1]))}\n"
+        f"Codes: {n(math.floor(_end_steps(f)[1]))} − {n(math.floor(_end_steps(f)[0]))} + 1"
+        f" = {n(math.floor(_end_steps(f)[1]) - math.floor(_end_steps(f)[0]) + 1)}"
+    ),
+)
+
+CODES = (code_for_temperature, floor_and_round, highest_code_error, codes_of_range)

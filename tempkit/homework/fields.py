@@ -1,0 +1,103 @@
+"""The inputs of a card: one text field, a choice, ticks, or a grid of fields, each read in the same way."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import ipywidgets
+
+from tempkit.homework import units
+from tempkit.homework.checking import cell_labels
+from tempkit.homework.problem import Choice, Number
+
+WIDE = {"description_width": "initial"}
+NO_UNIT = "choose a unit"
+
+
+@dataclass(frozen=True)
+class Entry:
+    """Inputs of one answer: the `box` to show, all `inputs` in it, and `read`, giving (text, unit) as typed."""
+
+    box: ipywidgets.Widget
+    inputs: tuple
+    read: Callable
+
+    def close(self):
+        """Take the widgets away for good."""
+        for widget in (*self.inputs, self.box):
+            widget.close()
+
+
+def entry(posed, label):
+    """The inputs for a posed problem; `label` names the problem for those who hear the page."""
+    answer = posed.problem.answer
+    if isinstance(answer, Number):
+        return _number(answer, label)
+    if isinstance(answer, Choice):
+        texts = [(posed.problem.say(option.text, posed.figures), option.key) for option in answer.options]
+        return _ticks(texts, label) if answer.several else _options(texts, label)
+    return _grid(posed, answer, label)
+
+
+def _field(description, width="24em"):
+    return ipywidgets.Text(
+        description=description,
+        placeholder="number",
+        style=WIDE,
+        layout={"width": width, "max_width": "100%"},
+    )
+
+
+def _number(answer, label):
+    field = _field(f"Answer to {label}")
+    known = units.signs(answer.quantity)
+    if len(known) == 1:
+        trailing = () if known[0] in ("", "code") else (ipywidgets.Label(known[0]),)
+        return Entry(_row(field, *trailing), (field, *trailing), lambda: (field.value, None))
+    options = [(NO_UNIT, ""), *((sign, sign) for sign in known)]
+    chosen = ipywidgets.Dropdown(
+        options=options,
+        value="",
+        description="Unit",
+        style=WIDE,
+        layout={"width": "14em", "max_width": "100%"},
+    )
+    return Entry(_row(field, chosen), (field, chosen), lambda: (field.value, chosen.value or None))
+
+
+def _row(*widgets):
+    return ipywidgets.HBox(widgets, layout={"flex_flow": "row wrap", "align_items": "center"})
+
+
+def _options(texts, label):
+    radio = ipywidgets.RadioButtons(
+        options=texts, index=None, description=f"Choice for {label}", style=WIDE, layout={"width": "100%"}
+    )
+    return Entry(ipywidgets.VBox((radio,)), (radio,), lambda: (radio.value or "", None))
+
+
+def _ticks(texts, label):
+    boxes = tuple(
+        ipywidgets.Checkbox(description=text, indent=False, style=WIDE, layout={"width": "100%"})
+        for text, _ in texts
+    )
+    head = ipywidgets.Label(f"Choices for {label}: tick all that apply.")
+    keys = [key for _, key in texts]
+    return Entry(
+        ipywidgets.VBox((head, *boxes)),
+        (head, *boxes),
+        lambda: ([key for key, box in zip(keys, boxes, strict=True) if box.value], None),
+    )
+
+
+def _grid(posed, answer, label):
+    columns = answer.columns * len(answer.rows(posed.figures))
+    fields = tuple(
+        _field(f"{name} [{column.unit}]" if column.unit not in ("", "code") else name, "26em")
+        for name, column in zip(cell_labels(answer, posed.figures), columns, strict=True)
+    )
+    head = ipywidgets.Label(f"Answers to {label}:")
+    per_row = len(answer.columns)
+    rows = tuple(_row(*fields[start : start + per_row]) for start in range(0, len(fields), per_row))
+    return Entry(
+        ipywidgets.VBox((head, *rows)), (head, *rows, *fields), lambda: ([f.value for f in fields], None)
+    )

@@ -1,0 +1,164 @@
+"""Which figures a problem may use, and which a person gets. Only hashlib decides: stable for years."""
+
+import hashlib
+import itertools
+import math
+import unicodedata
+
+from tempkit.homework.problem import Choice, Number, Table, record
+
+SCHEME = "figures 1"
+ENUMERATE_BELOW = 100_000
+SAMPLE = 2_000
+FEWEST_WRONG_WAYS = 2
+APART = 2.0
+PATIENCE = 20_000
+
+
+def count(problem):
+    """How many sets of figures the lists of a problem make, usable or not."""
+    return math.prod(len(draw.values) for draw in problem.figures)
+
+
+def figures_at(problem, index):
+    """Set number `index` (0 to count - 1); the first list turns fastest, number 0 has all first values."""
+    row = []
+    for draw in problem.figures:
+        index, place = divmod(index, len(draw.values))
+        row.extend(draw.rows()[place])
+    return record(problem.names)(*row)
+
+
+def tolerance(answer, figures):
+    """The tolerance of a `Number` answer for these figures, in the answer's unit."""
+    return answer.tolerance(figures) if callable(answer.tolerance) else answer.tolerance
+
+
+def cells(answer, value):
+    """The numbers of a `Number` or `Table` value in one flat tuple."""
+    return (value,) if isinstance(answer, Number) else tuple(itertools.chain.from_iterable(value))
+
+
+def tolerances(answer, figures):
+    """The tolerances that belong to `cells`."""
+    if isinstance(answer, Number):
+        return (tolerance(answer, figures),)
+    return tuple(column.tolerance for column in answer.columns) * len(answer.rows(figures))
+
+
+def apart(a, b, tolerance_each):
+    """True where two values (flat tuples) lie more than two tolerances from each other in at least one cell.
+
+    An exact tie at two tolerances counts as too near, whatever the last bit of the arithmetic says.
+    """
+    return any(
+        abs(x - y) > APART * tol * (1 + 1e-9) + 1e-9 * max(abs(x), abs(y))
+        for x, y, tol in zip(a, b, tolerance_each, strict=True)
+    )
+
+
+def offered(problem, figures, value=None):
+    """The wrong ways that can be told apart for these figures, as pairs (`Wrong`, value), in the problem's
+    order.
+
+    A way is offered only where it lies more than two tolerances from the answer and from every way offered
+    before it."""
+    answer = problem.answer
+    if isinstance(answer, Choice):
+        return ()
+    width = tolerances(answer, figures)
+    taken = [cells(answer, answer.value(figures) if value is None else value)]
+    found = []
+    for way in answer.wrong:
+        result = way.value(figures)
+        if result is not None and all(apart(cells(answer, result), other, width) for other in taken):
+            taken.append(cells(answer, result))
+            found.append((way, result))
+    return tuple(found)
+
+
+def usable(problem, figures):
+    """True where the figures are sensible and leave two wrong ways to tell apart (a choice has options)."""
+    if problem.sensible and not problem.sensible(figures):
+        return False
+    return isinstance(problem.answer, Choice) or len(offered(problem, figures)) >= FEWEST_WRONG_WAYS
+
+
+def usable_sets(problem):
+    """All usable sets of figures, as a tuple; from 100,000 sets on, those among a fixed sample of 2,000."""
+    total = count(problem)
+    sample = (
+        range(total)
+        if total < ENUMERATE_BELOW
+        else sorted({_draw(problem, "sample", n) for n in range(SAMPLE)})
+    )
+    return tuple(
+        figures for figures in (figures_at(problem, index) for index in sample) if usable(problem, figures)
+    )
+
+
+def other_figures(problem, turn=0):
+    """The figures of practice: turn 0 is the first usable set, each further turn another one, until all were
+    seen.
+
+    The walk goes through the lists with a step near the golden section, so that neighbours in a list seldom
+    follow each other; the same turn gives the same figures on every machine.
+    """
+    total = count(problem)
+    order = (index * _stride(total) % total for index in range(total))
+    good = (
+        figures for figures in (figures_at(problem, index) for index in order) if usable(problem, figures)
+    )
+    seen = []
+    for figures in itertools.islice(good, turn + 1):
+        seen.append(figures)
+    if not seen:
+        raise ValueError(
+            f"problem {problem.id} has no usable set of figures: widen its lists or its wrong ways"
+        )
+    return seen[turn % len(seen)]
+
+
+def personal(problem, course, sheet, student):
+    """The figures of one student for one sheet: the same for years, whatever the Python version.
+
+    Course, sheet and student code are compared without regard to case and outer spaces. A digest of them, the
+    problem's id and its version picks a set; where that set is not usable the next digest picks again.
+    """
+    who = (tidy_code(course), tidy_code(sheet), tidy_code(student))
+    for attempt in range(PATIENCE):
+        figures = figures_at(problem, _draw(problem, *who, attempt))
+        if usable(problem, figures):
+            return figures
+    raise ValueError(f"problem {problem.id} has hardly any usable figures: widen its lists or its wrong ways")
+
+
+def tidy_code(code):
+    """A course, sheet or student code without outer spaces, in one case and one spelling of its letters.
+
+    Raises `ValueError` for an empty one.
+
+    >>> tidy_code("  ab-12 ")
+    'AB-12'
+    """
+    tidy = unicodedata.normalize("NFKC", str(code)).strip().upper()
+    if not tidy:
+        raise ValueError(
+            "the code is empty: write the course, sheet or student code as it stands on the sheet"
+        )
+    return tidy
+
+
+def _draw(problem, *words):
+    text = "\x1f".join((SCHEME, problem.id, str(problem.version), *map(str, words)))
+    return int.from_bytes(hashlib.sha256(text.encode()).digest(), "big") % count(problem)
+
+
+def _stride(total):
+    start = max(1, round(total * 0.381966))
+    return next(step for step in range(start, total + 2) if math.gcd(step, total) == 1)
+
+
+def is_table(problem):
+    """True for a problem answered by several numbers."""
+    return isinstance(problem.answer, Table)

@@ -1,0 +1,142 @@
+"""Units of an answer, in families; a temperature and a span of temperature are two families."""
+
+from dataclasses import dataclass
+from types import MappingProxyType
+
+F_PER_C = 1.8
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A unit of a family: value in the base unit = value * `factor` + `offset`; `spellings` are also
+    understood.
+
+    >>> find("degF", "temperature").to_base(212.0)
+    100.0
+    """
+
+    sign: str
+    factor: float = 1.0
+    spellings: tuple = ()
+    offset: float = 0.0
+
+    def to_base(self, value):
+        """Value in this unit -> value in the base unit of the family."""
+        return value * self.factor + self.offset
+
+    def from_base(self, value):
+        """Value in the base unit of the family -> value in this unit."""
+        return (value - self.offset) / self.factor
+
+
+_C = ("degC", "deg C", "° C", "C", "celsius")
+_F = ("degF", "deg F", "° F", "F", "fahrenheit")
+_K = ("kelvin",)
+
+FAMILIES = MappingProxyType(
+    {
+        "number": (Unit("", 1.0),),
+        "code": (Unit("code", 1.0, ("codes", "count", "counts")),),
+        "bits": (Unit("bit", 1.0, ("bits",)),),
+        "LSB": (Unit("LSB", 1.0, ("LSBs", "step", "steps")),),
+        "digits": (Unit("digits", 1.0, ("digit", "decimals", "decimal", "places", "place")),),
+        "samples": (Unit("samples", 1.0, ("sample", "readings", "reading")),),
+        "percent": (Unit("%", 1.0, ("percent", "per cent")), Unit("ppm", 1e-4)),
+        "voltage": (
+            Unit("V", 1.0, ("volt", "volts")),
+            Unit("mV", 1e-3, ("millivolt", "millivolts")),
+            Unit("µV", 1e-6, ("uV", "microvolt", "microvolts")),
+        ),
+        "temperature": (
+            Unit("°C", 1.0, _C),
+            Unit("°F", 1 / F_PER_C, _F, -32 / F_PER_C),
+            Unit("K", 1.0, _K, -273.15),
+        ),
+        "temperature span": (Unit("°C", 1.0, _C), Unit("°F", 1 / F_PER_C, _F), Unit("K", 1.0, _K)),
+        "sensor slope": (
+            Unit("V/°C", 1.0, ("V/degC", "V/C", "V/K")),
+            Unit("mV/°C", 1e-3, ("mV/degC", "mV/C", "mV/K")),
+        ),
+        "rate of temperature": (
+            Unit("°C/s", 1.0, ("degC/s", "C/s", "K/s")),
+            Unit("°C/min", 1 / 60, ("degC/min", "C/min", "K/min")),
+        ),
+        "resistance": (
+            Unit("Ω", 1.0, ("ohm", "ohms", "R")),
+            Unit("kΩ", 1e3, ("kohm", "kohms", "kilohm", "k")),
+            Unit("MΩ", 1e6, ("Mohm", "megohm")),
+        ),
+        "time": (
+            Unit("s", 1.0, ("sec", "second", "seconds")),
+            Unit("ms", 1e-3, ("millisecond", "milliseconds")),
+            Unit("µs", 1e-6, ("us", "microsecond", "microseconds")),
+            Unit("min", 60.0, ("minute", "minutes")),
+            Unit("h", 3600.0, ("hour", "hours")),
+        ),
+        "current": (
+            Unit("A", 1.0, ("amp", "amps", "ampere", "amperes")),
+            Unit("mA", 1e-3, ("milliamp", "milliamps")),
+            Unit("µA", 1e-6, ("uA", "microamp", "microamps")),
+        ),
+        "power": (Unit("W", 1.0, ("watt", "watts")), Unit("mW", 1e-3, ("milliwatt", "milliwatts"))),
+        "frequency": (Unit("Hz", 1.0, ("hertz", "/s", "1/s")), Unit("kHz", 1e3), Unit("MHz", 1e6)),
+        "pressure": (Unit("Pa", 1.0), Unit("hPa", 1e2, ("mbar",)), Unit("kPa", 1e3)),
+        "length": (Unit("m", 1.0, ("metre", "metres")), Unit("mm", 1e-3), Unit("km", 1e3)),
+    }
+)
+
+
+def _tidy(text):
+    return " ".join(text.replace("\u03bc", "µ").replace("\u2126", "Ω").replace("\u00ba", "°").split())
+
+
+def _spelt(family):
+    for unit in FAMILIES[family]:
+        for spelling in (unit.sign, *unit.spellings):
+            yield spelling, unit
+
+
+def find(text, family):
+    """The `Unit` that `text` spells within the family, or None.
+
+    The exact spelling counts first (k is kΩ, K is kelvin); then the letters without regard to their size,
+    where only one unit of the family answers to them.
+
+    >>> find("mv", "voltage").sign, find("K", "resistance").sign, find("mV", "current")
+    ('mV', 'kΩ', None)
+    """
+    wanted = _tidy(text)
+    for spelling, unit in _spelt(family):
+        if spelling == wanted:
+            return unit
+    loose = {unit for spelling, unit in _spelt(family) if spelling.casefold() == wanted.casefold()}
+    return loose.pop() if len(loose) == 1 else None
+
+
+def family_of(text):
+    """The first family that knows the unit spelt by `text`, or None: for saying what was typed instead.
+
+    >>> family_of("kohm"), family_of("furlong")
+    ('resistance', None)
+    """
+    return next((family for family in FAMILIES if text and find(text, family)), None)
+
+
+def convert(value, unit, to, family):
+    """Value in the unit with the sign `unit` -> value in the unit `to` of the same family.
+
+    >>> convert(488.0, "µV", "mV", "voltage"), round(convert(77.0, "°F", "°C", "temperature"), 6)
+    (0.488, 25.0)
+    """
+    if unit == to:
+        return value
+    return find(to, family).from_base(find(unit, family).to_base(value))
+
+
+def signs(family):
+    """The signs of a family, for a list to choose from.
+
+    >>> signs("voltage")
+    ('V', 'mV', 'µV')
+    """
+    return tuple(unit.sign for unit in FAMILIES[family])
