@@ -1,0 +1,221 @@
+"""Chapter 02: codes and steps. The staircase of readings, what one step is worth, and what the program makes of a code."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from tempkit.book import tidy
+from tempkit.explorers.controls import BITS, DIVISOR, EDGE, REFERENCE, TEMPERATURE, TRANSFER, VIEW
+from tempkit.explorers.stage import Explorer, Plan
+from tempkit.explorers.staircase import Staircase
+from tempkit.walk import Walk, walk
+
+
+@dataclass(frozen=True)
+class Steps:
+    """One temperature's code and step, and what the program prints for it.
+
+    `reading_c`, `error_c` and `divisor_c` (what the divisor 2^N − 1 adds to the reading) are None where the
+    temperature lies outside the sensor's range. `used` is the lowest and highest code of the sensor's range.
+    """
+
+    way: Walk
+    edge: str
+    divisor: str
+    view: str
+    reading_c: float | None
+    error_c: float | None
+    divisor_c: float | None
+    used: tuple
+
+    @property
+    def used_codes(self):
+        """How many different codes the sensor's range reaches."""
+        return self.used[1] - self.used[0] + 1
+
+    @property
+    def digits(self):
+        """Digits after the point that show a tenth of a step."""
+        return max(1, 1 - math.floor(math.log10(self.way.step_c)))
+
+    def stairs(self, low_c, high_c, most):
+        """The staircase between two temperatures [degC]: `Stairs`, thinned to `most` treads where there are more."""
+        low_c, high_c = (float(np.clip(end, *self.way.sensor_c)) for end in (low_c, high_c))
+        return stairs(self.way.chain, low_c, high_c, most, self.edge, self.divisor) if low_c < high_c else None
+
+
+@dataclass(frozen=True)
+class Stairs:
+    """Treads in order of temperature: `codes`, where each begins and ends [degC], and what it reads [degC].
+
+    `thinned` is True where treads were left out between the first and the last.
+    """
+
+    codes: np.ndarray
+    begins_c: np.ndarray
+    ends_c: np.ndarray
+    readings_c: np.ndarray
+    thinned: bool
+
+
+def printed(chain, code, edge="middle", divisor="count"):
+    """Code -> what the program prints [degC], scalar or array.
+
+    edge : "middle" or "lower", the point of the step that the program takes; divisor : "count" for 2^N, "top" for
+    2^N - 1. With "middle" and "count" this is `chain.reading(code, checked=False)`. Raises `ValueError` for a code
+    that the converter has not (`nan` in an array).
+
+    >>> from tempkit.chain import scenario
+    >>> [round(printed(scenario(), 153, edge), 3) for edge in ("middle", "lower")]
+    [24.951, 24.707]
+    """
+    converter, assumed_v = chain.converter, chain.reference.nominal_v
+    believed_v = converter.volts(code, assumed_v, edge=edge)
+    if divisor == "top":
+        believed_v = believed_v * converter.codes / (converter.codes - 1)
+    return chain.with_true_reference(assumed_v).celsius_at_pin(believed_v)
+
+
+def stairs(chain, low_c, high_c, most, edge="middle", divisor="count"):
+    """The staircase of a chain between two temperatures [degC] of the sensor's range; at most `most` treads.
+
+    >>> from tempkit.chain import scenario
+    >>> some = stairs(scenario(), 24.8, 25.3, 10)
+    >>> some.codes, some.begins_c.round(3), some.ends_c.round(3)
+    (array([153, 154]), array([24.8  , 25.195]), array([25.195, 25.3  ]))
+    """
+    first, last = sorted(chain.code(end) for end in (low_c, high_c))
+    codes = np.arange(first, last + 1)
+    thinned = codes.size > most
+    if thinned:
+        codes = np.unique(np.linspace(first, last, most).round().astype(int))
+    lower_v = chain.converter.volts(codes, chain.reference.actual_v, edge="lower")
+    step_v = chain.converter.step_v(chain.reference.actual_v)
+    edges_c = np.sort([chain.celsius_at_pin(lower_v), chain.celsius_at_pin(lower_v + step_v)], axis=0)
+    order = np.argsort(edges_c[0])
+    begins_c, ends_c = edges_c[:, order]
+    begins_c[0], ends_c[-1] = low_c, high_c  # the end treads go on beyond: out of the view, or saturated
+    return Stairs(codes[order], begins_c, ends_c, printed(chain, codes[order], edge, divisor), thinned)
+
+
+def compute(design, t_c, divisor="count", edge="middle", view="near"):
+    """The step that a temperature [degC] falls into, and the program's reading of its code."""
+    way = walk(design.chain, t_c)
+    used = tuple(sorted(design.chain.code(end) for end in way.sensor_c))
+    reading_c = error_c = divisor_c = None
+    if way.code is not None:
+        reading_c = float(printed(design.chain, way.code, edge, divisor))
+        error_c = reading_c - way.t_c
+        divisor_c = reading_c - float(printed(design.chain, way.code, edge))
+    return Steps(way, edge, divisor, view, reading_c, error_c, divisor_c, used)
+
+
+def words(result, book):
+    """Code, step and reading in three sentences.
+
+    >>> from tempkit.book import Book
+    >>> from tempkit.explorers.stage import north_bench
+    >>> print(words(compute(north_bench(), 25.0), Book()))
+    At 25.0 °C the sensor gives 0.7500 V: code 153 of the 1024 that 10 bits make; one step is 4.883 mV or 0.488 °C. Code 153 stands for 24.71 °C to 25.20 °C. The program takes the middle of the step and prints 24.95 °C: off by −0.05 °C.
+    """
+    way = result.way
+    if way.code is None:
+        told = f"At {book.temperature(way.t_c)} there is no code; one step is {_step(result, book)}."
+    else:
+        told = (
+            f"At {book.temperature(way.t_c)} the sensor gives {way.volts:.4f} V: code {way.code} of the {way.codes} "
+            f"that {way.chain.converter.bits} bits make; one step is {_step(result, book)}. "
+            f"{_stands_for(result, book)} {_program(result, book)}"
+        )
+    return told + "".join(f" Mind: {problem}." for problem in problems(result, book))
+
+
+def problems(result, book):
+    """What cannot work, and what this explorer cannot show, one sentence each."""
+    found = list(result.way.problems(book.temperature))
+    true_v, assumed_v = result.way.reference_v, result.way.assumed_v
+    if true_v != assumed_v:
+        found.append(
+            f"the true reference is {true_v:g} V while the program assumes {assumed_v:g} V: that error is no matter "
+            "of bits, and the slider for the reference sets both"
+        )
+    return found
+
+
+def _step(result, book):
+    way = result.way
+    return f"{1000 * way.step_v:.4g} mV or {book.span(way.step_c, result.digits + 1)}"
+
+
+def _stands_for(result, book):
+    way = result.way
+    low, high = (book.temperature(edge, result.digits) for edge in sorted(way.edges_c))
+    if way.saturated:
+        return f"Code {way.code} is the last there is: it stands for {low} to {high}, and for all that lies beyond."
+    return f"Code {way.code} stands for {low} to {high}."
+
+
+def _program(result, book):
+    point = "middle" if result.edge == "middle" else "lower edge"
+    told = (
+        f"The program takes the {point} of the step and prints {book.temperature(result.reading_c, result.digits)}: "
+        f"off by {book.span(result.error_c, result.digits, signed=True)}"
+    )
+    if result.divisor == "count":
+        return told + "."
+    part = 100 / (result.way.codes - 1)
+    return (
+        f"{told}, of which {book.span(result.divisor_c, max(3, result.digits), signed=True)} comes from dividing by "
+        f"{result.way.codes - 1}, which makes every voltage {part:.2g} % too large."
+    )
+
+
+def facts(result, book):
+    """Rows of the number table."""
+    way, digits = result.way, result.digits
+    rows = [
+        ("true temperature", book.temperature(way.t_c)),
+        ("voltage at the converter", _or_none(way.volts, lambda v: f"{tidy(v, 4)} V")),
+        ("bits", str(way.chain.converter.bits)),
+        ("codes", f"{way.codes}, from 0 to {way.codes - 1}"),
+        ("reference", f"{way.reference_v:g} V"),
+        ("one step", _step(result, book).replace(" or ", ", ")),
+        ("code", _or_none(way.code, str)),
+        ("the code stands for", _or_none(way.edges_c, lambda edges: _between(edges, book, digits))),
+        ("transfer", way.chain.converter.transfer),
+        ("the program takes", "the middle of the step" if result.edge == "middle" else "the lower edge of the step"),
+        ("the program divides by", str(way.codes - (result.divisor == "top"))),
+        ("reading", _or_none(result.reading_c, lambda t_c: book.temperature(t_c, digits))),
+        ("reading minus true temperature", _or_none(result.error_c, lambda d: book.span(d, digits, signed=True))),
+        ("part of it from the divisor", _or_none(result.divisor_c, lambda d: book.span(d, digits + 1, signed=True))),
+        ("codes that the sensor uses", f"{result.used_codes}, from {result.used[0]} to {result.used[1]}"),
+    ]
+    return rows + [("mind", problem) for problem in problems(result, book)]
+
+
+def _between(edges_c, book, digits):
+    return " to ".join(book.temperature(edge, digits) for edge in sorted(edges_c))
+
+
+def _or_none(value, say):
+    return "none" if value is None else say(value)
+
+
+PLAN = Plan(
+    title="Codes, and what one step is worth",
+    controls=(TEMPERATURE, BITS, REFERENCE, TRANSFER, EDGE, DIVISOR, VIEW),
+    compute=compute,
+    picture=lambda look, book: Staircase(look, book),
+    words=words,
+    facts=facts,
+)
+
+
+def explorer(design=None, **start):
+    """The explorer of chapter 02; `design` from a design file, `start` values of controls by name.
+
+    >>> explorer(bits=12).result().way.code
+    614
+    """
+    return Explorer(PLAN, design, **start)

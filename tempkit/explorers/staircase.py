@@ -1,0 +1,308 @@
+"""The picture of chapter 02: a staircase of readings over temperature, and the error of each as a saw-tooth below."""
+
+import numpy as np
+
+from tempkit.book import Book, tidy
+from tempkit.pictures import BLUE, GREEN, INK, ORANGE, PAPER, QUIET, Picture
+
+# width of a page, between ticks, between ticks in a room; in the reader's scale
+VIEWS = {
+    "degC": {
+        "closest": (0.25, 0.05, 0.1), "close": (1, 0.2, 0.5), "near": (5, 1, 2), "wide": (20, 5, 10), "whole": (0, 25, 50)
+    },
+    "degF": {
+        "closest": (0.5, 0.1, 0.2), "close": (2, 0.5, 1), "near": (10, 2, 4), "wide": (40, 10, 20), "whole": (0, 50, 100)
+    },
+}  # fmt: skip
+PAGE = 0.6  # half of what is seen, in page widths: pages overlap a little
+STRIP = 0.2  # half of the strip's height, in page widths
+MOST_TREADS = 220
+TINT = "#e4e4e4"
+PIXEL_GAP = 6
+
+
+class Staircase(Picture):
+    """Reading over temperature as stairs, with the error below on the same axis; shows a `bit_depth.Steps`.
+
+    The view is a page of fixed width around a round temperature; as a slider is dragged, the tick labels move and the
+    axes stay. Shaded: the temperatures that the present code stands for. Hatched: beyond the sensor's range. Where the
+    steps are too fine to be seen, a band holds them.
+    """
+
+    def __init__(self, look=None, book=None):
+        super().__init__(look)
+        self.book = book or Book()
+        room = self.look.room
+        width, height = self.look.size
+        self.left, self.right = (128, width - 30) if room else (82, width - 24)
+        self.strip_y = (90, 172) if room else (62, 156)
+        self.main_y = (218, height - 42) if room else (194, height - 80)
+
+    def frame(self, result):
+        return result.view, result.way.sensor_c if result.view == "whole" else None
+
+    # ---- pages
+
+    def _page(self, frame):
+        """Limits and ticks, relative to the middle of a page, in the reader's scale."""
+        view, sensor_c = frame
+        self.width, *ticks = VIEWS[self.book.scale][view]
+        tick = ticks[self.look.room]
+        if view == "whole":
+            low, high = (self.book.from_celsius(end) for end in sensor_c)
+            margin = 0.04 * (high - low)
+            self.limits, self.reach = (low - margin, high + margin), STRIP * (high - low)
+        else:
+            self.limits, self.reach = (-PAGE * self.width, PAGE * self.width), STRIP * self.width
+        first, last = (int(np.floor(end / tick + 1e-9)) for end in self.limits)
+        self.ticks = [tick * i for i in range(first, last + 1) if self.limits[0] <= tick * i <= self.limits[1]]
+        self.error_tick = tick if tick < 0.8 * self.reach else tick / 2
+        self.tick_digits = next(d for d in range(4) if abs(round(tick, d) - tick) < 1e-9)
+        self.error_digits = next(d for d in range(4) if abs(round(self.error_tick, d) - self.error_tick) < 1e-9)
+
+    def _centre(self, result):
+        shown = self.book.from_celsius(result.way.t_c)
+        return self.width * float(np.floor(shown / self.width + 0.5)) if self.width else 0.0
+
+    def _rel(self, t_c):
+        return self.book.from_celsius(t_c) - self.centre
+
+    def _to_celsius(self, relative):
+        return self.book.to_celsius(relative + self.centre)
+
+    # ---- parts that stand still
+
+    def build(self, frame):
+        self._page(frame)
+        self.main = self._axes(self.main_y, self.limits)
+        self.strip = self._axes(self.strip_y, (-self.reach, self.reach))
+        self.per_px = (self.limits[1] - self.limits[0]) / (self.right - self.left)
+        self.per_py = (self.limits[1] - self.limits[0]) / (self.main_y[1] - self.main_y[0])
+        self._frame_texts()
+        self._ticks()
+        self.main.plot(self.limits, self.limits, color=BLUE, lw=self.look.line * 0.7, ls=(0, (6, 4)), zorder=3)
+        self.strip.plot(self.limits, (0, 0), color=BLUE, lw=self.look.line * 0.7, ls=(0, (6, 4)), zorder=3)
+        self._moving_parts()
+        self.rail = None if self.look.room else CodeRail(self)
+
+    def _axes(self, y_px, y_limits):
+        width, height = self.look.size
+        box = (self.left / width, y_px[0] / height, (self.right - self.left) / width, (y_px[1] - y_px[0]) / height)
+        axes = self.figure.add_axes(box)
+        axes.set(xlim=self.limits, ylim=y_limits, xticks=[], yticks=[])
+        axes.set_axisbelow(True)
+        for side in ("top", "right"):
+            axes.spines[side].set_visible(False)
+        for side in ("left", "bottom"):
+            axes.spines[side].set_zorder(9)
+            self.moving(axes.spines[side])
+        return axes
+
+    def _frame_texts(self):
+        sign, room = self.book.sign, self.look.room
+        above = {"xycoords": "axes fraction", "textcoords": "offset pixels"}
+        self._note(self.main, f"reading, {sign}", (0, 1), (0, PIXEL_GAP), "left", "bottom", **above)
+        self._note(self.strip, f"error, {sign}", (0, 1), (0, PIXEL_GAP), "left", "bottom", **above)
+        drop = -(self.look.body * 1.55 + PIXEL_GAP)
+        self._note(self.strip, f"true temperature, {sign}", (1, 0), (0, drop), "right", "top", **above)
+        if not room:
+            self._note(self.main, "dashed: no error", (1, 0), (-4, 34), "right", "bottom", **above)
+
+    def _note(self, axes, words, at, shift, ha, va, **coords):
+        points = self.look.points(self.look.body)
+        axes.annotate(words, at, xytext=shift, ha=ha, va=va, fontsize=points, color=INK, **coords)
+
+    def _ticks(self):
+        """Lines that stand still; the labels beside them move with the page."""
+        for tick in self.ticks:
+            for axes in (self.main, self.strip):
+                axes.axvline(tick, color="#d9d9d9", lw=0.8, zorder=0)
+            self.main.axhline(tick, color="#d9d9d9", lw=0.8, zorder=0)
+        shift = 8 * self.per_px
+        low = self.limits[0] - shift
+        self.y_labels = [self.moving(self.text(self.main, low, y, ha="right", va="center")) for y in self.ticks]
+        strip_px = 2 * self.reach / (self.strip_y[1] - self.strip_y[0])
+        self.x_labels = [
+            self.moving(self.text(self.strip, x, -self.reach - 8 * strip_px, ha="center", va="top")) for x in self.ticks
+        ]
+        for sign in (-1, 0, 1) if not self.look.room else (0,):
+            y = sign * self.error_tick
+            self.strip.axhline(y, color="#d9d9d9", lw=0.8, zorder=0)
+            self.text(self.strip, low, y, tidy(y, self.error_digits, signed=True), ha="right", va="center")
+
+    # ---- parts that move
+
+    def _moving_parts(self):
+        line = self.look.line
+        self.spans = [self._patch(axes, {"facecolor": TINT, "edgecolor": "none", "zorder": 1}) for axes in self._both()]
+        beyond = {"facecolor": PAPER, "edgecolor": QUIET, "hatch": "////", "lw": 0, "zorder": 2}
+        self.beyond = [[self._patch(axes, beyond) for _ in range(2)] for axes in self._both()]
+        self.edges = [self._line(axes, color=INK, lw=1.2, ls=(0, (2, 3)), zorder=4) for axes in self._both()]
+        self.treads = self._line(self.main, color=GREEN, lw=line, zorder=5, solid_joinstyle="miter")
+        self.teeth = self._line(self.strip, color=ORANGE, lw=line * 0.8, zorder=5)
+        self.tread_band = self._band(self.main, GREEN)
+        self.tooth_band = self._band(self.strip, ORANGE)
+        self.drop = self._line(self.main, color=INK, lw=line * 0.6, zorder=6)
+        self.stem = self._line(self.strip, color=INK, lw=line * 0.6, zorder=6)
+        style = {"marker": "o", "ms": 4 * line, "mfc": PAPER, "mec": INK, "mew": line, "ls": "", "clip_on": False}
+        self.dots = [self._line(axes, zorder=10, **style) for axes in self._both()]
+        self.bracket = self._line(self.main, color=INK, lw=line * 0.7, marker="|", ms=5 * line, mew=line * 0.7, zorder=7)
+        self.codes = [self.moving(self.text(self.main, 0, 0, va="bottom", zorder=8)) for _ in range(16)]
+        self._moving_texts()
+
+    def _moving_texts(self):
+        (low, high), look = self.limits, self.look
+        x, top = low + 12 * self.per_px, high - 2 * self.per_py
+        self.head = self.moving(self.text(self.main, x, top, size=look.big, bold=True, va="top", zorder=11))
+        self.under = self.moving(self.text(self.main, x, top - 1.35 * look.big * self.per_py, va="top", zorder=11))
+        self.step = self.moving(self.text(self.main, 0, low + 12 * self.per_py, va="center", zorder=11))
+        self.off = self.moving(
+            self.text(self.strip, 1, 1, size=look.gap, bold=True, ha="right", va="bottom", transform=self.strip.transAxes)
+        )
+        for text in (self.head, self.under, self.step):
+            text.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85})
+
+    def _both(self):
+        return self.main, self.strip
+
+    def _patch(self, axes, style):
+        from matplotlib.patches import Rectangle
+
+        low, high = axes.get_ylim()
+        return self.moving(axes.add_patch(Rectangle((0, low), 0, high - low, visible=False, **style)))
+
+    def _line(self, axes, **style):
+        return self.moving(axes.plot([], [], **style)[0])
+
+    def _band(self, axes, colour):
+        from matplotlib.patches import Polygon
+
+        shape = Polygon([(0, 0), (0, 0)], facecolor=colour, edgecolor=colour, lw=1.5, zorder=5, visible=False)
+        return self.moving(axes.add_patch(shape))
+
+    def move(self, result):
+        self.centre = self._centre(result)
+        for labels in (self.x_labels, self.y_labels):
+            for label, tick in zip(labels, self.ticks, strict=True):
+                label.set_text(tidy(tick + self.centre, self.tick_digits))
+        self._move_beyond(result)
+        self._move_stairs(result)
+        self._move_point(result)
+        if self.rail:
+            self.rail.move(result)
+
+    def _span(self, patch, low, high):
+        low, high = np.clip((low, high), *self.limits)
+        patch.set(x=low, width=high - low, visible=bool(high > low))
+
+    def _move_beyond(self, result):
+        low, high = (self._rel(end) for end in result.way.sensor_c)
+        for left, right in self.beyond:
+            self._span(left, self.limits[0], low)
+            self._span(right, high, self.limits[1])
+
+    def _move_stairs(self, result):
+        stairs = result.stairs(*(self._to_celsius(end) for end in self.limits), MOST_TREADS)
+        for artist in (self.treads, self.teeth, self.tread_band, self.tooth_band, *self.codes):
+            artist.set_visible(False)
+        if stairs is None:
+            return
+        begins, ends, readings = (self._rel(t_c) for t_c in (stairs.begins_c, stairs.ends_c, stairs.readings_c))
+        if stairs.thinned:
+            self._move_bands(begins, ends, readings)
+            return
+        x, y = np.ravel([begins, ends], order="F"), np.repeat(readings, 2)
+        self.treads.set(data=(x, y), visible=True)
+        self.teeth.set(data=(x, y - x), visible=True)
+        if np.median(ends - begins) > 3.6 * self.look.body * self.per_px:
+            self._move_codes(result, stairs.codes, begins, readings)
+
+    def _move_bands(self, begins, ends, readings):
+        """The hull of the stairs: highest at the begin of each tread, lowest at its end."""
+        x = np.concatenate([begins, ends[::-1]])
+        y = np.concatenate([readings, readings[::-1]])
+        self.tread_band.set(xy=np.column_stack([x, y]), visible=True)
+        self.tooth_band.set(xy=np.column_stack([x, y - x]), visible=True)
+
+    def _move_codes(self, result, codes, begins, readings):
+        """A number on each tread, in its first half: there the dashed line runs below it."""
+        for label, code, x, y in zip(self.codes, codes, begins, readings, strict=False):
+            x = x + 4 * self.per_px
+            room_right = x < self.limits[1] - 2.5 * self.look.body * self.per_px
+            inside = self.limits[0] < y < self.limits[1] - 1.3 * self.look.body * self.per_py
+            bold = "bold" if code == result.way.code else "normal"
+            label.set(position=(x, y + 2 * self.per_py), text=str(code), visible=bool(room_right and inside), fontweight=bold)
+
+    def _move_point(self, result):
+        way = result.way
+        there = way.code is not None
+        for artist in (*self.spans, *self.edges, *self.dots, self.drop, self.stem, self.bracket, self.step, self.under):
+            artist.set_visible(there)
+        if not there:
+            self.head.set_text("no code here: beyond the sensor's range")
+            self.off.set_text("")
+            return
+        digits = result.digits
+        self.head.set_text(f"code {way.code} prints {self.book.temperature(result.reading_c, digits)}")
+        self.off.set_text(f"off by {self.book.span(result.error_c, digits, signed=True)}")
+        self._move_step(result)
+        self._move_dots(self._rel(way.t_c), self._rel(result.reading_c))
+
+    def _move_step(self, result):
+        low, high = sorted(self._rel(edge) for edge in result.way.edges_c)
+        seen = np.clip((low, high), *self.limits)
+        for span, edge in zip(self.spans, self.edges, strict=True):
+            self._span(span, low, high)
+            bottom, top = edge.axes.get_ylim()
+            edge.set_data([low, low, np.nan, high, high], [bottom, top, np.nan, bottom, top])
+        y = self.step.get_position()[1]
+        self.bracket.set_data(seen, [y, y])
+        self.step.set_text(f"one step: {self.book.span(result.way.step_c, result.digits + 1)}")
+        right_px = (self.limits[1] - seen[1]) / self.per_px
+        fits = right_px > 0.6 * self.look.body * len(self.step.get_text())
+        gap = 12 * self.per_px
+        self.step.set(x=seen[1] + gap if fits else seen[0] - gap, ha="left" if fits else "right")
+        if high - low > 0.9 * (self.limits[1] - self.limits[0]):
+            self.step.set(x=0.5 * sum(self.limits), ha="center")
+
+    def _move_dots(self, x, y):
+        low, high = self.limits
+        error = y - x
+        self.dots[0].set(data=([x], [y]), visible=bool(low <= y <= high))
+        self.dots[1].set(data=([x], [error]), visible=bool(abs(error) <= self.reach))
+        self.drop.set_data([x, x], [low, np.clip(y, low, high)])
+        self.stem.set_data([x, x], [np.clip(error, -self.reach, self.reach), self.reach])
+        lost = not (low <= y <= high and abs(error) <= self.reach)
+        self.under.set(text="beyond this view: choose a wider one", visible=lost)
+
+
+class CodeRail:
+    """All codes of the converter as a rail: filled where the sensor's range reaches them, a mark at the present one."""
+
+    def __init__(self, picture):
+        from matplotlib.patches import Rectangle
+
+        self.left, self.right = picture.left, picture.right
+        width, height = picture.look.size
+        axes = self.axes = picture.figure.add_axes((0, (height - 48) / height, 1, 48 / height))
+        axes.set(xlim=(0, width), ylim=(0, 48))
+        axes.axis("off")
+        axes.add_patch(Rectangle((self.left, 6), self.right - self.left, 11, facecolor=PAPER, edgecolor=GREEN, lw=1.2))
+        used = Rectangle((self.left, 6), 0, 11, facecolor=GREEN, edgecolor=GREEN, lw=1.2, zorder=2)
+        self.used = picture.moving(axes.add_patch(used))
+        self.words = picture.moving(picture.text(axes, self.left, 23, va="bottom"))
+        self.mark = picture.moving(axes.plot([], [], color=INK, lw=picture.look.line * 1.4, zorder=3)[0])
+
+    def move(self, result):
+        way = result.way
+        first, last = result.used
+        per_code = (self.right - self.left) / way.codes
+        self.used.set(x=self.left + per_code * first, width=per_code * result.used_codes)
+        share = 100 * result.used_codes / way.codes
+        self.words.set_text(
+            f"codes 0 to {way.codes - 1}; the sensor's range uses {first} to {last}: {share:.0f} % of them"
+        )
+        self.mark.set_visible(way.code is not None)
+        if way.code is not None:
+            x = self.left + per_code * (way.code + 0.5)
+            self.mark.set_data([x, x], [2, 21])
