@@ -218,9 +218,8 @@ def table(at, book):
     )
     head = "".join(f'<th scope="col"{CELL}>{name}</th>' for name in ("line", "meaning", "value"))
     body = "".join(_row_html(row) for row in rows(at))
-    return (
-        f'<div class="tempkit-words"><table><caption>{caption}</caption><tr>{head}</tr>{body}</table></div>'
-    )
+    whole = f"<table><caption{CELL}>{caption}</caption><tr>{head}</tr>{body}</table>"
+    return f'<div class="tempkit-words" style="max-width:75em">{whole}</div>'
 
 
 CELL = ' style="text-align:left;vertical-align:top"'
@@ -231,13 +230,13 @@ def _row_html(row):
     if row.line != row.right_line:
         line += f"<br>changed; it should be<br>{_code(row.right_line)}"
     if row.value != row.right_value:
-        value += f"<br>≠ {html.escape(row.right_value)}, as it should be"
+        value += f"<br>≠, should be {html.escape(row.right_value)}"
     cells = "".join(f"<td{CELL}>{cell}</td>" for cell in (html.escape(row.meaning), value))
     return f'<tr><th scope="row"{CELL}>{line}</th>{cells}</tr>'
 
 
 def _code(text):
-    return f"<code>{html.escape(text)}</code>"
+    return f'<code style="font-size:0.9em;white-space:pre-wrap">{html.escape(text)}</code>'
 
 
 def facts(at, book):
