@@ -225,7 +225,8 @@ headroom = Problem(
     text=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to a supply that a program"
                        " takes for 5 V and a meter shows as {true_v} V. How much room is left between the"
                        " highest signal and the reference?",
-    figures=(TRUE_V, Draw("bits", (10,)), WITH_OFFSET),
+    figures=(Draw("true_v", (4.75, 4.62, 4.68, 4.83, 4.91, 4.96, 5.04, 5.12, 5.25)),
+             Draw("bits", (10,)), WITH_OFFSET),
     answer=Number(
         lambda f: chain(f, 5, true_v=f.true_v).headroom_v()[1],
         "voltage", "V", 0.005,

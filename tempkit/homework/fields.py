@@ -15,7 +15,7 @@ NO_UNIT = "choose a unit"
 
 @dataclass(frozen=True)
 class Entry:
-    """Inputs of one answer: the `box` to show, all `inputs` in it, and `read`, giving (text, unit) as typed."""
+    """Inputs of one answer: the `box` to show, all `inputs` in it, and `read`, giving (text, unit)."""
 
     box: ipywidgets.Widget
     inputs: tuple

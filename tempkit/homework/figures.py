@@ -98,8 +98,7 @@ def usable_sets(problem):
 
 
 def other_figures(problem, turn=0):
-    """The figures of practice: turn 0 is the first usable set, each further turn another one, until all were
-    seen.
+    """The figures of practice: turn 0 is the first usable set, each further turn another one.
 
     The walk goes through the lists with a step near the golden section, so that neighbours in a list seldom
     follow each other; the same turn gives the same figures on every machine.

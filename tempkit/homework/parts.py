@@ -8,7 +8,7 @@ from tempkit.homework.problem import Draw
 from tempkit.sensors import LinearSensor
 
 SENSORS = Draw(
-    "at_0c_mv slope_mv_per_c low_c high_c", ((500, 10, -40, 125), (400, 19.5, -40, 125), (0, 10, 0, 100))
+    "at_0c_mv slope_mv_per_c low_c high_c", ((500, 10, -40, 125), (400, 19.5, -10, 125), (0, 10, 0, 100))
 )
 WITH_OFFSET = Draw(SENSORS.names, SENSORS.values[:2])
 REFERENCES = Draw("reference_v", (5, 3.3, 2.5, 4.096, 1.8))

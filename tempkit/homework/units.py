@@ -96,6 +96,12 @@ def _spelt(family):
             yield spelling, unit
 
 
+def _same_letters(spelling, wanted):
+    """The same word but for capitals; an m in front keeps its size, since milli is not mega."""
+    kept = "m" not in spelling[:1].lower() or spelling[:1] == wanted[:1]
+    return kept and spelling.casefold() == wanted.casefold()
+
+
 def find(text, family):
     """The `Unit` that `text` spells within the family, or None.
 
@@ -109,7 +115,7 @@ def find(text, family):
     for spelling, unit in _spelt(family):
         if spelling == wanted:
             return unit
-    loose = {unit for spelling, unit in _spelt(family) if spelling.casefold() == wanted.casefold()}
+    loose = {unit for spelling, unit in _spelt(family) if _same_letters(spelling, wanted)}
     return loose.pop() if len(loose) == 1 else None
 
 

@@ -1,0 +1,140 @@
+"""Answers worked out a second time: fractions, decimal logarithms and machine integers, without tempkit."""
+
+import ctypes
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from tempkit.homework import problems, usable_sets
+from tempkit.homework.figures import cells
+
+
+def q(value):
+    """A figure as the exact fraction of what is printed."""
+    return Fraction(str(value))
+
+
+def line_mv(f, t_c):
+    return q(f.at_0c_mv) + q(f.slope_mv_per_c) * q(t_c)
+
+
+def back_c(f, mv):
+    return (mv - q(f.at_0c_mv)) / q(f.slope_mv_per_c)
+
+
+def step_mv(f):
+    return q(f.reference_v) * 1000 / 2**f.bits
+
+
+def middle_c(f, code, reference_v, bits):
+    return back_c(f, (code + Fraction(1, 2)) * q(reference_v) * 1000 / 2**bits)
+
+
+def bits_needed(f):
+    bits = 1
+    while q(f.reference_v) * 1000 > q(f.slope_mv_per_c) * q(f.wanted_c) * 2**bits:
+        bits += 1
+    return bits
+
+
+def settling_left(f):
+    times = Decimal(str(f.sample_us)) * 1000 / (Decimal(str(f.source_kohm)) * Decimal(str(f.hold_pf)))
+    return 100 * (-times).exp()
+
+
+def largest_source(f):
+    return Decimal(str(f.sample_us)) * 1000 / (Decimal(str(f.hold_pf)) * Decimal(2 ** (f.bits + 1)).ln())
+
+
+def four_rows(f):
+    for code in (f.first + k * f.apart for k in range(4)):
+        yield (code + Fraction(1, 2)) * q(f.reference_v) * 1000 / 2**f.bits
+        yield middle_c(f, code, f.reference_v, f.bits)
+
+
+SECOND_ROUTE = {
+    "01-volts-from-temperature": lambda f: line_mv(f, f.t_c),
+    "01-temperature-from-volts": lambda f: back_c(f, q(f.v_mv)),
+    "01-slope-from-points": lambda f: q(f.slope_mv_per_c),
+    "01-offset-from-points": lambda f: q(f.at_0c_mv),
+    "01-range-in-volts": lambda f: [line_mv(f, t_c) / 1000 for t_c in (f.from_c, f.to_c)],
+    "01-accuracy-in-mv": lambda f: q(f.accuracy_c) * q(f.slope_mv_per_c),
+    "01-warmest-true": lambda f: back_c(f, q(f.v_mv)) + q(f.accuracy_c),
+    "02-count-of-codes": lambda f: 1 << f.bits,
+    "02-step-in-mv": step_mv,
+    "02-step-in-degrees": lambda f: step_mv(f) / q(f.slope_mv_per_c),
+    "02-code-for-temperature": lambda f: line_mv(f, f.t_c) // step_mv(f),
+    "02-floor-and-round": lambda f: [q(f.v_mv) // step_mv(f), (q(f.v_mv) / step_mv(f) + Fraction(1, 2)) // 1],
+    "02-highest-code-error": lambda f: (
+        f.code
+        * q(f.reference_v)
+        * 1000
+        * (Fraction(1, 2**f.bits - 1) - Fraction(1, 2**f.bits))
+        / q(f.slope_mv_per_c)
+    ),
+    "02-codes-of-range": lambda f: len(
+        range(int(line_mv(f, f.low_c) // step_mv(f)), int(line_mv(f, f.high_c) // step_mv(f)) + 1)
+    ),
+    "02-bits-needed": bits_needed,
+    "03-supply-error": lambda f: back_c(f, line_mv(f, f.t_c) * 5 / q(f.true_v)) - q(f.t_c),
+    "03-corrected-reading": lambda f: middle_c(f, f.code, f.true_v, 10),
+    "03-low-reference-step": lambda f: step_mv(f) / q(f.slope_mv_per_c),
+    "03-highest-temperature": lambda f: back_c(f, q(f.reference_v) * 1000),
+    "03-ratiometric-code": lambda f: line_mv(f, f.t_c) * q(f.true_v) / 5 // (q(f.true_v) * 1000 / 1024),
+    "03-settling-left": settling_left,
+    "03-largest-source": largest_source,
+    "03-headroom": lambda f: q(f.true_v) - line_mv(f, f.high_c) / 1000,
+    "04-code-to-degrees": lambda f: middle_c(f, f.code * 2 ** (f.bits - 10), f.reference_v, f.bits),
+    "04-overflow": lambda f: ctypes.c_int16(f.code * f.factor).value,
+    "04-divide-first": lambda f: int(Fraction(f.supply_mv, f.count)) * f.code,
+    "04-integer-tenths": lambda f: divmod(f.code * f.supply_mv, 1024)[0] - 500,
+    "04-reading-in-fahrenheit": lambda f: q(f.t_c) * 9 / 5 + 32,
+    "04-span-in-fahrenheit": lambda f: (q(f.span_c) + 20) * 9 / 5 + 32 - (Fraction(20) * 9 / 5 + 32),
+    "04-swapped-constants": lambda f: (q(f.v_mv) / 1000 - q(0.01)) / q(0.5),
+    "04-four-codes": lambda f: list(four_rows(f)),
+}
+
+
+def numeric(chapters):
+    return [
+        problem for number in chapters for problem in problems(number) if hasattr(problem.answer, "wrong")
+    ]
+
+
+def test_every_computed_answer_of_chapters_1_to_4_has_a_second_route():
+    assert {problem.id for problem in numeric((1, 2, 3, 4))} == set(SECOND_ROUTE)
+
+
+@pytest.mark.parametrize("name", SECOND_ROUTE)
+def test_the_second_route_gives_the_same(name):
+    (problem,) = problems(name)
+    for figures in usable_sets(problem):
+        expected = SECOND_ROUTE[name](figures)
+        expected = expected if isinstance(expected, list) else [expected]
+        computed = cells(problem.answer, problem.answer.value(figures))
+        assert list(map(float, computed)) == pytest.approx(list(map(float, expected)), rel=1e-9, abs=1e-9)
+
+
+@pytest.mark.parametrize("name", ["02-code-for-temperature", "03-ratiometric-code", "02-codes-of-range"])
+def test_codes_are_whole_numbers_of_python(name):
+    (problem,) = problems(name)
+    assert {type(problem.answer.value(figures)) for figures in usable_sets(problem)} == {int}
+
+
+def test_supplies_inside_a_window():
+    """Cells in a row add up; 4.75 V is the least of a high-power port, USB 2.0 specification, section 7.2."""
+    tenths = {
+        "two-fresh": 2 * 16,
+        "two-flat": 2 * 11,
+        "three-flat": 3 * 11,
+        "four-fresh": 4 * 16,
+        "four-flat": 4 * 11,
+    }
+    supplies = {key: Fraction(v, 10) for key, v in tenths.items()} | {"usb-low": Fraction(19, 4)}
+    (problem,) = problems("01-supply-window")
+    for f in usable_sets(problem):
+        inside = {key for key, volts in supplies.items() if q(f.lowest_v) <= volts <= q(f.highest_v)}
+        assert problem.answer.keys(f) == inside
+        told = problem.solution(f).splitlines()
+        assert [", inside " in line for line in told] == [o.key in inside for o in problem.answer.options]

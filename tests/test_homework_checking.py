@@ -1,0 +1,256 @@
+"""What is said about an answer: order of remarks, units, near misses; and nothing that is typed raises."""
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from tempkit.homework import check, problem, problems
+from tempkit.homework.catalogue import Posed, chapters
+from tempkit.homework.figures import figures_at, other_figures
+from tempkit.homework.problem import Column, Draw, Number, Problem, Table, Wrong
+
+STEP_MV = problem("02-step-in-mv")
+STEP_C = problem("02-step-in-degrees")
+CODE = problem("02-code-for-temperature")
+READING = problem("04-code-to-degrees")
+EVERY = [Posed(found, other_figures(found)) for found in problems()]
+
+
+def posed(answer, **figures):
+    """A problem of this file with one set of figures."""
+    lists = tuple(Draw(name, (value,)) for name, value in figures.items())
+    made = Problem("99-made", 1, "Made", "Made.", "What?", lists, answer, ("A.", "B."), str)
+    return Posed(made, figures_at(made, 0))
+
+
+def test_the_example_of_the_scenario():
+    """5 V over 1024 steps at 10 mV/degC is 0.488 degC: three digits are right, with either decimal mark."""
+    for text in ("0.488 °C", "0,488 °C", "0.48828125 degC", "4.88e-1 °C", "0.488 K"):
+        verdict = STEP_C.check(text)
+        assert verdict.right and verdict.understood and verdict.way is None, verdict
+    assert repr(STEP_C.check("0.488", unit="°C")) == "✓ Right: 0.4883 °C."
+
+
+def test_a_unit_is_needed_where_there_is_a_choice():
+    verdict = STEP_C.check("0.488")
+    assert not verdict.understood and "unit" in verdict.remark
+    assert CODE.check("153").right and CODE.check("153 counts").right
+
+
+def test_a_pasted_unit_goes_before_the_chosen_one_and_that_is_said():
+    verdict = STEP_MV.check("4.883 mV", unit="V")
+    assert verdict.right and "You typed mV and chose V" in verdict.remark
+    assert "You typed" not in STEP_MV.check("4.883 mV", unit="mV").remark
+    assert STEP_MV.check("0.004883", unit="V").right and STEP_MV.check("4883 µV").right
+
+
+def test_a_unit_of_another_family_is_refused():
+    verdict = STEP_C.check("4.88 mV", unit="°C")
+    assert not verdict.understood and "voltage" in verdict.remark and "temperature span" in verdict.remark
+    assert "not known" in STEP_C.check("4.88 furlongs").remark
+    assert not STEP_C.check("4.88", unit="mV").understood
+    assert "without a unit" in problem("02-count-of-codes").check("1024 mV").remark
+
+
+def test_a_temperature_and_a_span_change_scale_differently():
+    span = problem("04-span-in-fahrenheit")
+    assert span.figures.span_c == 0.5
+    assert span.check("0.9 °F").right and span.check("0.5 °C").right and span.check("0.5 K").right
+    assert span.check("32.9 °F").way == "added-32"
+    reading = problem("04-reading-in-fahrenheit")
+    assert (
+        reading.check("76.8 °F").right and reading.check("24.9 °C").right and reading.check("298.05 K").right
+    )
+
+
+def test_a_right_figure_in_the_wrong_unit_has_its_own_remark():
+    verdict = STEP_MV.check("4.883 V")
+    assert not verdict.right and verdict.way is None
+    assert verdict.remark == (
+        "The figure is right for another unit: mV instead of V. Between them lies a factor of 1000."
+    )
+    assert "another unit" in READING.check("24.95 °F").remark
+
+
+def test_a_factor_of_a_thousand_is_named():
+    answer = Number(
+        lambda f: f.v,
+        "percent",
+        "%",
+        0.01,
+        "R.",
+        (Wrong("a", lambda f: 1, "A"), Wrong("b", lambda f: 2, "B")),
+    )
+    assert "factor of 1000" in posed(answer, v=5.0).check("5000 %").remark
+    assert "factor of 100" in posed(answer, v=5.0).check("0.05 %").remark
+
+
+def test_a_lone_comma_that_meant_a_thousand_is_answered():
+    answer = Number(lambda f: f.v, "number", "", 0.5, "R.")
+    verdict = posed(answer, v=1234.0).check("1,234")
+    assert (
+        not verdict.right
+        and "If a thousand was meant" in verdict.remark
+        and "read as 1.234" in verdict.remark
+    )
+    right = posed(answer, v=1.234).check("1,234")
+    assert right.right and "read as 1.234" in right.remark
+
+
+def test_remarks_of_wrong_ways_come_before_general_ones():
+    """A near miss and a unit slip: where a wrong way has the same value, it speaks first."""
+    answer = Number(lambda f: f.v, "voltage", "mV", 1.0, "R.", (Wrong("near", lambda f: 52.5, "Wrong way."),))
+    assert posed(answer, v=50.0).check("52.5 mV").remark == "Wrong way."
+    shifted = Number(
+        lambda f: f.v, "voltage", "mV", 1.0, "R.", (Wrong("volts", lambda f: 50_000.0, "Wrong way."),)
+    )
+    assert posed(shifted, v=50.0).check("50 V").way == "volts"
+
+
+def test_a_near_miss_is_called_close():
+    answer = Number(lambda f: f.v, "voltage", "mV", 1.0, "R.")
+    for text, close in (("52.9 mV", True), ("47.1 mV", True), ("53.2 mV", False)):
+        verdict = posed(answer, v=50.0).check(text)
+        assert not verdict.right and ("Close" in verdict.remark and "rounding" in verdict.remark) is close
+
+
+def test_the_sign_is_named():
+    assert "sign" in problem("03-supply-error").check("-3.95 °C").remark
+
+
+def test_codes_have_their_own_remarks():
+    assert CODE.check("154").way == "rounded"
+    assert "Off by one" in CODE.check("152").remark
+    assert "whole number" in CODE.check("153.6").remark
+    assert CODE.check("200").remark.startswith("No usual slip")
+
+
+def test_a_wrong_way_rounded_like_an_answer_is_still_recognised():
+    """48.83 °C, a hundred times the answer: its rounding is a hundred times the tolerance."""
+    assert STEP_C.check("48.8 °C").way == STEP_C.check("48.828125 °C").way == "multiplied"
+
+
+def test_choices():
+    choice = problem("03-after-a-change")
+    assert choice.check("discard").right
+    assert choice.check("average").way == "average"
+    text = choice.problem.answer.options[1].text
+    assert choice.check(text).right
+    for nonsense in ("", "maybe", "discard; average"):
+        verdict = choice.check(nonsense)
+        assert not verdict.understood and "discard" in verdict.remark
+
+
+def test_several_of_many():
+    several = problem("01-supply-window")
+    assert several.check("two-fresh; three-flat; four-flat; usb-low").right
+    assert several.check(["usb-low", "two-fresh", "four-flat", "three-flat", "usb-low"]).right
+    missing = several.check(["usb-low"])
+    assert not missing.right and missing.way is None and "missing" in missing.remark
+    astray = several.check(["usb-low", "four-fresh"])
+    assert astray.way == "four-fresh" and "above the window" in astray.remark
+    assert not several.check([]).understood and not several.check("what").understood
+
+
+def test_a_list_of_numbers():
+    """The sensor of the scenario, 500 mV and 10 mV/degC: 0.1 V at -40 degC, 1.75 V at 125 degC."""
+    ends = problem("01-range-in-volts")
+    assert ends.check("0.1; 1.75").right and ends.check("100 mV\n1750 mV").right
+    assert ends.check(["0,1", "1,75"]).value == ((0.1,), (1.75,))
+    assert ends.check("1.75; 0.1").way == "swapped"
+    half = ends.check("0.1; 1.25")
+    assert half.remark.startswith("1 of 2 numbers are right. Look again at: Output at 125 °C.")
+    assert half.way == "forgot-offset"
+    assert "2 numbers are needed, 1 were given" in ends.check("0.1").remark
+    refused = ends.check("0.1; warm")
+    assert not refused.understood and refused.remark.startswith("Output at 125 °C: No number")
+
+
+def test_a_table_names_the_cells_to_look_at_again():
+    table = problem("04-four-codes")
+    right = table.model_answer()
+    assert table.check(right).right
+    slipped = [*right[:3], "25 °C", *right[4:]]
+    verdict = table.check(slipped)
+    assert (verdict.right, verdict.way) == (False, None)
+    assert "7 of 8 numbers are right. Look again at: Code 148, reading." in verdict.remark
+
+
+def test_of_two_ways_that_fit_the_wrong_cells_the_one_that_fits_all_is_meant():
+    answer = Table(
+        rows=lambda f: ("one", "two"),
+        columns=(Column("v", "voltage", "V", 0.1),),
+        value=lambda f: ((1.0,), (2.0,)),
+        reason="R.",
+        wrong=(
+            Wrong("both", lambda f: ((9.0,), (5.0,)), "Both."),
+            Wrong("second", lambda f: ((1.0,), (5.0,)), "Second."),
+        ),
+    )
+    made = posed(answer)
+    assert made.check("1; 5").way == "second"
+    assert made.check("9; 5").way == "both"
+    assert made.check("9; 2").way == "both"
+
+
+@given(st.text(max_size=40), st.sampled_from(EVERY), st.one_of(st.none(), st.text(max_size=6), st.just("mV")))
+@example("1e999", STEP_C, "°C")
+@example("nan", STEP_C, "°C")
+@example("9" * 5000, CODE, None)
+@example("-", READING, "")
+def test_nothing_that_is_typed_raises(text, made, unit):
+    verdict = made.check(text, unit)
+    assert verdict.remark and not (verdict.right and not verdict.understood)
+
+
+@pytest.mark.parametrize("thing", [None, 25, 25.5, b"25", float("nan"), ["25"], {}])
+def test_things_that_are_no_text_do_not_raise(thing):
+    for made in EVERY:
+        if not hasattr(made.problem.answer, "options") and not isinstance(made.problem.answer, Table):
+            assert made.check(thing).remark
+
+
+@given(st.integers(-(10**6), 10**6), st.sampled_from(["", " mV", " V", " °C", " K", " %", " kΩ"]))
+def test_any_number_gets_a_verdict(number, unit):
+    for made in EVERY:
+        assert made.check(f"{number / 1000}{unit}").remark
+
+
+def test_a_refusal_is_told_from_a_wrong_answer():
+    assert [str(STEP_MV.check(text))[:9] for text in ("4.883 mV", "7 mV", "?")] == [
+        "✓ Right: ",
+        "✗ Not yet",
+        "? Not rea",
+    ]
+
+
+def test_check_is_the_same_as_the_method():
+    made = STEP_MV
+    assert check(made.problem, made.figures, "4.883", "mV") == made.check("4.883", "mV")
+
+
+def test_problems_are_found_by_chapter_and_by_id():
+    assert problems("02") == problems(2) and problems("02-step-in-mv") == (STEP_MV.problem,)
+    assert len(problems()) == sum(len(problems(number)) for number in chapters())
+    for wrong, said in (
+        ("77", "chapters with problems are"),
+        ("02-nothing", "02-step-in-mv"),
+        ("", "chapters with"),
+    ):
+        with pytest.raises(ValueError, match=said):
+            problems(wrong)
+    with pytest.raises(ValueError, match="choose one of its problems"):
+        problem("02")
+
+
+def test_a_student_gets_personal_figures():
+    mine = problem("02-code-for-temperature", course="spring", sheet="h01", student="cd-34")
+    assert mine.figures.t_c == 25 and mine.figures.reference_v == 3.3
+    assert mine.check(mine.model_answer()).right
+    with pytest.raises(ValueError, match="code is empty"):
+        problem("02-code-for-temperature", student="cd-34")
+
+
+def test_a_number_needs_a_unit_of_its_family():
+    with pytest.raises(ValueError, match="not one of voltage"):
+        Number(lambda f: 1.0, "voltage", "°C", 0.1, "R.")

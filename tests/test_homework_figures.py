@@ -1,0 +1,157 @@
+"""Which figures a problem may use and who gets which: frozen vectors, two tolerances, walk of practice."""
+
+import hashlib
+import os
+import subprocess
+import sys
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tempkit.homework import personal, problems, usable_sets
+from tempkit.homework.figures import apart, count, figures_at, offered, other_figures, tidy_code, usable
+from tempkit.homework.problem import Draw, Number, Problem, Wrong
+
+# Worked out once with this package and frozen: a student's figures must be the same for years.
+FROZEN = [
+    ("01-temperature-from-volts", ("spring", "h01", "ab-12"), (776, 400, 19.5, -10, 125)),
+    ("01-temperature-from-volts", ("spring", "h01", "cd-34"), (713, 400, 19.5, -10, 125)),
+    ("01-temperature-from-volts", ("autumn", "h02", "ab-12"), (713, 500, 10, -40, 125)),
+    ("02-step-in-degrees", ("spring", "h01", "ab-12"), (3.3, 8, 400, 19.5, -10, 125)),
+    ("02-step-in-degrees", ("autumn", "h02", "ab-12"), (3.3, 8, 500, 10, -40, 125)),
+    ("02-code-for-temperature", ("spring", "h01", "ab-12"), (23, 1.8, 8, 400, 19.5, -10, 125)),
+    ("02-code-for-temperature", ("spring", "h01", "cd-34"), (25, 3.3, 12, 500, 10, -40, 125)),
+    ("02-code-for-temperature", ("autumn", "h02", "ab-12"), (28.7, 2.5, 12, 400, 19.5, -10, 125)),
+    ("03-supply-error", ("spring", "h01", "ab-12"), (5.12, 19.5, 400, 19.5, -10, 125)),
+    ("03-supply-error", ("spring", "h01", "cd-34"), (5.12, 28.7, 500, 10, -40, 125)),
+    ("04-code-to-degrees", ("spring", "h01", "ab-12"), (162, 3.3, 10, 500, 10, -40, 125)),
+    ("04-code-to-degrees", ("autumn", "h02", "ab-12"), (144, 5, 12, 400, 19.5, -10, 125)),
+]
+
+
+def bench(sensible=None, tolerance=0.1, wrong=None, a=(1, 2, 3), b=(10, 20)):
+    """A small problem of this file: the sum of two figures."""
+    ways = wrong or (
+        Wrong("difference", lambda f: f.b - f.a, "These were taken away."),
+        Wrong("product", lambda f: f.a * f.b, "These were multiplied."),
+        Wrong("first", lambda f: f.a, "One is missing."),
+    )
+    answer = Number(lambda f: f.a + f.b, "voltage", "mV", tolerance, "Room for rounding.", ways)
+    lists = (Draw("a", tuple(a)), Draw("b", tuple(b)))
+    return Problem(
+        "99-sum", 1, "Sum", "Add.", "{a} mV and {b} mV?", lists, answer, ("Add.", "Both."), str, sensible
+    )
+
+
+@pytest.mark.parametrize(("name", "who", "figures"), FROZEN)
+def test_personal_figures_are_frozen(name, who, figures):
+    assert tuple(personal(problems(name)[0], *who)) == figures
+
+
+def test_personal_figures_follow_from_sha256_alone():
+    """The rule written out again: a digest as a number, modulo the count of sets, until one is usable."""
+    problem = bench()
+    for number in range(50):
+        for attempt in range(100):
+            words = ("figures 1", "99-sum", "1", "SPRING", "H01", f"S{number}", str(attempt))
+            digest = hashlib.sha256("\x1f".join(words).encode()).hexdigest()
+            figures = figures_at(problem, int(digest, 16) % 6)
+            if usable(problem, figures):
+                break
+        assert personal(problem, "spring", "h01", f"s{number}") == figures
+
+
+def test_personal_figures_do_not_hang_on_the_hash_seed():
+    program = (
+        "from tempkit.homework import personal, problems\n"
+        "print([tuple(personal(p, 'spring', 'h01', 'ab-12')) for p in problems('02')])"
+    )
+    told = {
+        subprocess.run(
+            [sys.executable, "-c", program],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("0", "12345")
+    }
+    assert len(told) == 1
+
+
+def test_codes_are_compared_without_case_and_outer_spaces():
+    problem = problems("02-code-for-temperature")[0]
+    assert personal(problem, " Spring", "H01", "AB-12 ") == personal(problem, "spring", "h01", "ab-12")
+    with pytest.raises(ValueError, match="code is empty"):
+        tidy_code("  ")
+
+
+def test_a_new_version_draws_anew():
+    problem = problems("02-code-for-temperature")[0]
+    newer = replace(problem, version=problem.version + 1)
+    students = [f"s{number}" for number in range(20)]
+    assert [personal(problem, "c", "s", s) for s in students] != [
+        personal(newer, "c", "s", s) for s in students
+    ]
+
+
+def test_ways_nearer_than_two_tolerances_are_not_offered():
+    near = (
+        Wrong("near-answer", lambda f: f.a + f.b + 0.2, "Exactly two tolerances away: too near."),
+        Wrong("one", lambda f: f.a, "Kept."),
+        Wrong("near-one", lambda f: f.a + 0.15, "Too near the way before it."),
+        Wrong("missing", lambda f: None, "Does not exist here."),
+        Wrong("two", lambda f: f.b, "Kept."),
+    )
+    problem = bench(wrong=near)
+    assert [way.key for way, _ in offered(problem, figures_at(problem, 0))] == ["one", "two"]
+
+
+def test_sets_with_fewer_than_two_ways_are_not_used():
+    problem = bench(
+        wrong=(Wrong("a", lambda f: f.a, "A."), Wrong("b", lambda f: 1.0, "Same as a where a is 1."))
+    )
+    assert {f.a for f in usable_sets(problem)} == {2, 3}
+    assert other_figures(problem).a != 1
+    hopeless = bench(wrong=(Wrong("a", lambda f: f.a, "A."),))
+    assert usable_sets(hopeless) == ()
+    for draw in (other_figures, lambda p: personal(p, "c", "s", "x")):
+        with pytest.raises(ValueError, match="99-sum"):
+            draw(hopeless)
+
+
+def test_only_sensible_sets_are_used():
+    assert {f.a for f in usable_sets(bench(sensible=lambda f: f.a > 1))} == {2, 3}
+
+
+@given(st.floats(-100, 100), st.floats(-100, 100), st.floats(0.001, 10))
+def test_apart_means_more_than_two_tolerances(a, b, tolerance):
+    if abs(abs(a - b) - 2 * tolerance) > 1e-6:
+        assert apart((a,), (b,), (tolerance,)) == (abs(a - b) > 2 * tolerance)
+
+
+def test_a_table_is_apart_where_one_cell_is():
+    assert apart((1.0, 2.0), (1.0, 3.0), (0.1, 0.1))
+    assert not apart((1.0, 2.0), (1.1, 2.1), (0.1, 0.1))
+
+
+def test_practice_walks_through_every_usable_set_once_before_it_repeats():
+    for problem in (bench(), *problems("01")):
+        wanted = usable_sets(problem)
+        walk = [other_figures(problem, turn) for turn in range(len(wanted) + 1)]
+        assert set(walk[:-1]) == set(wanted) and walk[-1] == walk[0]
+
+
+def test_practice_starts_with_the_first_values_of_the_lists():
+    assert tuple(other_figures(problems("02-step-in-degrees")[0]))[:4] == (5, 10, 500, 10)
+
+
+def test_many_sets_are_sampled_always_alike():
+    problem = bench(a=range(1, 501), b=range(1000, 1300))
+    assert count(problem) == 150_000
+    first, again = usable_sets(problem), usable_sets(problem)
+    assert first == again and 1_900 < len(first) <= 2_000
+    assert all(usable(problem, figures) for figures in first[:50])
+    assert len(usable_sets(bench(a=range(2, 101), b=range(1000, 1100)))) > 9_000
