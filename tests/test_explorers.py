@@ -341,6 +341,8 @@ def test_a_screen_reader_hears_only_settled_values():
     assert explorer._spoken.value == heard
     explorer._inputs["t_c"].settled += 1
     assert "40.0 °C" in explorer._spoken.value and 'role="status"' in explorer._spoken.value
+    explorer._inputs["kind"].value = "fixed"
+    assert "fixed reference" in explorer._spoken.value
 
 
 def test_callbacks_from_other_threads_do_not_tear_the_picture():

@@ -84,9 +84,9 @@ class Explorer(Shown):
         self._set_inputs({**self._values_of(self._design), **start})
         self._size()
         for control in plan.controls:
-            self._inputs[control.name].observe(self._changed, "value")
-            if isinstance(self._inputs[control.name], Slide):
-                self._inputs[control.name].observe(self._heard, "settled")
+            widget = self._inputs[control.name]
+            widget.observe(self._changed, "value")
+            widget.observe(self._heard, "settled" if isinstance(widget, Slide) else "value")
 
     # ---- making the widgets
 
