@@ -62,7 +62,8 @@ def kelvin_to_celsius(t_k):
 def celsius_span_to_fahrenheit(d_c):
     """Span of temperature [degC] -> span [degF], scalar or array: d_f = 1.8 d_c, with no 32 in it.
 
-    A rise of 10 degC is a rise of 18 degF. Any finite span is allowed. Source: NIST SP 811 (2008), Appendix B.8.
+    A rise of 10 degC is a rise of 18 degF. Raises `ValueError` for a span that is not finite (`nan` in an
+    array). Source: NIST SP 811 (2008), Appendix B.8.
 
     >>> celsius_span_to_fahrenheit(10.0)
     18.0

@@ -30,8 +30,8 @@ class LinearSensor:
 
     at_0c_v : output at 0 degC [V]; slope_v_per_c : slope [V/degC], not zero; range_c : (low, high) [degC];
     supply_v : (low, high) supply at which the specification holds [V]; accuracy_c : limits, +- [degC].
-    The defaults are common practice, no source. Raises `ValueError` for a zero slope, a range that is not one,
-    or negative limits.
+    The defaults are common practice, no source. Raises `ValueError` for a zero slope, a value that is not
+    finite, a range that is not one, or negative limits.
 
     >>> sensor = LinearSensor()
     >>> sensor.volts(25.0), sensor.celsius(0.75)
