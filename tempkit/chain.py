@@ -176,7 +176,8 @@ class Chain:
                 f"{self._beyond(say, warm_end=rising)} every code is the top code, {top}"
             )
         if low_v < 0:
-            found.append(f"the signal falls to {low_v:.4g} V, below 0 V: {self._beyond(say, warm_end=not rising)} every code is 0")
+            where = self._beyond(say, warm_end=not rising)
+            found.append(f"the signal falls to {low_v:.4g} V, below 0 V: {where} every code is 0")
         return found
 
     def _beyond(self, say, warm_end):

@@ -39,7 +39,9 @@ ZERO_CELSIUS_K = Constant(273.15, "K", "ITS-90, Metrologia 27 (1990) 3-10, defin
 ZERO_CELSIUS_F = Constant(32.0, "degF", "NIST SP 811 (2008), Appendix B.8")
 FAHRENHEIT_PER_CELSIUS = Constant(1.8, "degF/degC", "NIST SP 811 (2008), Appendix B.8")
 
-USB_SOURCE_MIN_V = Constant(4.75, "V", "USB 2.0 specification, section 7.2: high-power port, at the host or powered hub")
+USB_SOURCE_MIN_V = Constant(
+    4.75, "V", "USB 2.0 specification, section 7.2: high-power port, at the host or powered hub"
+)
 USB_SOURCE_MAX_V = Constant(5.25, "V", "USB 2.0 specification, section 7.2")
 USB_BEHIND_HUB_MIN_V = Constant(4.40, "V", "USB 2.0 specification, section 7.2: downstream port of a bus-powered hub")
 

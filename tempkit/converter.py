@@ -41,7 +41,9 @@ class Reference:
         if not 0 <= self.tolerance < 1:
             raise ValueError(f"tolerance {self.tolerance:g} is outside 0 to 1: it is relative, 5 % is 0.05")
         if self.kind not in KINDS:
-            raise ValueError(f"kind {self.kind!r} is not one of {', '.join(KINDS)}: choose what the converter refers to")
+            raise ValueError(
+                f"kind {self.kind!r} is not one of {', '.join(KINDS)}: choose what the converter refers to"
+            )
 
     @property
     def actual_v(self):

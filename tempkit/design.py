@@ -89,7 +89,9 @@ class Limits:
         if self.low_c is None and self.high_c is None:
             raise ValueError("an alarm needs low_c or high_c [degC]: give at least one limit")
         if None not in (self.low_c, self.high_c) and not self.low_c < self.high_c:
-            raise ValueError(f"low_c {self.low_c:g} degC must be below high_c {self.high_c:g} degC: swap or correct them")
+            raise ValueError(
+                f"low_c {self.low_c:g} degC must be below high_c {self.high_c:g} degC: swap or correct them"
+            )
 
 
 @dataclass(frozen=True)

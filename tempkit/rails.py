@@ -43,7 +43,9 @@ class Rails(Picture):
         self.values = {row: self._name(row) for row in ROWS}
         for row in ("temperature", "reading"):
             marks = self._t_marks()
-            self._ticks(row, [self.x_t(self.book.to_celsius(mark)) for mark in marks], [tidy(mark, 0) for mark in marks])
+            self._ticks(
+                row, [self.x_t(self.book.to_celsius(mark)) for mark in marks], [tidy(mark, 0) for mark in marks]
+            )
         volts = np.arange(0, self.v_span[1] + 1e-9, 1.0 if self.v_span[1] < 8 else 2.0)
         self.volt_labels = self._ticks("voltage", [self.x_v(v) for v in volts], [f"{v:g}" for v in volts])
         self.moving(*self.volt_labels)
@@ -131,7 +133,9 @@ class Rails(Picture):
         y = self.y["reading"]
         self.drop = self.moving(self.axes.plot([], [], color=QUIET, lw=line * 0.6, ls=(0, (2, 3)), zorder=1)[0])
         self.gap = self.moving(self.axes.plot([], [], color=INK, lw=line * 2, solid_capstyle="butt", zorder=8)[0])
-        self.gap_label = self.moving(self.text(self.axes, 0, y + self.thick, size=self.look.gap, bold=True, va="bottom"))
+        self.gap_label = self.moving(
+            self.text(self.axes, 0, y + self.thick, size=self.look.gap, bold=True, va="bottom")
+        )
         self.gap_label.set_zorder(9)
         self.gap_label.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.9})
 
@@ -240,7 +244,16 @@ class Lens:
         rails.text(axes, 3.0, -3.15, f"temperature, {rails.book.sign}", ha="right", va="top")
         self.stairs = rails.moving(axes.plot([], [], color=GREEN, lw=2.5, zorder=4)[0])
         self.drop = rails.moving(axes.plot([], [], color=INK, lw=1.5, ls=(0, (2, 3)), zorder=3)[0])
-        style = {"marker": "o", "ms": 10, "mfc": PAPER, "mec": INK, "mew": 2.5, "ls": "", "zorder": 10, "clip_on": False}
+        style = {
+            "marker": "o",
+            "ms": 10,
+            "mfc": PAPER,
+            "mec": INK,
+            "mew": 2.5,
+            "ls": "",
+            "zorder": 10,
+            "clip_on": False,
+        }
         self.dot = rails.moving(axes.plot([], [], **style)[0])
         self.codes = [rails.moving(rails.text(axes, -2.1, y, ha="right", va="center")) for y in (-1, 0, 1)]
         sides = ((-0.05, "right"), (1.05, "left"))

@@ -1,4 +1,4 @@
-"""Chapter 02: codes and steps. The staircase of readings, what one step is worth, and what the program makes of a code."""
+"""Chapter 02: the staircase of readings, what one step is worth, and what the program makes of a code."""
 
 import math
 from dataclasses import dataclass
@@ -117,7 +117,9 @@ def words(result, book):
     >>> from tempkit.book import Book
     >>> from tempkit.explorers.stage import north_bench
     >>> print(words(compute(north_bench(), 25.0), Book()))
-    At 25.0 °C the sensor gives 0.7500 V: code 153 of the 1024 that 10 bits make; one step is 4.883 mV or 0.488 °C. Code 153 stands for 24.71 °C to 25.20 °C. The program takes the middle of the step and prints 24.95 °C: off by −0.05 °C.
+    At 25.0 °C the sensor gives 0.7500 V: code 153 of the 1024 that 10 bits make; one step is 4.883 mV or
+    0.488 °C. Code 153 stands for 24.71 °C to 25.20 °C. The program takes the middle of the step and prints
+    24.95 °C: off by −0.05 °C.
     """
     way = result.way
     if way.code is None:

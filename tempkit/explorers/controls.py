@@ -1,9 +1,11 @@
 """Every control of the explorers, said once: what it is called, its unit and range, and where in a design it lives."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from tempkit import constants
+from tempkit.design import Noise
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,9 @@ def _part(part, field):
         return getattr(getattr(design.chain, part), field)
 
     def put(design, value):
-        return replace(design, chain=replace(design.chain, **{part: replace(getattr(design.chain, part), **{field: value})}))
+        return replace(
+            design, chain=replace(design.chain, **{part: replace(getattr(design.chain, part), **{field: value})})
+        )
 
     return {"get": get, "put": put}
 
@@ -64,12 +68,8 @@ def _true_v(design):
 
 
 TEMPERATURE = Control("t_c", "temperature", low=-55.0, high=140.0, step=0.1, start=25.0, scale="temperature")
-OFFSET = Control(
-    "at_0c_mv", "output at 0 °C", "mV", 0.0, 1000.0, 10.0, 0, factor=1000.0, **_part("sensor", "at_0c_v")
-)
-SLOPE = Control(
-    "slope_mv", "slope", "mV/°C", 1.0, 30.0, 0.5, 1, factor=1000.0, **_part("sensor", "slope_v_per_c")
-)
+OFFSET = Control("at_0c_mv", "output at 0 °C", "mV", 0.0, 1000.0, 10.0, 0, factor=1000.0, **_part("sensor", "at_0c_v"))
+SLOPE = Control("slope_mv", "slope", "mV/°C", 1.0, 30.0, 0.5, 1, factor=1000.0, **_part("sensor", "slope_v_per_c"))
 ACCURACY = Control(
     "accuracy_c", "accuracy limits, ±", "", 0.0, 5.0, 0.1, 1, scale="span", **_part("sensor", "accuracy_c")
 )
@@ -108,9 +108,7 @@ def _put_feed_v(design, value):
     return _part(*place)["put"](design, value)
 
 
-SENSOR_SUPPLY = Control(
-    "sensor_supply_v", "supply of the sensor", "V", 2.0, 6.0, 0.05, 2, get=_feed_v, put=_put_feed_v
-)
+SENSOR_SUPPLY = Control("sensor_supply_v", "supply of the sensor", "V", 2.0, 6.0, 0.05, 2, get=_feed_v, put=_put_feed_v)
 BITS = Control(
     "bits",
     "bits",
@@ -203,12 +201,8 @@ POINTS = Control(
 ICE_OFF = Control("ice_off_c", "in ice, reads off by", low=-3.0, high=3.0, start=0.7, scale="span")
 WARM_OFF = Control("warm_off_c", "in warm water, off by", low=-3.0, high=3.0, start=1.3, scale="span")
 HOT_OFF = Control("hot_off_c", "at boiling, off by", low=-3.0, high=3.0, start=2.1, scale="span")
-WARM = Control(
-    "warm_c", "warm water", low=15.0, high=70.0, step=1.0, digits=0, start=40.0, scale="temperature"
-)
-BETTER = Control(
-    "better_c", "better thermometer, ±U", low=0.02, high=1.0, step=0.02, digits=2, start=0.2, scale="span"
-)
+WARM = Control("warm_c", "warm water", low=15.0, high=70.0, step=1.0, digits=0, start=40.0, scale="temperature")
+BETTER = Control("better_c", "better thermometer, ±U", low=0.02, high=1.0, step=0.02, digits=2, start=0.2, scale="span")
 ALTITUDE = Control("altitude_m", "altitude", "m", 0.0, 5000.0, 50.0, 0, start=300.0)
 PRESSURE = Control(
     "pressure",
@@ -219,3 +213,42 @@ PRESSURE = Control(
         ("barometer", "a barometer confirms it"),
     ),
 )
+
+
+BENCH_NOISE = Noise(input_v=0.002, samples=16)  # taken where a design states none; invented, as the bench is
+
+
+def noise_of(design):
+    """The noise that a design states, or the bench's.
+
+    >>> from tempkit.explorers.stage import north_bench
+    >>> noise_of(north_bench()).samples
+    16
+    """
+    return design.noise or BENCH_NOISE
+
+
+NOISE = Control(
+    "noise_mv",
+    "noise, standard deviation",
+    "mV",
+    0.0,
+    8.0,
+    0.1,
+    1,
+    factor=1000.0,
+    get=lambda design: noise_of(design).input_v,
+    put=lambda design, value: replace(design, noise=replace(noise_of(design), input_v=value)),
+)
+SAMPLES = Control(
+    "samples_2n",
+    "samples averaged",
+    "power of 2",
+    0,
+    10,
+    1,
+    0,
+    get=lambda design: math.log2(noise_of(design).samples),
+    put=lambda design, value: replace(design, noise=replace(noise_of(design), samples=round(2**value))),
+)
+SOME_BITS = replace(BITS, low=8, high=12)

@@ -27,7 +27,9 @@ class Prediction(Shown):
         self._answer = answer
         self._explorer, self._settings = explorer, settings or {}
         self._field = ipywidgets.Text(
-            description=f"my prediction, {unit}" if unit else "my prediction", style={"description_width": "initial"}, placeholder="a number"
+            description=f"my prediction, {unit}" if unit else "my prediction",
+            style={"description_width": "initial"},
+            placeholder="a number",
         )
         self._told = ipywidgets.HTML('<div class="tempkit-words" role="status"></div>')
         button = ipywidgets.Button(description="Commit")

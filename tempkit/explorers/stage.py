@@ -25,7 +25,8 @@ STYLE = """<style>
   border: 1px solid var(--jp-ui-font-color2, #616161); }
 .tempkit-explorer.tempkit-room .widget-dropdown .widget-label { width: 8.4em; }
 .tempkit-explorer.tempkit-room .widget-dropdown { height: auto; min-height: 46px; }
-.tempkit-room .tempkit-words, .tempkit-explorer.tempkit-room .widget-dropdown .widget-label, .tempkit-room select, .tempkit-room button,
+.tempkit-room .tempkit-words, .tempkit-explorer.tempkit-room .widget-dropdown .widget-label,
+.tempkit-room select, .tempkit-room button,
 .tempkit-room .widget-text input { font-size: 30px; line-height: 1.35; height: auto; }
 </style>"""
 
@@ -140,11 +141,13 @@ class Explorer(Shown):
     def _rows(self):
         grid = ipywidgets.GridBox(
             list(self._inputs.values()),
-            layout={"grid_template_columns": "repeat(auto-fit, minmax(min(400px, 100%), 1fr))", "grid_gap": "4px 28px", "padding": "0 0 8px 0"},
+            layout={
+                "grid_template_columns": "repeat(auto-fit, minmax(min(400px, 100%), 1fr))",
+                "grid_gap": "4px 28px",
+                "padding": "0 0 8px 0",
+            },
         )
-        self._room_button = self._button(
-            "Back-row size", self._set_room, ipywidgets.ToggleButton, value=self.book.room
-        )
+        self._room_button = self._button("Back-row size", self._set_room, ipywidgets.ToggleButton, value=self.book.room)
         file_row = ipywidgets.HBox(
             [self._file, self._button("Load", self.load), self._button("Save", self.save), self._file_note],
             layout={"display": "none", "flex_flow": "row wrap"},

@@ -8,10 +8,12 @@ from tempkit.pictures import BLUE, GREEN, INK, ORANGE, PAPER, QUIET, Picture
 # width of a page, between ticks, between ticks in a room; in the reader's scale
 VIEWS = {
     "degC": {
-        "closest": (0.25, 0.05, 0.1), "close": (1, 0.2, 0.5), "near": (5, 1, 2), "wide": (20, 5, 10), "whole": (0, 25, 50)
+        "closest": (0.25, 0.05, 0.1), "close": (1, 0.2, 0.5), "near": (5, 1, 2), "wide": (20, 5, 10),
+        "whole": (0, 25, 50),
     },
     "degF": {
-        "closest": (0.5, 0.1, 0.2), "close": (2, 0.5, 1), "near": (10, 2, 4), "wide": (40, 10, 20), "whole": (0, 50, 100)
+        "closest": (0.5, 0.1, 0.2), "close": (2, 0.5, 1), "near": (10, 2, 4), "wide": (40, 10, 20),
+        "whole": (0, 50, 100),
     },
 }  # fmt: skip
 PAGE = 0.6  # half of what is seen, in page widths: pages overlap a little
@@ -74,14 +76,15 @@ class Staircase(Picture):
 
     def build(self, frame):
         self._page(frame)
-        self.main = self._axes(self.main_y, self.limits)
+        low, high = self.limits
+        foot = (1.9 if self.look.room else 2.4) * self.look.body / (self.main_y[1] - self.main_y[0])
+        self.floor = low - foot * (high - low)  # below the stairs there is a row for the width of a step
+        self.main = self._axes(self.main_y, (self.floor, high))
         self.strip = self._axes(self.strip_y, (-self.reach, self.reach))
         self.per_px = (self.limits[1] - self.limits[0]) / (self.right - self.left)
-        self.per_py = (self.limits[1] - self.limits[0]) / (self.main_y[1] - self.main_y[0])
+        self.per_py = (high - self.floor) / (self.main_y[1] - self.main_y[0])
         self._frame_texts()
         self._ticks()
-        self.main.plot(self.limits, self.limits, color=BLUE, lw=self.look.line * 0.7, ls=(0, (6, 4)), zorder=3)
-        self.strip.plot(self.limits, (0, 0), color=BLUE, lw=self.look.line * 0.7, ls=(0, (6, 4)), zorder=3)
         self._moving_parts()
         self.rail = None if self.look.room else CodeRail(self)
 
@@ -99,14 +102,13 @@ class Staircase(Picture):
         return axes
 
     def _frame_texts(self):
-        sign, room = self.book.sign, self.look.room
+        sign = self.book.sign
         above = {"xycoords": "axes fraction", "textcoords": "offset pixels"}
         self._note(self.main, f"reading, {sign}", (0, 1), (0, PIXEL_GAP), "left", "bottom", **above)
         self._note(self.strip, f"error, {sign}", (0, 1), (0, PIXEL_GAP), "left", "bottom", **above)
         drop = -(self.look.body * 1.55 + PIXEL_GAP)
         self._note(self.strip, f"true temperature, {sign}", (1, 0), (0, drop), "right", "top", **above)
-        if not room:
-            self._note(self.main, "dashed: no error", (1, 0), (-4, 34), "right", "bottom", **above)
+        self._note(self.main, "dashed: no error", (1, 1), (0, PIXEL_GAP), "right", "bottom", **above)
 
     def _note(self, axes, words, at, shift, ha, va, **coords):
         points = self.look.points(self.look.body)
@@ -138,6 +140,9 @@ class Staircase(Picture):
         beyond = {"facecolor": PAPER, "edgecolor": QUIET, "hatch": "////", "lw": 0, "zorder": 2}
         self.beyond = [[self._patch(axes, beyond) for _ in range(2)] for axes in self._both()]
         self.edges = [self._line(axes, color=INK, lw=1.2, ls=(0, (2, 3)), zorder=4) for axes in self._both()]
+        for axes, y in ((self.main, self.limits), (self.strip, (0, 0))):
+            ideal = {"color": BLUE, "lw": line * 0.7, "ls": (0, (6, 4)), "zorder": 3}
+            self.moving(axes.plot(self.limits, y, **ideal)[0])
         self.treads = self._line(self.main, color=GREEN, lw=line, zorder=5, solid_joinstyle="miter")
         self.teeth = self._line(self.strip, color=ORANGE, lw=line * 0.8, zorder=5)
         self.tread_band = self._band(self.main, GREEN)
@@ -146,8 +151,10 @@ class Staircase(Picture):
         self.stem = self._line(self.strip, color=INK, lw=line * 0.6, zorder=6)
         style = {"marker": "o", "ms": 4 * line, "mfc": PAPER, "mec": INK, "mew": line, "ls": "", "clip_on": False}
         self.dots = [self._line(axes, zorder=10, **style) for axes in self._both()]
-        self.bracket = self._line(self.main, color=INK, lw=line * 0.7, marker="|", ms=5 * line, mew=line * 0.7, zorder=7)
-        self.codes = [self.moving(self.text(self.main, 0, 0, va="bottom", zorder=8)) for _ in range(16)]
+        self.bracket = self._line(
+            self.main, color=INK, lw=line * 0.7, marker="|", ms=5 * line, mew=line * 0.7, zorder=7
+        )
+        self.codes = [self.moving(self.text(self.main, 0, 0, zorder=8)) for _ in range(16)]
         self._moving_texts()
 
     def _moving_texts(self):
@@ -155,9 +162,13 @@ class Staircase(Picture):
         x, top = low + 12 * self.per_px, high - 2 * self.per_py
         self.head = self.moving(self.text(self.main, x, top, size=look.big, bold=True, va="top", zorder=11))
         self.under = self.moving(self.text(self.main, x, top - 1.35 * look.big * self.per_py, va="top", zorder=11))
-        self.step = self.moving(self.text(self.main, 0, low + 12 * self.per_py, va="center", zorder=11))
+        self.step = self.moving(
+            self.text(self.main, 0, self.floor + 0.8 * look.body * self.per_py, va="center", zorder=11)
+        )
         self.off = self.moving(
-            self.text(self.strip, 1, 1, size=look.gap, bold=True, ha="right", va="bottom", transform=self.strip.transAxes)
+            self.text(
+                self.strip, 1, 1, size=look.gap, bold=True, ha="right", va="bottom", transform=self.strip.transAxes
+            )
         )
         for text in (self.head, self.under, self.step):
             text.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85})
@@ -186,8 +197,8 @@ class Staircase(Picture):
             for label, tick in zip(labels, self.ticks, strict=True):
                 label.set_text(tidy(tick + self.centre, self.tick_digits))
         self._move_beyond(result)
-        self._move_stairs(result)
         self._move_point(result)
+        self._move_stairs(result)
         if self.rail:
             self.rail.move(result)
 
@@ -215,7 +226,7 @@ class Staircase(Picture):
         self.treads.set(data=(x, y), visible=True)
         self.teeth.set(data=(x, y - x), visible=True)
         if np.median(ends - begins) > 3.6 * self.look.body * self.per_px:
-            self._move_codes(result, stairs.codes, begins, readings)
+            self._move_codes(result, stairs.codes, (begins, ends, readings))
 
     def _move_bands(self, begins, ends, readings):
         """The hull of the stairs: highest at the begin of each tread, lowest at its end."""
@@ -224,26 +235,41 @@ class Staircase(Picture):
         self.tread_band.set(xy=np.column_stack([x, y]), visible=True)
         self.tooth_band.set(xy=np.column_stack([x, y - x]), visible=True)
 
-    def _move_codes(self, result, codes, begins, readings):
-        """A number on each tread, in its first half: there the dashed line runs below it."""
-        for label, code, x, y in zip(self.codes, codes, begins, readings, strict=False):
-            x = x + 4 * self.per_px
-            room_right = x < self.limits[1] - 2.5 * self.look.body * self.per_px
-            inside = self.limits[0] < y < self.limits[1] - 1.3 * self.look.body * self.per_py
-            bold = "bold" if code == result.way.code else "normal"
-            label.set(position=(x, y + 2 * self.per_py), text=str(code), visible=bool(room_right and inside), fontweight=bold)
+    def _move_codes(self, result, codes, stairs):
+        """A number on each tread, where the dashed line leaves room: above its first half, or below its second."""
+        begins, ends, readings = stairs
+        above = np.median((readings - begins) / (ends - begins)) > 0.25
+        side, up = (begins + 4 * self.per_px, 2) if above else (ends - 4 * self.per_px, -2)
+        full = ends - begins > 0.9 * np.median(ends - begins)
+        rows = zip(codes, side, readings + up * self.per_py, full, strict=True)
+        for label, (code, x, y, whole) in zip(self.codes, rows, strict=False):
+            reach = (0.7 * len(str(code)) + 0.6) * self.look.body * self.per_px
+            low, high = (x, x + reach) if above else (x - reach, x)
+            present = code == result.way.code
+            free = whole and self._is_free(low, high, y) and not (present and low < self._rel(result.way.t_c) < high)
+            label.set(position=(x, y), text=str(code), visible=bool(free), fontweight="bold" if present else "normal")
+            label.set(ha="left" if above else "right", va="bottom" if above else "top")
+
+    def _is_free(self, low, high, y):
+        """True where a label from `low` to `high` above or below `y` stays in the page and off the words at its top."""
+        top = self.limits[1] - 1.3 * self.look.body * self.per_py
+        headed = low < self.head_end and y > top - 1.3 * self.look.big * self.per_py
+        return self.limits[0] < low and high < self.limits[1] and self.limits[0] < y < top and not headed
 
     def _move_point(self, result):
         way = result.way
         there = way.code is not None
+        self.head_end = self.limits[0]
         for artist in (*self.spans, *self.edges, *self.dots, self.drop, self.stem, self.bracket, self.step, self.under):
             artist.set_visible(there)
         if not there:
-            self.head.set_text("no code here: beyond the sensor's range")
+            self.head.set_text("no code here")
+            self.under.set(text="beyond the sensor's range", visible=True)
             self.off.set_text("")
             return
         digits = result.digits
         self.head.set_text(f"code {way.code} prints {self.book.temperature(result.reading_c, digits)}")
+        self.head_end = self.limits[0] + 0.7 * self.look.big * len(self.head.get_text()) * self.per_px
         self.off.set_text(f"off by {self.book.span(result.error_c, digits, signed=True)}")
         self._move_step(result)
         self._move_dots(self._rel(way.t_c), self._rel(result.reading_c))
@@ -270,7 +296,7 @@ class Staircase(Picture):
         error = y - x
         self.dots[0].set(data=([x], [y]), visible=bool(low <= y <= high))
         self.dots[1].set(data=([x], [error]), visible=bool(abs(error) <= self.reach))
-        self.drop.set_data([x, x], [low, np.clip(y, low, high)])
+        self.drop.set_data([x, x], [self.floor, np.clip(y, low, high)])
         self.stem.set_data([x, x], [np.clip(error, -self.reach, self.reach), self.reach])
         lost = not (low <= y <= high and abs(error) <= self.reach)
         self.under.set(text="beyond this view: choose a wider one", visible=lost)

@@ -5,7 +5,7 @@ import ipywidgets
 from tempkit import book as books
 from tempkit.explorers.controls import TEMPERATURE, TRUE_SUPPLY
 from tempkit.explorers.reference import compute, facts, warning
-from tempkit.explorers.stage import STYLE, Explorer, Plan, north_bench
+from tempkit.explorers.stage import STYLE, Explorer, Plan
 from tempkit.rails import Rails
 from tempkit.shown import Shown
 

@@ -14,7 +14,7 @@ WITH_OFFSET = Draw(SENSORS.names, SENSORS.values[:2])
 REFERENCES = Draw("reference_v", (5, 3.3, 2.5, 4.096, 1.8))
 BITS = Draw("bits", (10, 8, 12))
 BENCH_C = (25, 18, 19.5, 21, 22.4, 23, 26.2, 27, 28.7, 31)
-SENSOR_TEXT = "A linear sensor gives {at_0c_mv} mV at 0 °C and {slope_mv_per_c} mV/°C more for each degree"
+SENSOR_TEXT = "A linear sensor gives {at_0c_mv} mV at 0 °C and {slope_mv_per_c} mV more for each degree"
 
 
 def sensor(f):
