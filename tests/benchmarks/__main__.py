@@ -14,6 +14,7 @@ from pathlib import Path
 from .measure import UnavailableError, machine
 
 ROW = "{what:<46} {ours:>12} {baseline:>12} {ratio:>7} {aim:>6}  {against}"
+HEADINGS = ("what", "ours", "baseline", "ratio", "aim", "against")
 
 
 def names(wanted):
@@ -41,9 +42,10 @@ def print_row(row):
 
 
 def main(wanted):
+    files = names(wanted)
     print(machine())
-    print(ROW.format(**{heading: heading for heading in ("what", "ours", "baseline", "ratio", "aim", "against")}))
-    for name in names(wanted):
+    print(ROW.format(**{heading: heading for heading in HEADINGS}))
+    for name in files:
         module = importlib.import_module(f".{name}", __package__)
         try:
             for row in module.comparisons():

@@ -22,9 +22,9 @@ class UnavailableError(Exception):
 class Comparison:
     """One row: two functions that each return one measured number, smaller is better.
 
-    what : words; ours, baseline : functions without arguments that return seconds where `unit` is "ms", else the
-    unit itself; against : what the baseline is; aim : ratio to stay at or below; rounds : how often both are
-    measured, turn by turn.
+    what : words; ours, baseline : functions without arguments that return seconds where `unit` is "ms", else
+    the unit itself; against : what the baseline is; aim : ratio to stay at or below; rounds : how often both
+    are measured, turn by turn.
 
     >>> row = Comparison("sum", lambda: 0.003, lambda: 0.002, against="loop", aim=2.0, rounds=1)
     >>> row.measure()
