@@ -13,7 +13,7 @@ from tempkit.shown import Shown
 def words(way, book):
     """The walk in plain words, for a first meeting.
 
-    >>> from tempkit.chain import scenario
+    >>> from tempkit.explorers.stage import north_bench
     >>> print(words(compute(north_bench(), 25.0), books.Book()))
     The air is at 25.0 °C. The sensor makes 0.750 V of it, the converter makes code 153 of that, and the program
     makes a reading of 25.0 °C of the code. The reading is right to within one step, 0.488 °C.
