@@ -3,21 +3,9 @@
 import numpy as np
 
 from tempkit.book import Book, tidy
+from tempkit.explorers.pages import page
 from tempkit.pictures import BLUE, GREEN, INK, ORANGE, PAPER, QUIET, Picture
 
-# width of a page, between ticks, between ticks in a room; in the reader's scale
-VIEWS = {
-    "degC": {
-        "closest": (0.25, 0.05, 0.1), "close": (1, 0.2, 0.5), "near": (5, 1, 2), "wide": (20, 5, 10),
-        "whole": (0, 25, 50),
-    },
-    "degF": {
-        "closest": (0.5, 0.1, 0.2), "close": (2, 0.5, 1), "near": (10, 2, 4), "wide": (40, 10, 20),
-        "whole": (0, 50, 100),
-    },
-}  # fmt: skip
-PAGE = 0.6  # half of what is seen, in page widths: pages overlap a little
-STRIP = 0.2  # half of the strip's height, in page widths
 MOST_TREADS = 220
 TINT = "#e4e4e4"
 PIXEL_GAP = 6
@@ -43,29 +31,6 @@ class Staircase(Picture):
     def frame(self, result):
         return result.view, result.way.sensor_c if result.view == "whole" else None
 
-    # ---- pages
-
-    def _page(self, frame):
-        """Limits and ticks, relative to the middle of a page, in the reader's scale."""
-        view, sensor_c = frame
-        self.width, *ticks = VIEWS[self.book.scale][view]
-        tick = ticks[self.look.room]
-        if view == "whole":
-            low, high = (self.book.from_celsius(end) for end in sensor_c)
-            margin = 0.04 * (high - low)
-            self.limits, self.reach = (low - margin, high + margin), STRIP * (high - low)
-        else:
-            self.limits, self.reach = (-PAGE * self.width, PAGE * self.width), STRIP * self.width
-        first, last = (int(np.floor(end / tick + 1e-9)) for end in self.limits)
-        self.ticks = [tick * i for i in range(first, last + 1) if self.limits[0] <= tick * i <= self.limits[1]]
-        self.error_tick = tick if tick < 0.8 * self.reach else tick / 2
-        self.tick_digits = next(d for d in range(4) if abs(round(tick, d) - tick) < 1e-9)
-        self.error_digits = next(d for d in range(4) if abs(round(self.error_tick, d) - self.error_tick) < 1e-9)
-
-    def _centre(self, result):
-        shown = self.book.from_celsius(result.way.t_c)
-        return self.width * float(np.floor(shown / self.width + 0.5)) if self.width else 0.0
-
     def _rel(self, t_c):
         return self.book.from_celsius(t_c) - self.centre
 
@@ -75,7 +40,10 @@ class Staircase(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        self._page(frame)
+        view, whole_c = frame
+        whole = whole_c and tuple(self.book.from_celsius(end) for end in whole_c)
+        self.page = page(self.book.scale, view, whole, self.look.room)
+        self.limits, self.reach = self.page.limits, self.page.reach
         low, high = self.limits
         foot = (1.9 if self.look.room else 2.4) * self.look.body / (self.main_y[1] - self.main_y[0])
         self.floor = low - foot * (high - low)  # below the stairs there is a row for the width of a step
@@ -116,21 +84,19 @@ class Staircase(Picture):
 
     def _ticks(self):
         """Lines that stand still; the labels beside them move with the page."""
-        for tick in self.ticks:
+        for tick in self.page.ticks:
             for axes in (self.main, self.strip):
                 axes.axvline(tick, color="#d9d9d9", lw=0.8, zorder=0)
             self.main.axhline(tick, color="#d9d9d9", lw=0.8, zorder=0)
-        shift = 8 * self.per_px
-        low = self.limits[0] - shift
-        self.y_labels = [self.moving(self.text(self.main, low, y, ha="right", va="center")) for y in self.ticks]
-        strip_px = 2 * self.reach / (self.strip_y[1] - self.strip_y[0])
-        self.x_labels = [
-            self.moving(self.text(self.strip, x, -self.reach - 8 * strip_px, ha="center", va="top")) for x in self.ticks
-        ]
+        beside = self.limits[0] - 8 * self.per_px
+        below = -self.reach * (1 + 16 / (self.strip_y[1] - self.strip_y[0]))
+        right, top = {"ha": "right", "va": "center"}, {"ha": "center", "va": "top"}
+        self.y_labels = [self.moving(self.text(self.main, beside, tick, **right)) for tick in self.page.ticks]
+        self.x_labels = [self.moving(self.text(self.strip, tick, below, **top)) for tick in self.page.ticks]
         for sign in (-1, 0, 1) if not self.look.room else (0,):
-            y = sign * self.error_tick
+            y = sign * self.page.error_tick
             self.strip.axhline(y, color="#d9d9d9", lw=0.8, zorder=0)
-            self.text(self.strip, low, y, tidy(y, self.error_digits, signed=True), ha="right", va="center")
+            self.text(self.strip, beside, y, tidy(y, self.page.error_digits, signed=True), **right)
 
     # ---- parts that move
 
@@ -192,10 +158,10 @@ class Staircase(Picture):
         return self.moving(axes.add_patch(shape))
 
     def move(self, result):
-        self.centre = self._centre(result)
+        self.centre = self.page.centre(self.book.from_celsius(result.way.t_c))
         for labels in (self.x_labels, self.y_labels):
-            for label, tick in zip(labels, self.ticks, strict=True):
-                label.set_text(tidy(tick + self.centre, self.tick_digits))
+            for label, tick in zip(labels, self.page.ticks, strict=True):
+                label.set_text(tidy(tick + self.centre, self.page.tick_digits))
         self._move_beyond(result)
         self._move_point(result)
         self._move_stairs(result)
@@ -239,7 +205,8 @@ class Staircase(Picture):
         """A number on each tread, where the dashed line leaves room: above its first half, or below its second."""
         begins, ends, readings = stairs
         above = np.median((readings - begins) / (ends - begins)) > 0.25
-        side, up = (begins + 4 * self.per_px, 2) if above else (ends - 4 * self.per_px, -2)
+        side = begins + 4 * self.per_px if above else ends - 4 * self.per_px
+        up = (0.7 + self.look.line) * (1 if above else -1)
         full = ends - begins > 0.9 * np.median(ends - begins)
         rows = zip(codes, side, readings + up * self.per_py, full, strict=True)
         for label, (code, x, y, whole) in zip(self.codes, rows, strict=False):
