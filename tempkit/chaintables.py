@@ -13,7 +13,7 @@ from msgspec import Meta
 
 from tempkit.circuit import Direct
 from tempkit.converter import Converter, Reference
-from tempkit.design import Limits, Link, Noise, Outputs, Response, Smoothing
+from tempkit.design import Calibration, Extras, Limits, Link, Noise, Outputs, Response, Smoothing
 from tempkit.sensors import LinearSensor
 
 LONGEST_SHOWN = 60
@@ -32,6 +32,7 @@ Slope = Annotated[float, _limits("V/degC", "10 mV/degC is 0.01", ge=-100, le=100
 Temperature = Annotated[float, _limits("degC", "a temperature in degrees Celsius", ge=-273.15, le=5000)]
 Span = Annotated[float, _limits("degC", NO_SIGN, ge=0, le=1000)]
 Relative = Annotated[float, _limits("(relative)", "5 % is 0.05", ge=0, lt=1)]
+Drift = Annotated[float, _limits("ppm/degC", NO_SIGN, ge=0, le=100_000)]
 Ohms = Annotated[float, _limits("ohm", "10 kilohm is 10000", ge=0, le=1e12)]
 Lsb = Annotated[float, _limits("LSB", NO_SIGN, ge=0, le=2**24)]
 Seconds = Annotated[float, _limits("s", "a time in seconds, 0 for none", ge=0, le=1e7)]
@@ -115,6 +116,21 @@ class LinkTable(Table):
     frame: Frame = "8N1"
 
 
+class ExtrasTable(Table):
+    reference_drift_ppm_per_c: Drift = 0.0
+    board_swing_c: Span = 0.0
+    meter_u_v: NoiseVolts = 0.0
+    self_heating_c: Span = 0.0
+    lead_drop_v: NoiseVolts = 0.0
+
+
+class CalibrationTable(Table):
+    first_c: Temperature
+    thermometer_u_c: Span
+    second_c: Temperature | None = None
+    left_c: Span = 0.0
+
+
 class HeadTable(Table):
     format: Format
     title: Title
@@ -157,6 +173,8 @@ PARTS = {
     "alarm": {"": Part(AlarmTable, Limits)},
     "outputs": {"": Part(OutputsTable, Outputs)},
     "link": {"": Part(LinkTable, Link)},
+    "budget": {"": Part(ExtrasTable, Extras)},
+    "calibration": {"": Part(CalibrationTable, Calibration)},
 }
 CHAIN = ("sensor", "circuit", "reference", "converter")
 HEAD = tuple(field.name for field in msgspec.structs.fields(HeadTable))

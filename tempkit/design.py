@@ -124,6 +124,59 @@ class Link:
 
 
 @dataclass(frozen=True)
+class Extras:
+    """What only the error budget asks for; 0 says that it plays no part.
+
+    reference_drift_ppm_per_c : limits, +- [ppm/degC]; board_swing_c : how far the board may be from the temperature
+    at which its reference was specified or measured, +- [degC]; meter_u_v : standard uncertainty of the meter that
+    gave the reference's true value [V]; self_heating_c, lead_drop_v : at most so much, at least nothing [degC], [V].
+    The lead drop lifts the sensor's return lead, so the pin sees that much more.
+
+    >>> Extras(self_heating_c=0.2).lead_drop_v
+    0.0
+    """
+
+    reference_drift_ppm_per_c: float = 0.0
+    board_swing_c: float = 0.0
+    meter_u_v: float = 0.0
+    self_heating_c: float = 0.0
+    lead_drop_v: float = 0.0
+
+    def __post_init__(self):
+        _check(self, 0, reference_drift_ppm_per_c="ppm/degC", board_swing_c="degC", meter_u_v="V")
+        _check(self, 0, self_heating_c="degC", lead_drop_v="V")
+        if self.reference_drift_ppm_per_c and not self.board_swing_c:
+            raise ValueError("board_swing_c 0 degC leaves the drift without effect: say how far the board may warm")
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """A comparison with a better thermometer at one temperature [degC] or two.
+
+    thermometer_u_c : its standard uncertainty, the same error at both points [degC]; left_c : limits, +-, of the
+    sensor's own error that stay away from the points [degC]: 0 only where the sensor is off by the same everywhere.
+
+    >>> Calibration(first_c=0.0, thermometer_u_c=0.05).points_c
+    (0.0,)
+    """
+
+    first_c: float
+    thermometer_u_c: float
+    second_c: float | None = None
+    left_c: float = 0.0
+
+    def __post_init__(self):
+        _check(self, 0, thermometer_u_c="degC", left_c="degC")
+        if self.first_c == self.second_c:
+            raise ValueError(f"second_c {self.second_c:g} degC is the first point again: take two well apart")
+
+    @property
+    def points_c(self):
+        """The calibration temperatures [degC], one or two."""
+        return (self.first_c,) if self.second_c is None else (self.first_c, self.second_c)
+
+
+@dataclass(frozen=True)
 class Design:
     """A title, a chain, and the optional parts; a part that is None was not stated in the file.
 
@@ -140,4 +193,6 @@ class Design:
     alarm: Limits | None = None
     outputs: Outputs | None = None
     link: Link | None = None
+    budget: Extras | None = None
+    calibration: Calibration | None = None
     format: int = field(default=1)

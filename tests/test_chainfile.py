@@ -19,7 +19,7 @@ from tempkit.chainfile import ChainFileError
 from tempkit.chaintables import PARTS
 from tempkit.circuit import Direct
 from tempkit.converter import Converter, Reference
-from tempkit.design import Design, Limits, Link, Noise, Outputs, Response, Smoothing
+from tempkit.design import Calibration, Design, Extras, Limits, Link, Noise, Outputs, Response, Smoothing
 from tempkit.sensors import LinearSensor
 
 CHAINS = sorted((Path(__file__).parent.parent / "data" / "chains").glob("*.toml"))
@@ -74,6 +74,7 @@ def alarms(draw):
 
 TITLES = st.text(st.characters(exclude_categories=["Cc", "Cs"]), min_size=1, max_size=200)
 SECONDS = between(0, 1e7)
+DRIFTS, DROPS, UP_TO_1000 = between(0, 100_000), between(0, 1000), between(0, 1000)
 DESIGNS = st.builds(
     Design,
     title=TITLES,
@@ -84,6 +85,8 @@ DESIGNS = st.builds(
     alarm=maybe(alarms()),
     outputs=maybe(st.builds(Outputs, between(0, 10))),
     link=maybe(st.builds(Link, st.integers(1, 10**8), st.sampled_from(["8N1", "7E2", "5O1.5"]))),
+    budget=maybe(st.builds(Extras, DRIFTS, between(0.001, 1000), DROPS, between(0, 1000), DROPS)),
+    calibration=maybe(st.builds(Calibration, between(-273.15, 0), UP_TO_1000, maybe(between(1, 5000)), UP_TO_1000)),
 )
 
 
@@ -191,6 +194,9 @@ BAD_VALUES = [
     ("sample_period_s = 1.0", "sample_period_s = 0", ("alarm.sample_period_s = 0", "1e-06 to 10000000 s")),
     ("lamp_current_a = 0.006", "lamp_current_a = 60", ("outputs.lamp_current_a = 60", "0 to 10 A", "6 mA")),
     ("baud = 9600", "baud = 0", ("link.baud = 0", "1 to 100000000 bit/s")),
+    ("[link]", "[budget]\nmeter_u_v = -1\n[link]", ("budget.meter_u_v = -1", "0 to 1000 V")),
+    ("[link]", "[budget]\nreference_drift_ppm_per_c = 50\n[link]", ("budget.board_swing_c 0 degC", "may warm")),
+    ("[link]", "[calibration]\nfirst_c = 0\n[link]", ("calibration.thermometer_u_c: missing", "0 to 1000 degC")),
     ('"8N1"', '"8X1"', ('link.frame = "8X1"', "parity N, E, O, M or S", '"8N1"')),
     ('"8N1"', '"8N1\\n"', ('link.frame = "8N1\\n"', "data bits 5 to 9")),
     ("format = 1", "format = 2", ("format = 2", "this program reads format 1")),
@@ -348,7 +354,7 @@ def test_any_text_gives_nothing_but_chain_file_errors(text):
 def test_any_value_anywhere_gives_nothing_but_chain_file_errors(changes, extra):
     raw = tomllib.loads(TEXT)
     for (table, key), value in changes:
-        raw[table][key] = value
+        raw.setdefault(table, {})[key] = value
     design = only_chain_file_errors(tomli_w.dumps(raw))
     if design is not None:
         assert chainfile.loads(chainfile.dumps(design)) == design

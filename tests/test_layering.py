@@ -31,6 +31,8 @@ ARITHMETIC = (
     "chainfile",
     "chaintables",
     "walk",
+    "budgettable",
+    "chainbudget",
     "design",
     "program",
     "looplines",
