@@ -104,6 +104,8 @@ def test_cure_a_ratiometric_sensor():
         chain = Chain(LinearSensor(), Reference(5.0, true_v=true_v), Converter(bits=10), believed)
         assert chain.code(t_c).tolist() == codes.tolist()
         assert np.abs(chain.error_c(t_c)).max() < ROUNDING_C
+        assert [chain.code(float(one)) for one in t_c[::50]] == codes[::50].tolist()
+        assert chain.volts(25.0) == pytest.approx(0.15 * true_v, rel=1e-15)  # 750 mV is 15 % of 5 V
         assert chain.step_c(25.0) == pytest.approx(0.48828125, rel=1e-15)
 
 
