@@ -1,0 +1,232 @@
+"""Practice for chapter 06: noise, averaging, and what averaging cannot do."""
+
+import math
+
+from tempkit.homework.chapter06_smoothing import SMOOTHING
+from tempkit.homework.parts import third_digit
+from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
+from tempkit.homework.problem import plain as n
+from tempkit.noise import averaged_error_lsb, averaging_gain, quantisation_noise, samples_for_bits
+
+two_noises = Problem(
+    "06-two-noises", 1, "Two noises together",
+    "Add two independent noises as squares.",
+    text="The sensor's output has noise of {sensor_mv} mV, the board adds noise of {board_mv} mV of its own;"
+         " both are standard deviations, and the two have nothing to do with each other. How large is the noise"
+         " at the converter's pin? Give three digits.",
+    figures=(Draw("sensor_mv", (3, 2, 4, 5, 2.4, 1.8)), Draw("board_mv", (1.5, 2.5, 4, 3, 1.2, 3.2))),
+    answer=Number(
+        lambda f: math.hypot(f.sensor_mv, f.board_mv), "voltage", "mV",
+        lambda f: third_digit(math.hypot(f.sensor_mv, f.board_mv)),
+        "Three digits are asked for: half a unit of the third is the room for rounding.",
+        wrong=(
+            Wrong("added", lambda f: f.sensor_mv + f.board_mv,
+                  "The two were added as they stand. They would have to peak together, always; do they?"),
+            Wrong("no-root", lambda f: f.sensor_mv**2 + f.board_mv**2,
+                  "This is the sum of the squares. Its unit is mV². What brings it back to mV?"),
+            Wrong("mean", lambda f: (f.sensor_mv + f.board_mv) / 2,
+                  "This is the mean of the two. A second noise never makes the first one smaller."),
+            Wrong("difference", lambda f: abs(f.sensor_mv - f.board_mv),
+                  "One was taken away from the other. Independent noises cannot be relied on to cancel."),
+            Wrong("larger", lambda f: max(f.sensor_mv, f.board_mv),
+                  "Only the larger one was taken. It dominates, but the other still counts a little."),
+    )),
+    hints=("Independent noises add as variances, that is, as squares of standard deviations.",
+           "Square both, add them, and take the root of the sum."),
+    solution=lambda f: (
+        f"Squares: {n(f.sensor_mv**2)} mV² + {n(f.board_mv**2)} mV² = {n(f.sensor_mv**2 + f.board_mv**2)} mV²\n"
+        f"Root: √{n(f.sensor_mv**2 + f.board_mv**2)} mV = {n((f.sensor_mv**2 + f.board_mv**2) ** 0.5)} mV"
+    ),
+)
+
+
+def _one_c(f):
+    return f.noise_mv / f.slope_mv_per_c
+
+
+mean_noise = Problem(
+    "06-mean-noise", 1, "Noise of a mean, in degrees",
+    "Divide noise by the root of the number of samples.",
+    text="The noise at the pin has a standard deviation of {noise_mv} mV. The sensor gives {slope_mv_per_c} mV/°C."
+         " {samples} independent samples are averaged for one reading. How large is the noise of the reading, in"
+         " degrees? Leave the steps of the converter out of it. Give three digits.",
+    figures=(Draw("noise_mv", (6, 8, 5, 4.5, 7)), Draw("slope_mv_per_c", (10, 19.5, 8)),
+             Draw("samples", (16, 25, 64, 9, 100))),
+    answer=Number(
+        lambda f: _one_c(f) / math.sqrt(f.samples), "temperature span", "°C",
+        lambda f: third_digit(_one_c(f) / math.sqrt(f.samples)),
+        "Three digits are asked for: half a unit of the third is the room for rounding.",
+        wrong=(
+            Wrong("divided-by-count", lambda f: _one_c(f) / f.samples,
+                  "The noise was divided by the number of samples. The sum of the samples grows too, with its root."),
+            Wrong("one-sample", _one_c, "This is the noise of a single sample. What does averaging do to it?"),
+            Wrong("in-millivolts", lambda f: f.noise_mv / math.sqrt(f.samples),
+                  "This is the noise of the mean in millivolts. The slope turns it into degrees."),
+            Wrong("logarithm", lambda f: _one_c(f) / math.log2(f.samples),
+                  "The noise was divided by the power of two. Noise goes with a root, not with a logarithm."),
+            Wrong("summed", lambda f: _one_c(f) * math.sqrt(f.samples),
+                  "This is the noise of the sum. The mean is the sum divided by the number of samples."),
+    )),
+    hints=("The variance of a mean of independent samples is the variance of one, divided by their number.",
+           "So the standard deviation falls with the root of the number. Then use the slope."),
+    solution=lambda f: (
+        f"One sample: {n(f.noise_mv)} mV ÷ {n(f.slope_mv_per_c)} mV/°C = {n(_one_c(f))} °C\n"
+        f"Mean: {n(_one_c(f))} °C ÷ √{f.samples} = {n(_one_c(f) / f.samples**0.5)} °C"
+    ),
+)
+
+samples_for_more = Problem(
+    "06-samples-for-bits", 1, "Samples for more bits",
+    "Count the samples that oversampling takes.",
+    text="A converter of {bits} bits shall give codes as fine as {fine} bits by oversampling. The noise is half a"
+         " step, and different in every sample. How many samples go into one result?",
+    figures=(Draw("bits fine", ((10, 12), (10, 13), (10, 14), (8, 10), (8, 11), (8, 12), (12, 14), (12, 15), (12, 16),
+                                (10, 15))),),
+    answer=Number(
+        lambda f: samples_for_bits(f.fine - f.bits), "samples", "samples", 0.0,
+        "Samples are counted: the number is right or it is not.",
+        wrong=(
+            Wrong("twice", lambda f: 2 ** (f.fine - f.bits),
+                  "Twice the samples were taken for each bit. Noise falls only with the root of their number."),
+            Wrong("four-each", lambda f: 4 * (f.fine - f.bits),
+                  "Four samples were added for each bit. Each bit multiplies what was there before."),
+            Wrong("bits-as-samples", lambda f: f.fine - f.bits,
+                  "This is the number of bits gained. How often must the error be halved?"),
+            Wrong("sixteen", lambda f: 16 ** (f.fine - f.bits),
+                  "The square was taken once too often. A bit halves the error; what halves a root?"),
+        ), whole=True,
+    ),
+    hints=("One more bit means half the error.",
+           "The error falls with the root of the number of samples: how many times the samples halve it?"),
+    solution=lambda f: (
+        f"More bits: {f.fine} − {f.bits} = {f.fine - f.bits}\n"
+        f"Samples: 4 multiplied {f.fine - f.bits} times = {1 << 2 * (f.fine - f.bits)} samples"
+    ),
+)
+
+
+def _step_c(f):
+    return 1000 * f.reference_v / 2**f.bits / f.slope_mv_per_c
+
+
+without_noise = Problem(
+    "06-without-noise", 1, "Averaging without noise",
+    "Know what averaging leaves where there is no noise.",
+    text="A quiet input stands still somewhere in a step: there is no noise at all. The converter has {bits} bits over"
+         " {reference_v} V, the sensor gives {slope_mv_per_c} mV/°C. The program averages {samples} samples and takes"
+         " the middle of the step. How large is the rms error over all places in the step? Give three digits.",
+    figures=(Draw("bits", (10, 8, 12)), Draw("reference_v", (5, 3.3, 2.5, 4.096)), Draw("slope_mv_per_c", (10, 19.5)),
+             Draw("samples", (16, 64, 256))),
+    answer=Number(
+        lambda f: averaged_error_lsb(0.0, f.samples) * _step_c(f), "temperature span", "°C",
+        lambda f: third_digit(quantisation_noise(1.0) * _step_c(f)),
+        "Three digits are asked for: half a unit of the third is the room for rounding.",
+        wrong=(
+            Wrong("averaged", lambda f: _step_c(f) / math.sqrt(12 * f.samples),
+                  "The error was divided by the root of the number of samples. Do the samples differ from each other?"),
+            Wrong("whole-step", _step_c, "This is a whole step. The error is never more than a half of it."),
+            Wrong("half-step", lambda f: _step_c(f) / 2,
+                  "This is the largest error. The rms over all places in the step is smaller."),
+            Wrong("no-root", lambda f: _step_c(f) / 12,
+                  "The step was divided by twelve. The twelfth part belongs to the square of the step."),
+            Wrong("divided-by-count", lambda f: _step_c(f) / math.sqrt(12) / f.samples,
+                  "The error was divided by the number of samples. Do the samples differ from each other?"),
+    )),
+    hints=("Without noise all samples give the same code. What is the mean of equal numbers?",
+           "An error that lies anywhere between minus and plus half a step has an rms of a step over √12."),
+    solution=lambda f: (
+        f"One step: {n(1000 * f.reference_v)} mV ÷ {2**f.bits} ÷ {n(f.slope_mv_per_c)} mV/°C = {n(_step_c(f))} °C\n"
+        f"All samples are alike, so the error stays: {n(_step_c(f))} °C ÷ √12 = {n(_step_c(f) / 12**0.5)} °C"
+    ),
+)
+
+no_dither = Problem(
+    "06-no-dither", 1, "A very quiet board",
+    "Recognise where averaging cannot help.",
+    text="A board is so quiet that its noise is a twentieth of a step. The air stands still, and the reading is the"
+         " same code every time. A pupil averages 256 samples, to make the reading finer. What comes of it?",
+    figures=(),
+    answer=Choice(
+        options=(
+            Option("sixteen", "The error becomes a sixteenth, since the root of 256 is 16",
+                   "That holds for what differs from sample to sample. Do these samples differ?"),
+            Option("four-bits", "The reading has four more bits",
+                   "The digits can be printed, but nothing new stands in them. Where would it come from?"),
+            Option("worse", "The error becomes larger, since 256 errors of the steps are added",
+                   "They are added and divided again. The mean of equal errors is the same error."),
+            Option("nothing", "Hardly anything: the same code stays the same code",
+                   "The mean of equal codes is that code. Noise of about half a step is what lets averaging work."),
+        ),
+        right="nothing",
+    ),
+    hints=("Write down five of the samples. How do they differ?",
+           "Averaging reduces what changes from sample to sample, and nothing else."),
+    solution=lambda f: (
+        "All samples are the same code, and so is their mean: the error of the step stays. Noise of about half a step"
+        " would help."
+    ),
+)
+
+
+def _period(f):
+    """Samples in one period of the mains, found by trying."""
+    return next(m for m in range(2, 200) if averaging_gain(float(f.mains_hz), float(f.rate_hz), m) < 1e-9)
+
+
+def _whole(value):
+    return int(value) if float(value).is_integer() else None
+
+
+mains_samples = Problem(
+    "06-mains-samples", 1, "Average the hum away",
+    "Choose a window that holds a whole period.",
+    text="The sensor's lead picks up hum of {mains_hz} Hz from a lamp nearby. The converter takes {rate_hz} samples a"
+         " second, evenly. What is the smallest number of samples to average so that nothing of the hum is left?",
+    figures=(Draw("mains_hz", (50, 60)), Draw("rate_hz", (600, 1200, 1500, 3000, 900, 2400, 1800, 300))),
+    answer=Number(
+        _period, "samples", "samples", 0.0, "Samples are counted: the number is right or it is not.",
+        wrong=(
+            Wrong("half-period", lambda f: _whole(f.rate_hz / f.mains_hz / 2),
+                  "This is half a period: its mean is not zero. When do the upper and the lower half both go in?"),
+            Wrong("other-mains", lambda f: _whole(f.rate_hz / (110 - f.mains_hz)),
+                  "This is one period of the other mains frequency. Which one hums here?"),
+            Wrong("a-second", lambda f: f.rate_hz,
+                  "A whole second rejects the hum, but it is not the smallest number of samples."),
+            Wrong("frequency", lambda f: f.mains_hz,
+                  "The frequency was taken for the number of samples. How many samples fall into one period?"),
+        ), whole=True,
+    ),
+    hints=("Over one whole period a sine has the mean zero.",
+           "One period lasts 1 ÷ frequency. How many samples are taken in that time?"),
+    solution=lambda f: (
+        f"One period: {n(f.rate_hz)} samples/s ÷ {n(f.mains_hz)} periods/s = {n(f.rate_hz / f.mains_hz)} samples"
+    ),
+)
+
+both_mains = Problem(
+    "06-both-mains", 1, "A window for both mains frequencies",
+    "Find the shortest window that suits 50 Hz and 60 Hz.",
+    text="A board shall be used in places with 50 Hz and in places with 60 Hz. Which is the shortest averaging window"
+         " that leaves nothing of either?",
+    figures=(),
+    answer=Choice(
+        options=(
+            Option("20ms", "20 ms", "That is one period of 50 Hz, and 1.2 periods of 60 Hz."),
+            Option("100ms", "100 ms", "It holds 5 periods of 50 Hz and 6 periods of 60 Hz: both whole."),
+            Option("37ms", "36.7 ms, one period of each",
+                   "The two periods were added. The window must hold whole periods of each, not one after the other."),
+            Option("1s", "1 s", "It rejects both, but there is a shorter one."),
+        ),
+        right="100ms",
+    ),
+    hints=("Write down the windows that hold whole periods of 50 Hz, then those of 60 Hz.",
+           "The first that stands in both lists is the one."),
+    solution=lambda f: (
+        "50 Hz: 20, 40, 60, 80, 100 ms. 60 Hz: 16.7, 33.3, 50, 66.7, 83.3, 100 ms.\n"
+        "The first that stands in both lists: 100 ms."
+    ),
+)
+
+PROBLEMS = (
+    two_noises, mean_noise, samples_for_more, without_noise, no_dither, mains_samples, both_mains, *SMOOTHING,
+)  # fmt: skip
