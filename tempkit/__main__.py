@@ -18,6 +18,11 @@ def parser():
     describe.add_argument("file", metavar="FILE", help="chain file, NAME.toml")
     describe.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
     describe.set_defaults(run=_describe)
+    budget = commands.add_parser("budget", help="print the error budget of a chain file's reading")
+    budget.add_argument("file", metavar="FILE", help="chain file, NAME.toml")
+    budget.add_argument("--at", metavar="T", type=float, help="true temperature (else the middle of the alarm window)")
+    budget.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
+    budget.set_defaults(run=_budget)
     return top
 
 
@@ -27,6 +32,14 @@ def _describe(arguments):
 
     scale = arguments.scale or book.current().scale
     return describe(chainfile.read(arguments.file), book.Book(scale))
+
+
+def _budget(arguments):
+    from tempkit import book, chainfile
+    from tempkit.budgettable import budget_table
+
+    scale = arguments.scale or book.current().scale
+    return budget_table(chainfile.read(arguments.file), book.Book(scale), arguments.at)
 
 
 def say(text, stream):

@@ -3,31 +3,14 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import product
-from math import sqrt
+from math import hypot
 
 import numpy as np
 
-from tempkit.budget import Input, monte_carlo, propagate, worst_case
-from tempkit.design import Design, Extras, Noise
-from tempkit.noise import averaged_error_lsb, averaging_floor_lsb
+from tempkit.budget import monte_carlo, propagate, worst_case
+from tempkit.chainmodel import NAMES, POINTS, STAYS, CalibratedModel, ChainModel, inputs_of, limited, normal
+from tempkit.design import Design
 from tempkit.ranges import keep
-
-# What is the same while calibrating and afterwards, so that a calibration sees it.
-STAYS = ("sensor", "reference", "offset", "gain", "lead")
-NAMES = {
-    "sensor": "sensor accuracy",
-    "reference": "reference voltage",
-    "drift": "reference drift",
-    "offset": "converter offset",
-    "gain": "converter gain, at full scale",
-    "inl": "converter INL",
-    "quantisation": "quantisation",
-    "noise": "noise at the pin",
-    "heating": "self-heating",
-    "lead": "lead drop",
-    "thermometer": "thermometer of the calibration",
-    "left": "sensor error away from the points",
-}
 
 
 @dataclass(frozen=True)
@@ -117,49 +100,6 @@ class ChainBudget:
         return monte_carlo(self.function, self.inputs, trials, seed)
 
 
-@dataclass(frozen=True)
-class ChainModel:
-    """The reading [degC] as a function of its error quantities, in the order of `keys`; scalars or arrays.
-
-    The bare formulas, without steps and without a look at ranges: the step is a quantity of its own, and limits may
-    reach beyond the end of a range.
-
-    >>> from tempkit.chain import scenario
-    >>> round(ChainModel(scenario(), 25.0, ("sensor", "reference"))(1.0, 4.75), 3)
-    30.0
-    """
-
-    chain: object
-    t_c: float
-    keys: tuple
-
-    def __call__(self, *values):
-        return self.reading(self.t_c, dict(zip(self.keys, values, strict=True)))
-
-    def reading(self, t_c, errors):
-        """Reading [degC] at true temperature `t_c` with these errors; a quantity not named is free of error."""
-        chain, codes = self.chain, self.chain.converter.codes
-        reference_v = errors.get("reference", chain.reference.nominal_v)
-        if "drift" in errors:
-            reference_v = reference_v * (1 + 1e-6 * errors["drift"])
-        for key in ("sensor", "heating"):
-            if key in errors:
-                t_c = t_c + errors[key]
-        v = chain.circuit.volts(chain.sensor, t_c, chain.circuit.feed_v(reference_v, chain.reference.kind))
-        for key in ("lead", "noise"):
-            if key in errors:
-                v = v + errors[key]
-        counts = v * (codes / reference_v)
-        if "gain" in errors:
-            counts = counts * (1 + errors["gain"] / codes)
-        for key in ("offset", "inl", "quantisation"):
-            if key in errors:
-                counts = counts + errors[key]
-        nominal_v = chain.reference.nominal_v
-        assumed_v = chain.circuit.assumed_feed_v(nominal_v, chain.reference.kind)
-        return chain.circuit.celsius(chain.sensor, counts * (nominal_v / codes), assumed_v)
-
-
 def chain_budget(design, t_c, level=0.95):
     """The whole budget of a design (or of a bare chain) at the true temperature `t_c` [degC]: `ChainBudget`.
 
@@ -179,7 +119,7 @@ def chain_budget(design, t_c, level=0.95):
     chain = design.chain
     t_c = keep(t_c, *chain.sensor.range_c, name="temperature", unit="degC", advice="the sensor's own range")
     _check_seen(chain, t_c)
-    given = {key: each for key, each in _inputs(design).items() if each is not None}
+    given = {key: each for key, each in inputs_of(design).items() if each is not None}
     model = ChainModel(chain, t_c, tuple(given))
     known = ["reference"] * (chain.reference.true_v is not None) + ["heating", "lead"]
     biases = {key: given[key].value for key in known if key in given}
@@ -195,65 +135,6 @@ def _check_seen(chain, t_c):
             f"temperature {t_c:.6g} degC gives {v:.4g} V, outside the converter's 0 to {reference_v:.4g} V: "
             "its code is saturated and the reading says nothing; choose another temperature or reference"
         )
-
-
-def _inputs(design):
-    """Every quantity of the model as an `Input`, in the order of the budget; None for what is not stated."""
-    chain, noise, extras = design.chain, design.noise or Noise(), design.budget or Extras()
-    converter, drift = chain.converter, extras.reference_drift_ppm_per_c * extras.board_swing_c
-    sigma_lsb = noise.input_v / converter.step_v(chain.reference.actual_v)
-    return {
-        "sensor": Input(0.0, half_width=chain.sensor.accuracy_c, **_kind("sensor", "degC")),
-        "reference": _reference(chain.reference, extras.meter_u_v),
-        "drift": _limited("drift", drift, "ppm"),
-        "offset": _limited("offset", converter.offset_lsb, "LSB"),
-        "gain": _limited("gain", converter.gain_lsb, "LSB"),
-        "inl": _limited("inl", converter.inl_lsb, "LSB"),
-        "quantisation": _limited("quantisation", quantisation_limits_lsb(sigma_lsb, noise.samples), "LSB"),
-        "noise": _normal("noise", noise.input_v / sqrt(noise.samples), "V"),
-        "heating": _one_sided("heating", extras.self_heating_c, "degC"),
-        "lead": _one_sided("lead", extras.lead_drop_v, "V"),
-    }
-
-
-def _kind(key, unit, shape="rectangular"):
-    return {"shape": shape, "name": NAMES[key], "unit": unit}
-
-
-def _limited(key, half_width, unit):
-    return Input(0.0, half_width=half_width, **_kind(key, unit)) if half_width else None
-
-
-def _one_sided(key, most, unit):
-    return Input(most / 2, half_width=most / 2, **_kind(key, unit)) if most else None
-
-
-def _normal(key, standard, unit):
-    return Input(0.0, standard=standard, **_kind(key, unit, "normal")) if standard else None
-
-
-def _reference(reference, meter_u_v):
-    if reference.true_v is not None:
-        return Input(reference.true_v, standard=meter_u_v, **_kind("reference", "V", "normal"))
-    half_width = reference.tolerance * reference.nominal_v
-    return Input(reference.nominal_v, half_width=half_width, **_kind("reference", "V"))
-
-
-def quantisation_limits_lsb(sigma_lsb, samples):
-    """Half-width [LSB] of a rectangle as wide as what quantisation leaves in a mean of `samples` codes.
-
-    Half a step for one sample, or without noise; less where noise of `sigma_lsb` [LSB] lets averaging see between the
-    steps: sqrt(3 (B + (1/12 - B) / M)), B the square of `averaging_floor_lsb`. With sigma^2 / M beside it this is
-    the square of `averaged_error_lsb`. Raises `ValueError` for noise below 0 or fewer than one sample.
-
-    >>> quantisation_limits_lsb(0.0, 16), round(quantisation_limits_lsb(1.0, 16), 3)
-    (0.5, 0.125)
-    """
-    averaged_error_lsb(sigma_lsb, samples)
-    if samples == 1 or sigma_lsb == 0:
-        return 0.5
-    stays = averaging_floor_lsb(sigma_lsb) ** 2
-    return sqrt(3 * (stays + (1 / 12 - stays) / samples))
 
 
 def _budget(title, t_c, level, function, inputs, corrections, half_step_c):
@@ -279,3 +160,59 @@ def _corners(function, inputs):
     ends = [(each.value - a, each.value + a) if a else (each.value,) for each, a in zip(inputs, limits, strict=True)]
     values = function(*np.array(list(product(*ends))).T)
     return float(values.min()), float(values.max())
+
+
+@dataclass(frozen=True)
+class BeforeAfter:
+    """Two budgets of one chain at one temperature: `before` a calibration and `after` it.
+
+    >>> from tempkit.chain import scenario
+    >>> budget = chain_budget(scenario(), 25.0)
+    >>> round(BeforeAfter(budget, budget).gain, 1)
+    1.0
+    """
+
+    before: ChainBudget
+    after: ChainBudget
+
+    @property
+    def gain(self):
+        """How many times smaller the combined standard uncertainty has become."""
+        return self.before.standard_c / self.after.standard_c
+
+
+def before_after(budget, calibration):
+    """What a calibration does to a budget of `chain_budget`: `BeforeAfter`, both budgets whole.
+
+    `calibration` is a `tempkit.design.Calibration`: one temperature, where every reading is shifted, or two, where a
+    line is drawn through both. What stays the same is taken out as far as the reading at the points shows it: the
+    sensor's limits are taken as an offset, so give `left_c` for what changes from temperature to temperature. New are
+    the thermometer, and the steps and noise of the readings while calibrating. Raises `ValueError` for a point outside
+    the sensor's range, or where the converter saturates. Source: JCGM 100:2008, 5.1.2, on the corrected reading.
+
+    >>> from tempkit.chain import scenario
+    >>> from tempkit.design import Calibration
+    >>> done = before_after(chain_budget(scenario(), 25.0), Calibration(first_c=0.0, thermometer_u_c=0.05))
+    >>> [round(each.row("sensor accuracy").standard_c, 3) for each in (done.before, done.after)]
+    [1.155, 0.0]
+    """
+    model = budget.function
+    for t_c in calibration.points_c:
+        keep(t_c, *model.chain.sensor.range_c, name="calibration point", unit="degC", advice="the sensor's own range")
+        _check_seen(model.chain, t_c)
+    given = dict(zip(model.keys, budget.inputs, strict=True)) | _of_calibration(budget, calibration)
+    function = CalibratedModel(model, calibration, tuple(given))
+    taken_out = [NAMES[key] for key in STAYS]
+    corrections = tuple(each for each in budget.corrections if each[0] not in taken_out)
+    after = _budget(budget.title, budget.t_c, budget.level, function, tuple(given.values()), corrections, 0.0)
+    return BeforeAfter(budget, after)
+
+
+def _of_calibration(budget, calibration):
+    """What a calibration adds: key to `Input`. Its readings carry the steps and the noise of any reading."""
+    rows = {row.name: row for row in budget.rows}
+    parts = [rows[NAMES[key]].standard_c for key in ("quantisation", "noise") if NAMES[key] in rows]
+    added = {key: normal(key, hypot(*parts), "degC") for key, _ in zip(POINTS, calibration.points_c, strict=False)}
+    added["thermometer"] = normal("thermometer", calibration.thermometer_u_c, "degC")
+    added["left"] = limited("left", calibration.left_c, "degC")
+    return {key: each for key, each in added.items() if each is not None}

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tempkit.linearity import linearity as linearity  # offered here: a converter's own measure
 from tempkit.ranges import in_blocks, keep, like
 
 KINDS = ("supply", "fixed")

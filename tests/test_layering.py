@@ -26,13 +26,14 @@ WITH_WIDGETS_AND_PICTURES = (
     "shown",
 )
 ARITHMETIC = (
+    "budgettable",
     "describe",
     "faults",
     "chainfile",
     "chaintables",
     "walk",
-    "budgettable",
     "chainbudget",
+    "chainmodel",
     "design",
     "program",
     "looplines",

@@ -1,0 +1,106 @@
+"""What `python -m tempkit budget` prints, to the last digit, and how it refuses."""
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tempkit import chainfile
+from tempkit.__main__ import main
+from tempkit.book import Book
+from tempkit.budgettable import WIDTHS, budget_table
+
+ROOT = Path(__file__).resolve().parent.parent
+FOLDER = ROOT / "data" / "chains"
+NORTH = str(FOLDER / "north-bench.toml")
+
+
+def table(name="north-bench", scale="degC", at=None):
+    return budget_table(chainfile.read(FOLDER / f"{name}.toml"), Book(scale), at)
+
+
+def row(text, label):
+    """The cells of the first line that starts with a label."""
+    line = next(line for line in text.splitlines() if line.strip().startswith(label))
+    return re.split(r"\s{2,}", line.strip().removeprefix(label).strip())
+
+
+def test_the_north_bench_at_25():
+    """The figures by hand stand beside tests/test_chainbudget.py's BY_HAND; here to three digits."""
+    text = table(at=25.0)
+    assert text.splitlines()[:2] == ["North bench, air above the seedlings", "=" * 36]
+    assert "ERROR BUDGET of the reading at 25.0 °C" in text
+    assert row(text, "sensor accuracy") == ["±2.00 °C", "rectangular", "1.00 °C/°C", "1.15 °C", "20.7 %"]
+    assert row(text, "reference voltage") == ["±250 mV", "rectangular", "−15.0 °C/V", "2.17 °C", "72.9 %"]
+    assert row(text, "converter offset") == ["±2.00 LSB", "rectangular", "0.488 °C/LSB", "0.564 °C", "4.9 %"]
+    assert row(text, "noise at the pin") == ["u = 0.500 mV", "normal", "100 °C/V", "0.0500 °C", "0.0 %"]
+    assert row(text, "combined standard uncertainty") == ["u_c = 2.54 °C, degrees of freedom infinite"]
+    assert row(text, "expanded uncertainty") == ["U = 4.97 °C, k = 1.96, level 95 %"]
+    assert row(text, "worst case, sum of the limits")[0].startswith("±7.57 °C")
+    assert row(text, "correction to add to a reading") == ["0 °C"]
+    assert row(text, "where lower edges are read") == ["+0.244 °C more, half a step"]
+
+
+def test_without_a_temperature_it_takes_the_middle_of_the_alarm_window():
+    assert "reading at 22.5 °C" in table()
+    assert "reading at 72.5 °F" in table(scale="degF")
+
+
+def test_degrees_fahrenheit():
+    """77 degF is 25 degC; spans are 1.8 times as large, shares the same: 2.535568 * 1.8 = 4.564."""
+    text = table(scale="degF", at=77.0)
+    assert row(text, "sensor accuracy") == ["±3.60 °F", "rectangular", "1.00 °F/°F", "2.08 °F", "20.7 %"]
+    assert row(text, "combined standard uncertainty") == ["u_c = 4.56 °F, degrees of freedom infinite"]
+    assert "°C" not in text
+
+
+def test_a_known_reference_is_a_correction():
+    text = table("north-bench-measured", at=25.0)
+    assert row(text, "correction to add to a reading") == ["−2.64 °C"]
+    assert row(text, "for reference voltage") == ["−2.64 °C"]
+
+
+def test_a_calibration_gives_a_second_table():
+    before, after = table("north-bench-ice-point", at=25.0).split("AFTER A CALIBRATION at 0.0 °C")
+    assert row(before, "sensor accuracy")[3] == "1.15 °C"
+    assert row(after, "sensor accuracy")[3] == "0 °C"
+    assert row(after, "thermometer of the calibration")[:2] == ["u = 0.0500 °C", "normal"]
+    # Of the pin's 751.5 mV the ice point has 500.5 mV, lead drop included: 5 % of 251 mV is 1.255 degC, / root 3.
+    assert row(after, "reference voltage")[3] == "0.725 °C"
+
+
+@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.toml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("scale", ["degC", "degF"])
+def test_columns_stay_apart_in_every_file(path, scale):
+    lines = budget_table(chainfile.read(path), Book(scale)).splitlines()
+    rows = [line for line in lines if line.endswith(" %") and "level" not in line]
+    assert len(rows) >= 5
+    assert {len(line) for line in rows} == {2 + sum(WIDTHS)}
+    assert all(len(re.split(r"\s{2,}", line.strip())) == 6 for line in rows)
+    labels = [line[2 : 2 + WIDTHS[0]] for line in lines if "u_c =" in line or "half a step" in line]
+    assert labels and all(label.endswith(" ") for label in labels)
+
+
+def test_exit_codes(capsys):
+    assert main(["budget", NORTH, "--at", "25"]) == 0
+    assert "U = 4.97 °C" in capsys.readouterr().out
+    for at, word in (("200", "200.0 °C is outside the sensor's range"), ("nan", "outside the sensor's range")):
+        assert main(["budget", NORTH, "--at", at]) == 2
+        printed = capsys.readouterr()
+        assert word in printed.err
+        assert printed.out == ""
+    assert main(["budget", "no-such-bench.toml"]) == 2
+    assert "no such file" in capsys.readouterr().err
+    assert main(["budget", str(FOLDER / "south-bench-low-reference.toml"), "--at", "61"]) == 2
+    assert "saturated" in capsys.readouterr().err
+
+
+def test_from_a_shell(tmp_path):
+    run = [sys.executable, "-m", "tempkit", "budget", NORTH, "--at", "-10", "--scale", "degC"]
+    plain = os.environ | {"PYTHONIOENCODING": "ascii"}
+    done = subprocess.run(run, cwd=tmp_path, env=plain, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert "reading at -10.0 degC" in done.stdout
