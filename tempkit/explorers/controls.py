@@ -192,25 +192,25 @@ POINTS = Control(
     start="line",
     options=(
         ("one", "ice alone"),
-        ("near", "ice and warm water"),
-        ("far", "ice and boiling water"),
-        ("line", "all three, by their u"),
-        ("scatter", "all three, by scatter"),
+        ("near", "ice and warm"),
+        ("far", "ice and boiling"),
+        ("line", "all, by u"),
+        ("scatter", "all, by scatter"),
     ),
 )
-ICE_OFF = Control("ice_off_c", "in ice, reads off by", low=-3.0, high=3.0, start=0.7, scale="span")
-WARM_OFF = Control("warm_off_c", "in warm water, off by", low=-3.0, high=3.0, start=1.3, scale="span")
-HOT_OFF = Control("hot_off_c", "at boiling, off by", low=-3.0, high=3.0, start=2.1, scale="span")
+ICE_OFF = Control("ice_off_c", "off in ice by", low=-3.0, high=3.0, start=0.7, scale="span")
+WARM_OFF = Control("warm_off_c", "off in warm by", low=-3.0, high=3.0, start=1.3, scale="span")
+HOT_OFF = Control("hot_off_c", "off at boiling by", low=-3.0, high=3.0, start=2.1, scale="span")
 WARM = Control("warm_c", "warm water", low=15.0, high=70.0, step=1.0, digits=0, start=40.0, scale="temperature")
-BETTER = Control("better_c", "better thermometer, ±U", low=0.02, high=1.0, step=0.02, digits=2, start=0.2, scale="span")
+BETTER = Control("better_c", "thermometer's U, ±", low=0.02, high=1.0, step=0.02, digits=2, start=0.2, scale="span")
 ALTITUDE = Control("altitude_m", "altitude", "m", 0.0, 5000.0, 50.0, 0, start=300.0)
 PRESSURE = Control(
     "pressure",
     "air pressure",
     start="altitude",
     options=(
-        ("altitude", "from the altitude alone"),
-        ("barometer", "a barometer confirms it"),
+        ("altitude", "from altitude"),
+        ("barometer", "by barometer"),
     ),
 )
 

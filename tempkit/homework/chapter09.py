@@ -1,0 +1,287 @@
+"""Practice for chapter 09: calibration at points, with what each point is worth."""
+
+from math import sqrt
+
+from tempkit.budget import Input, propagate
+from tempkit.calibration import boiling_point_c, en_number, one_point, two_points
+from tempkit.homework.chapter09_line import LINE
+from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
+from tempkit.homework.problem import plain as n
+
+ice_bath = Problem(
+    "09-ice-bath", 1, "An ice bath that is at 0 °C",
+    "Choose the way of making an ice bath that can be trusted.",
+    text="Four students make an ice bath for the sensor of the bench. Whose bath can be trusted to be within"
+         " ±0.1 °C of 0 °C?",
+    figures=(),
+    answer=Choice(
+        options=(
+            Option("cubes", "A few large cubes float in a glass of tap water; the sensor stands at the"
+                            " bottom",
+                   "The water at the bottom can be several degrees warm. Where does it touch ice?"),
+            Option("freezer", "Dry cubes straight from the freezer, packed round the sensor",
+                   "Ice without water is as cold as the freezer was. What has to be there for 0 °C?"),
+            Option("slush", "Crushed ice of clean water, packed, its gaps filled with water; the sensor in"
+                            " a thin"
+                            " dry tube in the middle; wait until the reading stands still",
+                   "Ice and water touch everywhere, and the sensor is given time."),
+            Option("salt", "Crushed ice and water with a spoon of salt, so that it stays cold longer",
+                   "Salt lowers the temperature at which ice melts, by several degrees."),
+        ),
+        right="slush",
+    ),
+    hints=("0 °C is where ice and water are both there, touching.",
+           "Nothing may be dissolved in the water, and no air gap may warm the sensor."),
+    solution=lambda f: "Packed slush of clean water: ice and water touch everywhere. The tube keeps the"
+                       " leads dry.",
+)
+
+PRESSURES = Draw("station_hpa report_hpa", ((965, 1005), (958, 1021), (972, 1012), (981, 1016), (990, 1025)))
+BOILING_RULE = "Near 1000 hPa water boils at 99.61 °C, and 0.28 °C lower for each 10 hPa less"
+
+
+def _boils_c(hpa):
+    return 99.61 - 0.028 * (1000 - hpa)
+
+
+boiling_point = Problem(
+    "09-boiling-point", 1, "Where water boils today",
+    "Find the boiling point from the pressure at the place.",
+    text="A barometer beside the pot shows {station_hpa} hPa. The weather report, which is reduced to sea"
+         " level,"
+         " says {report_hpa} hPa. " + BOILING_RULE + ". At which temperature does the water boil?",
+    figures=(PRESSURES,),
+    answer=Number(
+        lambda f: boiling_point_c(100.0 * f.station_hpa),
+        "temperature", "°C", 0.06,
+        "The rule in the text is good to a few hundredths of a degree here.",
+        wrong=(
+            Wrong("hundred", lambda f: 100.0,
+                  "100 °C is a name from the schoolbook. Where does water really boil at this pressure?"),
+            Wrong("sea-level", lambda f: _boils_c(f.report_hpa),
+                  "The report's pressure was used: that of a sea level which is not here."),
+            Wrong("upwards", lambda f: 99.61 + 0.028 * (1000 - f.station_hpa),
+                  "With less air above it, water boils more easily. Which way does the boiling point move?"),
+            Wrong("per-hpa", lambda f: 99.61 - 0.28 * (1000 - f.station_hpa),
+                  "0.28 °C was taken for each hectopascal. The rule counts them in tens."),
+    )),
+    hints=("Only the pressure at the pot counts, not the one reduced to sea level.",
+           "How far is it below 1000 hPa, counted in steps of 10 hPa?"),
+    solution=lambda f: (
+        f"{n(1000 - f.station_hpa)} hPa below 1000 hPa: {n((1000 - f.station_hpa) / 10)} × 0.28 °C"
+        f" = {n(0.028 * (1000 - f.station_hpa), 3)} °C\n"
+        f"99.61 °C − {n(0.028 * (1000 - f.station_hpa), 3)} °C = {n(_boils_c(f.station_hpa), 4)} °C"
+    ),
+)
+
+one_point_correction = Problem(
+    "09-one-point", 1, "One point, and which way it goes",
+    "Apply a one-point correction with its sign.",
+    text="In the ice bath, at 0.0 °C, the bench reads {ice_c} °C. Over the trays it now reads {t_c} °C."
+         " What is"
+         " the corrected reading after this one point?",
+    figures=(Draw("ice_c", (0.7, -0.6, 1.2, -0.9, 1.6)), Draw("t_c", (25, 18.4, 21.6, 26.8))),
+    answer=Number(
+        lambda f: one_point(f.ice_c, 0.0).correct(f.t_c),
+        "temperature", "°C", 0.04,
+        "The readings are given to a tenth; less than half a tenth is room enough.",
+        wrong=(
+            Wrong("sign", lambda f: f.t_c + f.ice_c,
+                  "The deviation was added. A bench that reads too high needs which sign?"),
+            Wrong("none", lambda f: f.t_c, "This is the reading itself. What did the ice bath say about it?"),
+            Wrong("correction-only", lambda f: -f.ice_c,
+                  "This is the correction. It still has to be added to the reading."),
+            Wrong("half", lambda f: f.t_c - f.ice_c / 2,
+                  "Only half of the correction was used. One point shifts every reading by all of it."),
+    )),
+    hints=("Correction: true minus reading, at the point.", "Corrected: reading plus correction."),
+    solution=lambda f: (
+        f"Correction: 0 °C − {n(f.ice_c)} °C = {n(-f.ice_c)} °C\n"
+        f"Corrected: {n(f.t_c)} °C + ({n(-f.ice_c)} °C) = {n(f.t_c - f.ice_c)} °C"
+    ),
+)
+
+
+def _by_two_c(f):
+    return f.warm_true_c * (f.t_c - f.ice_c) / (f.warm_reads_c - f.ice_c)
+
+
+two_point_correction = Problem(
+    "09-two-points", 1, "Two points and a reading between them",
+    "Correct a reading with the line through two points.",
+    text="In the ice bath, at 0.0 °C, the bench reads {ice_c} °C. In warm water beside a better"
+         " thermometer that"
+         " shows {warm_true_c} °C it reads {warm_reads_c} °C. Now it reads {t_c} °C. What is the corrected"
+         " reading?",
+    figures=(
+        Draw(
+            "ice_c warm_true_c warm_reads_c",
+            ((0.7, 40, 42.3), (-0.9, 45, 46.2), (0.6, 38, 35.4), (1.1, 50, 53.4)),
+        ),
+        Draw("t_c", (25, 21.5, 18.5, 27.4)),
+    ),
+    answer=Number(
+        lambda f: two_points((f.ice_c, f.warm_reads_c), (0.0, f.warm_true_c)).correct(f.t_c),
+        "temperature", "°C", 0.04,
+        "Less than half of a tenth leaves room for rounding the slope to four digits.",
+        wrong=(
+            Wrong("one-point", lambda f: f.t_c - f.ice_c,
+                  "Only the ice point was used. What does the second point say about the slope?"),
+            Wrong("slope-only", lambda f: f.t_c * f.warm_true_c / f.warm_reads_c,
+                  "Only the warm point was used, as if the line went through zero. The ice bath says"
+                  " otherwise."),
+            Wrong("inverse", lambda f: f.ice_c + f.t_c * (f.warm_reads_c - f.ice_c) / f.warm_true_c,
+                  "The line was walked the wrong way: it turned a true temperature into a reading."),
+            Wrong("mean", lambda f: f.t_c - (f.ice_c + f.warm_reads_c - f.warm_true_c) / 2,
+                  "The mean of the two corrections belongs halfway between the points. Where is this"
+                  " reading?"),
+    )),
+    hints=("How many true degrees lie between the points, and how many degrees of reading?",
+           "Count the reading from the ice point, then stretch it."),
+    solution=lambda f: (
+        f"Slope: ({n(f.warm_true_c)} − 0) ÷ ({n(f.warm_reads_c)} − ({n(f.ice_c)}))"
+        f" = {n(f.warm_true_c / (f.warm_reads_c - f.ice_c), 5)}\n"
+        f"Corrected: ({n(f.t_c)} − ({n(f.ice_c)})) × {n(f.warm_true_c / (f.warm_reads_c - f.ice_c), 5)}"
+        f" = {n(_by_two_c(f), 4)} °C"
+    ),
+)
+
+
+def _parts(f):
+    return f.thermometer_c / 2, f.bath_c / sqrt(3)
+
+
+def _point(f):
+    thermometer = Input(0.0, standard=f.thermometer_c / 2)
+    return propagate(lambda a, b: a + b, (thermometer, Input(0.0, half_width=f.bath_c, shape="rectangular")))
+
+
+point_uncertainty = Problem(
+    "09-point-uncertainty", 1, "What a point is worth",
+    "Combine a certificate and limits into the standard uncertainty of a calibration point.",
+    text="The better thermometer comes with a certificate: U = {thermometer_c} °C, k = 2. Between it and"
+         " the sensor"
+         " the stirred bath may differ by up to ±{bath_c} °C, anywhere in these limits alike. What is the"
+         " combined standard uncertainty of the point? Give three digits.",
+    figures=(Draw("thermometer_c", (0.2, 0.3, 0.1, 0.4)), Draw("bath_c", (0.2, 0.1, 0.3, 0.25))),
+    answer=Number(
+        lambda f: _point(f).standard,
+        "temperature span", "°C", 0.001,
+        "Three digits are asked for; a thousandth of a degree is room for rounding on the way.",
+        wrong=(
+            Wrong("k-forgotten", lambda f: sqrt(f.thermometer_c**2 + f.bath_c**2 / 3),
+                  "The certificate's U went in as it stands. It is k times the standard uncertainty."),
+            Wrong("half-width", lambda f: sqrt((f.thermometer_c / 2) ** 2 + f.bath_c**2),
+                  "The limits of the bath were taken for a standard uncertainty. Which divisor makes it"
+                  " one?"),
+            Wrong("added", lambda f: sum(_parts(f)),
+                  "The parts were added. Independent parts are added as squares."),
+            Wrong("both", lambda f: sqrt(f.thermometer_c**2 + f.bath_c**2),
+                  "Neither figure is a standard uncertainty yet. Change both first."),
+    )),
+    hints=("Make a standard uncertainty of each: divide U by k, and the half-width by the root of 3.",
+           "Then take the root of the sum of the squares."),
+    solution=lambda f: (
+        f"Thermometer: {n(f.thermometer_c)} °C ÷ 2 = {n(_parts(f)[0], 4)} °C\n"
+        f"Bath: {n(f.bath_c)} °C ÷ √3 = {n(_parts(f)[1], 4)} °C\n"
+        f"Together: √({n(_parts(f)[0], 4)}² + {n(_parts(f)[1], 4)}²)"
+        f" = {n(sqrt(_parts(f)[0] ** 2 + _parts(f)[1] ** 2), 4)} °C"
+    ),
+)
+
+
+def _en(f, a=1.0, b=1.0):
+    return (f.ours_c - f.theirs_c) / sqrt((a * f.u_ours_c) ** 2 + (b * f.u_theirs_c) ** 2)
+
+
+agreement = Problem(
+    "09-agreement", 1, "Do the two agree?",
+    "Work out the En number of two results.",
+    text="After calibration the bench says {ours_c} °C with U = {u_ours_c} °C. A school nearby has a"
+         " thermometer from"
+         " a laboratory beside it: {theirs_c} °C with U = {u_theirs_c} °C. Both U are expanded, k = 2."
+         " What is the"
+         " En number, bench minus thermometer?",
+    figures=(
+        Draw("ours_c theirs_c", ((24.3, 23.9), (21.2, 21.6), (26.7, 26.2), (18.4, 18.7))),
+        Draw("u_ours_c", (0.4, 0.5, 0.3)),
+        Draw("u_theirs_c", (0.2, 0.3)),
+    ),
+    answer=Number(
+        lambda f: en_number(f.ours_c, f.u_ours_c, f.theirs_c, f.u_theirs_c),
+        "number", "", 0.02,
+        "Two digits after the point are usual for this number.",
+        wrong=(
+            Wrong("unexpanded", lambda f: _en(f, 0.5, 0.5),
+                  "Standard uncertainties went in. The En number is made for expanded ones."),
+            Wrong("added", lambda f: (f.ours_c - f.theirs_c) / (f.u_ours_c + f.u_theirs_c),
+                  "The two U were added. Independent uncertainties are added as squares."),
+            Wrong("ours-only", lambda f: (f.ours_c - f.theirs_c) / f.u_ours_c,
+                  "Only the bench's U was used. The thermometer has one too."),
+            Wrong("other-way", lambda f: -_en(f), "The sign is turned: bench minus thermometer is asked."),
+    )),
+    hints=("The difference stands above; below stands what both claim, together.",
+           "Square both U, add, take the root."),
+    solution=lambda f: (
+        f"({n(f.ours_c)} − {n(f.theirs_c)}) ÷ √({n(f.u_ours_c)}² + {n(f.u_theirs_c)}²) = {n(_en(f), 3)}\n"
+        f"{'They agree' if abs(_en(f)) <= 1 else 'They do not agree'}: the limit is 1 either way."
+    ),
+)
+
+
+def _after(f, step=1.0, drift=1.0):
+    return (f.u_points_c, step * 0.488 / sqrt(12), drift * f.drift_c / sqrt(3))
+
+
+def _after_u(f, **how):
+    return sqrt(sum(part**2 for part in _after(f, **how)))
+
+
+def _after_budget(f):
+    step = Input(0.0, half_width=0.488 / 2, shape="rectangular")
+    drift = Input(0.0, half_width=f.drift_c, shape="rectangular")
+    return propagate(lambda *parts: sum(parts), (Input(0.0, standard=f.u_points_c), step, drift))
+
+
+budget_after = Problem(
+    "09-budget-after", 1, "The budget after calibration",
+    "Give the expanded uncertainty of a reading after calibration.",
+    text="After calibration three parts are left in a reading: the correction, standard uncertainty"
+         " {u_points_c} °C;"
+         " the converter's step of 0.488 °C, the true value anywhere within it; and drift since the"
+         " calibration,"
+         " limits ±{drift_c} °C. What is the expanded uncertainty, k = 2?",
+    figures=(Draw("u_points_c", (0.1, 0.15, 0.2, 0.25)), Draw("drift_c", (0.3, 0.5, 0.4, 0.2))),
+    answer=Number(
+        lambda f: 2 * _after_budget(f).standard,
+        "temperature span", "°C", 0.01,
+        "A hundredth of a degree leaves room for rounding the parts to three digits.",
+        wrong=(
+            Wrong("k-forgotten", _after_u,
+                  "This is the standard uncertainty. The question asks for the expanded one."),
+            Wrong("half-widths", lambda f: 2 * sqrt(f.u_points_c**2 + 0.244**2 + f.drift_c**2),
+                  "Limits went in as if they were standard uncertainties. What is the divisor?"),
+            Wrong("whole-step", lambda f: 2 * _after_u(f, step=2),
+                  "The whole step was taken for a half-width. It reaches half a step to each side."),
+            Wrong("forgot-drift", lambda f: 2 * _after_u(f, drift=0),
+                  "Drift is missing. A calibration speaks of its own day only."),
+    )),
+    hints=("Three standard uncertainties first. A step has the half-width of half a step.",
+           "Root of the sum of squares, then k."),
+    solution=lambda f: (
+        f"Step: 0.244 °C ÷ √3 = {n(_after(f)[1], 3)} °C; drift: {n(f.drift_c)} °C ÷ √3 ="
+        f" {n(_after(f)[2], 3)} °C\n"
+        f"Together: {n(_after_u(f), 4)} °C; U = 2 × {n(_after_u(f), 4)} °C = {n(2 * _after_u(f), 3)} °C"
+    ),
+)
+
+PROBLEMS = (
+    ice_bath,
+    boiling_point,
+    one_point_correction,
+    two_point_correction,
+    point_uncertainty,
+    *LINE,
+    agreement,
+    budget_after,
+)
