@@ -138,27 +138,19 @@ REFERENCE = Control(
     "reference_v", "reference", "V", 1.0, 5.5, 0.01, 2, get=_part("reference", "nominal_v")["get"], put=_put_reference
 )
 DIVISOR = Control(
-    "divisor",
-    "program divides by",
-    start="count",
-    options=(("count", "2^N, the count of codes"), ("top", "2^N − 1, the highest code")),
+    "divisor", "divides by", start="count", options=(("count", "2^N"), ("top", "2^N − 1"))
 )
-EDGE = Control(
-    "edge",
-    "program takes",
-    start="middle",
-    options=(("middle", "the middle of the step"), ("lower", "the lower edge of the step")),
-)
+EDGE = Control("edge", "program takes", start="middle", options=(("middle", "the middle"), ("lower", "the lower edge")))
 VIEW = Control(
     "view",
-    "view",
+    "view for",
     start="near",
     options=(
-        ("closest", "closest: suits 13 bits and more"),
-        ("close", "close: suits 11 and 12 bits"),
-        ("near", "near: suits 9 and 10 bits"),
-        ("wide", "wide: suits 7 and 8 bits"),
-        ("whole", "the sensor's whole range"),
+        ("closest", "13 bits and up"),
+        ("close", "11 and 12 bits"),
+        ("near", "9 and 10 bits"),
+        ("wide", "7 and 8 bits"),
+        ("whole", "the whole range"),
     ),
 )
 OUTPUT = Control(
@@ -230,7 +222,7 @@ def noise_of(design):
 
 NOISE = Control(
     "noise_mv",
-    "noise, standard deviation",
+    "noise",
     "mV",
     0.0,
     8.0,
@@ -242,7 +234,7 @@ NOISE = Control(
 )
 SAMPLES = Control(
     "samples_2n",
-    "samples averaged",
+    "samples",
     "power of 2",
     0,
     10,
