@@ -9,9 +9,10 @@ import ipywidgets
 import pytest
 
 from tempkit import book
-from tempkit.homework import practice, problems
+from tempkit.homework import cards, practice, problems
 from tempkit.homework.cards import Card, Practice
 from tempkit.homework.catalogue import Posed, chapters
+from tempkit.homework.keys import Keys
 from tempkit.homework.problem import Choice, Number, Table
 from tempkit.shown import Shown
 
@@ -20,6 +21,7 @@ from tempkit.shown import Shown
 def strict(monkeypatch, caplog):
     """An error in a callback is raised; the click that swallows and logs it fails the test."""
     monkeypatch.setenv("TEMPKIT_STRICT", "1")
+    monkeypatch.setattr(cards, "LATE_S", 0.0)
     yield
     assert not [record for record in caplog.get_records("call") if "callback" in record.getMessage()]
 
@@ -106,6 +108,32 @@ def test_enter_in_the_field_checks(step):
     assert step.verdict.right
 
 
+def test_keys_that_arrive_after_enter_are_still_judged(step, monkeypatch):
+    """Fast typing: the field had "7" when Enter came, and "7.5 °C" and at last the right text a moment later."""
+    monkeypatch.setattr(cards, "LATE_S", 3600.0)
+    step.inputs[0].value = "7 °C"
+    press_enter(step.inputs[0])
+    step.inputs[0].value = "7.5 °C"
+    assert step.verdict.value == 7.5 and step.attempts == 1
+    step.inputs[0].value = "0.488 °C"
+    assert step.verdict.right and step.attempts == 0
+    assert button(step, "Worked solution").layout.display is None
+
+
+def test_typing_alone_is_not_judged(step):
+    step.inputs[0].value = "7 °C"
+    assert step.verdict is None
+    press_enter(step.inputs[0])
+    step.inputs[0].value = "0.488 °C"
+    assert not step.verdict.right and step.attempts == 1
+
+
+def test_an_open_solution_stays_open(step):
+    for text in ("0.488 °C", "7 °C"):
+        answer(step, text)
+        assert button(step, "Worked solution").layout.display is None
+
+
 def test_the_choice_of_a_unit_comes_with_its_question(step):
     answer(step, "0.488")
     assert "? Not read: Give the unit too" in told(step) and step.attempts == 0
@@ -167,9 +195,7 @@ def test_other_figures_change_the_labels_of_a_table():
 def test_every_input_has_a_label_of_its_own_and_none_is_cut_off():
     for card in practice("01").cards + practice("04").cards:
         inputs = [
-            w
-            for w in card.inputs
-            if isinstance(w, ipywidgets.Text | ipywidgets.Dropdown | ipywidgets.RadioButtons)
+            w for w in card.inputs if isinstance(w, ipywidgets.Text | ipywidgets.Dropdown | ipywidgets.RadioButtons)
         ]
         inputs += [w for w in card.inputs if isinstance(w, ipywidgets.Checkbox)]
         labels = [w.description for w in inputs]
@@ -192,9 +218,7 @@ def test_right_and_wrong_are_told_by_words_and_signs():
 
 
 def test_text_is_escaped():
-    problem = replace(
-        problems("02-step-in-mv")[0], title="<b>Step</b>", text="Is 1 < 2 & <script>x</script>?"
-    )
+    problem = replace(problems("02-step-in-mv")[0], title="<b>Step</b>", text="Is 1 < 2 & <script>x</script>?")
     box = Practice([problem])
     head = box.cards[0].children[0].value
     for shown in (head, box.static_html()):
@@ -223,10 +247,7 @@ def test_the_stored_output_reads_without_a_kernel():
     assert bundle["text/plain"] == box.words() == practice("02").words()
     assert box.words().startswith("Practice for chapter 02: 9 problems.")
     for problem, card in zip(problems("02"), box.cards, strict=True):
-        assert (
-            html.escape(problem.title) in bundle["text/html"]
-            and html.escape(card.posed.text) in bundle["text/html"]
-        )
+        assert html.escape(problem.title) in bundle["text/html"] and html.escape(card.posed.text) in bundle["text/html"]
     assert "<script" not in bundle["text/html"] and "src=" not in bundle["text/html"]
     choice = practice("03-after-a-change").static_html()
     assert choice.count("<li>") == 5
@@ -258,6 +279,10 @@ def test_no_output_widget_and_no_warning():
     assert not [w for w in walk(box) if isinstance(w, ipywidgets.Output)]
 
 
+def test_each_box_keeps_its_keys_from_the_notebook():
+    assert sum(isinstance(widget, Keys) for widget in practice("02").children) == 1
+
+
 def test_back_row_size_follows_the_book():
     assert "tempkit-room" not in practice("02-step-in-mv")._dom_classes
     book.choose(room=True)
@@ -267,9 +292,7 @@ def test_back_row_size_follows_the_book():
 def test_old_inputs_are_closed_when_figures_change(step):
     old = step.inputs
     button(step, "Other figures").click()
-    assert all(widget.comm is None for widget in old) and all(
-        widget.comm is not None for widget in step.inputs
-    )
+    assert all(widget.comm is None for widget in old) and all(widget.comm is not None for widget in step.inputs)
 
 
 def test_a_card_says_its_number_of_how_many():
@@ -289,9 +312,5 @@ def test_choices_are_set_out_with_every_option():
         kind = card.posed.problem.answer
         if isinstance(kind, Choice):
             shown = [w.description for w in card.inputs if isinstance(w, ipywidgets.Checkbox)]
-            shown += [
-                text for w in card.inputs if isinstance(w, ipywidgets.RadioButtons) for text, _ in w.options
-            ]
-            assert shown == [
-                card.posed.problem.say(option.text, card.posed.figures) for option in kind.options
-            ]
+            shown += [text for w in card.inputs if isinstance(w, ipywidgets.RadioButtons) for text, _ in w.options]
+            assert shown == [card.posed.problem.say(option.text, card.posed.figures) for option in kind.options]

@@ -1,8 +1,10 @@
 """Problems as cards in a notebook: text, inputs, check, hints, other figures, worked solution."""
 
 import html
+import math
 import os
 import threading
+import time
 
 import ipywidgets
 
@@ -10,10 +12,12 @@ from tempkit import book as books
 from tempkit.homework.catalogue import Posed
 from tempkit.homework.fields import entry
 from tempkit.homework.figures import count, other_figures
+from tempkit.homework.keys import Keys
 from tempkit.homework.problem import Choice
 from tempkit.shown import Shown
 
 ATTEMPTS = 3
+LATE_S = 0.6
 STYLE = """<style>
 .tempkit-practice h3 { margin: 0 0 4px; font-size: 17px; }
 .tempkit-practice .tempkit-card-text { color: var(--jp-ui-font-color1, inherit); font-size: 15px;
@@ -27,6 +31,8 @@ STYLE = """<style>
   height: auto; line-height: 1.4; font-size: 14px; }
 .tempkit-practice .widget-radio { height: auto; flex-flow: column; align-items: flex-start; }
 .tempkit-practice .widget-radio-box { height: auto; }
+.tempkit-practice .widget-radio-box label { display: flex; gap: 8px; align-items: flex-start; padding: 2px 0; }
+.tempkit-practice .widget-radio-box label input { order: -1; flex: none; margin: 3px 0 0; }
 .tempkit-practice .widget-checkbox { height: auto; }
 .tempkit-practice .widget-button { width: auto; min-width: 8em; color: var(--jp-ui-font-color1, inherit);
   background: var(--jp-layout-color2, transparent); border: 1px solid var(--jp-ui-font-color2, #616161); }
@@ -52,7 +58,8 @@ class Card(ipywidgets.VBox):
     """One problem to answer. `check()`, `hint()`, `other()` and `solve()` are what its buttons do.
 
     `posed` is the problem with its figures, `verdict` the last verdict or None, `attempts` the number of
-    different answers that were read and not right, `hints_shown` how many hints were taken.
+    different answers that were read and not right, `hints_shown` how many hints were taken, `solution_open`
+    True after a right answer or three attempts.
     """
 
     def __init__(self, posed, label):
@@ -64,7 +71,7 @@ class Card(ipywidgets.VBox):
         self._buttons = {
             name: self._button(text, action)
             for name, text, action in (
-                ("check", "Check", self.check),
+                ("check", "Check", self._ask),
                 ("hint", "Hint", self.hint),
                 ("other", "Other figures", self.other),
                 ("solution", "Worked solution", self.solve),
@@ -93,12 +100,16 @@ class Card(ipywidgets.VBox):
 
     def _begin(self):
         """Set out the problem with its figures, with nothing answered yet."""
-        self.verdict, self._tried, self.hints_shown, self._solved = None, set(), 0, False
+        self.verdict, self._tried, self.hints_shown = None, set(), 0
+        self._solved = self.solution_open = False
+        self._asked_at, self._tried_before = -math.inf, frozenset()
         title = html.escape(f"{self.label[:1].upper()}{self.label[1:]}: {self.posed.problem.title}")
         self._head.value = f'<h3 class="tempkit-card-text">{title}</h3>{text_html(self.posed.text)}'
         old, self._entry = self._entry, entry(self.posed, self.label)
         for widget in self._entry.inputs:
             widget.on_msg(self._heard)
+            if widget.has_trait("value"):
+                widget.observe(lambda _: self._guarded(self._late), "value")
         self._answer.children = (self._entry.box,)
         if old:
             old.close()
@@ -108,7 +119,21 @@ class Card(ipywidgets.VBox):
     def _heard(self, _, content, buffers):
         """Enter in a field checks the answer."""
         if content.get("event") == "submit":
-            self._guarded(self.check)
+            self._guarded(self._ask)
+
+    def _ask(self):
+        """Check because the reader asked, with Enter or the button."""
+        self._asked_at, self._tried_before = time.monotonic(), frozenset(self._tried)
+        self.check()
+
+    def _late(self):
+        """The last keys of fast typing may reach the kernel after the Enter that ends it: then check again.
+
+        What was judged without them does not count as an attempt.
+        """
+        if time.monotonic() - self._asked_at < LATE_S:
+            self._tried = set(self._tried_before)
+            self.check()
 
     @property
     def inputs(self):
@@ -126,6 +151,7 @@ class Card(ipywidgets.VBox):
         self.verdict = self.posed.check(text, unit)
         if self.verdict.understood and not self.verdict.right:
             self._tried.add(repr(self.verdict.value))
+        self.solution_open = self.solution_open or self.verdict.right or self.attempts >= ATTEMPTS
         kinds = {"✓": "tempkit-right", "✗": "tempkit-not-yet", "?": "tempkit-not-read"}
         self._remark.value = text_html(repr(self.verdict), kinds[self.verdict.headline[0]], "status")
         self._show_more()
@@ -146,11 +172,6 @@ class Card(ipywidgets.VBox):
         """Show the worked solution, once it may be seen."""
         self._solved = self.solution_open
         self._show_more()
-
-    @property
-    def solution_open(self):
-        """True after a right answer or three different attempts."""
-        return self.attempts >= ATTEMPTS or bool(self.verdict and self.verdict.right)
 
     def _show_more(self):
         hints = self.posed.hints
@@ -174,7 +195,7 @@ class Practice(Shown):
             Card(Posed(problem, other_figures(problem)), f"problem {number}{of}")
             for number, problem in enumerate(self.problems, 1)
         )
-        super().__init__((ipywidgets.HTML(STYLE), *self.cards))
+        super().__init__((ipywidgets.HTML(STYLE), Keys(), *self.cards))
         self.add_class("tempkit-practice")
         if books.current().room:
             self.add_class("tempkit-room")
@@ -187,9 +208,7 @@ class Practice(Shown):
 
     def static_html(self):
         """The problems' texts with their first figures, for readers without a kernel."""
-        items = "".join(
-            f"<li>{_static(Posed(problem, other_figures(problem)))}</li>" for problem in self.problems
-        )
+        items = "".join(f"<li>{_static(Posed(problem, other_figures(problem)))}</li>" for problem in self.problems)
         return f"<p>{html.escape(self.words())}</p><ol>{items}</ol>"
 
 

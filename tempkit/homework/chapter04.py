@@ -177,6 +177,10 @@ def _four(f, cell):
     return tuple(cell(f.first + k * f.apart) for k in range(4))
 
 
+def _four_answers(f, bench):
+    return _four(f, lambda code: (1000 * bench.converter.volts(code, f.reference_v), bench.reading(code)))
+
+
 four_codes = Problem(
     "04-four-codes", 1, "Four codes of a log",
     "Turn a short log of codes into volts and degrees.",
@@ -191,10 +195,7 @@ four_codes = Problem(
     answer=Table(
         rows=lambda f: _four(f, lambda code: f"Code {code}"),
         columns=(Column("voltage", "voltage", "mV", 0.6), Column("reading", "temperature", "°C", 0.06)),
-        value=lambda f: _four(f, lambda code: (
-            1000 * chain(f, f.reference_v).converter.volts(code, f.reference_v),
-            chain(f, f.reference_v).reading(code),
-        )),
+        value=lambda f: _four_answers(f, chain(f, f.reference_v)),
         reason="A little more than half of the last digit printed: whole millivolts and tenths of a degree.",
         wrong=(
             Wrong("lower-edge", lambda f: _four(f, lambda code: (_mv(f, code, 0), _c(f, _mv(f, code, 0)))),

@@ -120,8 +120,10 @@ class Problem:
     `id` like "02-step-in-degrees" (the first two digits are the chapter), `version` (raised when figures,
     text or answer change), `goal` (one sentence), `title`, `text` and `hints` (texts with {figures}, or
     functions of the figures), `figures` (a tuple of `Draw`), `answer` (`Number`, `Choice` or `Table`),
-    `solution` (function of the figures -> text, written from its own arithmetic), `sensible` (function of the
-    figures -> bool, None for all)."""
+    `solution` (function of the figures -> text, written from its own arithmetic; its last "= number unit" is
+    the answer, in a table there is one for each cell), `sensible` (function of the figures -> bool, None for
+    all).
+    """
 
     id: str
     version: int
