@@ -1,0 +1,263 @@
+"""The book in a real browser, as a reader meets it: README.md's start command, mouse, keyboard, no error anywhere."""
+
+import json
+import re
+
+import pytest
+
+import browser
+import house
+from tempkit import chainfile
+from tempkit.chain import scenario
+
+pytestmark = pytest.mark.browser
+CHAPTERS = sorted(path.name for path in (browser.ROOT / "notebooks").glob("[0-9][0-9]-*.ipynb"))
+CHOICES = ".tempkit-choices"
+OBJECT_TEXT = re.compile(r"\b[A-Z]\w+\((children|value|layout|options|description)=|<\w+(\.\w+)* object at|Traceback")
+
+
+@pytest.fixture(scope="module")
+def lab():
+    house.require("browser", not browser.missing(), browser.missing())
+    with browser.started_lab() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def chromium(lab):
+    with browser.chromium() as started:
+        yield started
+
+
+@pytest.fixture
+def page(lab, chromium):
+    """A new page on the stored book; at the end the page must not have reported a single error."""
+    lab.renew()
+    context = chromium.new_context(viewport={"width": 1280, "height": 900})
+    new = context.new_page()
+    errors = browser.heard_errors(new)
+    yield new
+    context.close()
+    assert errors == []
+
+
+def stored_cells(name):
+    notebook = json.loads((browser.ROOT / "notebooks" / name).read_text(encoding="utf-8"))
+    return [cell for cell in notebook["cells"] if cell["cell_type"] == "code"]
+
+
+class Handle:
+    """An explorer on the page, and the three things in it that a reader watches."""
+
+    def __init__(self, box):
+        self.box = box
+
+    def slider(self, label):
+        return self.box.get_by_label(re.compile(f"^{re.escape(label)}(?!.*typed)"))
+
+    def seen(self):
+        """Picture and words as they stand now."""
+        return self.picture(), self.told()
+
+    def picture(self):
+        pictures = self.box.locator("img")
+        return pictures.first.get_attribute("src") if pictures.count() else ""
+
+    def told(self):
+        return self.box.locator(".tempkit-words").first.inner_text()
+
+    def wait_for_change(self, before, patience_ms=browser.PATIENCE_MS):
+        """Whether picture and words are other ones before our patience ends."""
+        return browser.until(self.box.page, lambda: self.seen() != before, patience_ms)
+
+    def expect_told(self, *parts):
+        """Wait until the words hold all parts."""
+        came = browser.until(self.box.page, lambda: all(part in self.told() for part in parts))
+        assert came, f"{parts} not in: {self.told()}"
+
+
+def explorers(page):
+    """The explorers that now stand on the page with sliders."""
+    return [Handle(box) for box in page.locator(".tempkit-explorer:has(.tempkit-slide)").all()]
+
+
+@pytest.fixture
+def bench(lab, page):
+    """Chapter 00's explorer, live, as the start command shows it."""
+    lab.open(page, "00-start-here.ipynb")
+    browser.run_all(page)
+    (only,) = explorers(page)
+    return only
+
+
+def test_start_command_opens_the_first_chapter(lab, page):
+    page.goto(lab.start_page())
+    page.locator(".jp-Notebook h1").first.wait_for()
+    assert page.title().startswith("00-start-here") or "00-start" in page.title()
+
+
+@pytest.mark.parametrize("name", CHAPTERS)
+def test_a_chapter_that_was_not_run_can_be_read(name, lab, page):
+    """Every stored box shows its picture with alt text, or sentences; nowhere the text of an object."""
+    lab.open(page, name)
+    shown = page.locator(".jp-OutputArea-output")
+    stored = [output for cell in stored_cells(name) for output in cell["outputs"]]
+    assert shown.count() == len(stored)
+    for output, box in zip(stored, shown.all(), strict=True):
+        text = box.inner_text()
+        assert not OBJECT_TEXT.search(text), text
+        for picture in box.locator("img").all():
+            assert len(picture.get_attribute("alt")) > 20
+            assert picture.evaluate("img => img.decode().then(() => img.naturalWidth)") > 100
+        html = "".join(output.get("data", {}).get("text/html", ""))
+        assert box.locator("img").count() == html.count("<img ")
+        if output["output_type"] == "display_data" or "text/html" in output.get("data", {}):
+            assert re.search(r"\w+ \w+ \w+.*[.?]", text) or box.locator("img").count(), text
+
+
+@pytest.mark.parametrize("name", CHAPTERS)
+def test_a_chapter_runs_and_every_slider_works_from_the_keyboard(name, lab, page):
+    lab.open(page, name)
+    browser.run_all(page)
+    meant_to_fail = [cell for cell in stored_cells(name) if "raises-exception" in cell["metadata"].get("tags", [])]
+    failed = page.locator('.jp-OutputArea-output[data-mime-type="application/vnd.jupyter.stderr"]')
+    assert failed.count() == len(meant_to_fail), failed.all_inner_texts()
+    found = explorers(page)
+    assert found or not any("explorers" in "".join(cell["source"]) for cell in stored_cells(name))
+    for explorer in found:
+        for slider in explorer.box.locator(".tempkit-slide input[type=range]:not([disabled])").all():
+            assert follows_keys(explorer, slider), f"{slider.get_attribute('aria-valuetext')}: no key changes anything"
+        assert "cannot be shown" not in explorer.told()
+
+
+def follows_keys(explorer, slider):
+    """Whether picture or words change when the slider is moved to an end, or from there to the other."""
+    for key in ("End", "Home"):
+        before, value = explorer.seen(), slider.input_value()
+        slider.press(key)
+        if slider.input_value() != value and explorer.wait_for_change(before, 5_000):
+            explorer.box.get_by_role("button", name="Reset").click()
+            return True
+    return False
+
+
+def test_mouse_drag(bench):
+    slider = bench.slider("temperature")
+    before = bench.seen()
+    slider.scroll_into_view_if_needed()
+    place, mouse = slider.bounding_box(), slider.page.mouse
+    low, high, value = (float(slider.get_attribute(name) or 0) for name in ("min", "max", "step"))
+    value = float(slider.input_value())
+    x, y = place["x"] + place["width"] * (value - low) / (high - low), place["y"] + place["height"] / 2
+    mouse.move(x, y)
+    mouse.down()
+    mouse.move(x + 40, y, steps=8)
+    mouse.up()
+    assert bench.wait_for_change(before)
+    dragged = float(slider.input_value())
+    assert dragged > value + 5
+    bench.expect_told(f"The air is at {dragged:.1f} °C.")
+    assert bench.picture() != before[0]
+    assert bench.box.locator("input[type=number]").first.input_value() == f"{dragged:.1f}"
+
+
+def test_keys_move_the_slider(bench):
+    slider = bench.slider("temperature")
+    slider.press("PageUp")
+    bench.expect_told("The air is at 44.5 °C.")
+    slider.press("PageDown")
+    bench.expect_told("The air is at 25.0 °C.")
+    slider.press("Home")
+    bench.expect_told("The air is at −55.0 °C")
+
+
+def test_the_notebook_leaves_keys_to_the_slider(bench):
+    """The arrow keys are the slider's; letters that are the notebook's commands elsewhere do nothing here."""
+    slider, page = bench.slider("temperature"), bench.box.page
+    cells = page.locator(".jp-Notebook .jp-Cell").count()
+    slider.press("a")
+    slider.press("ArrowRight")
+    slider.press("ArrowUp")
+    assert browser.until(page, lambda: "The air is at 25.2 °C." in bench.told(), 5_000)
+    assert page.locator(".jp-Notebook .jp-Cell").count() == cells
+
+
+def test_typed_number_and_reset(bench):
+    field = bench.box.get_by_label("temperature, °C, typed")
+    before = bench.seen()
+    field.fill("18")
+    field.press("Tab")
+    bench.expect_told("The air is at 18.0 °C.", f"code {scenario().code(18.0)} ")
+    assert float(bench.slider("temperature").input_value()) == 18.0
+    field.fill("999")
+    field.blur()
+    assert field.evaluate("input => input.validationMessage") == "from -55 to 140 °C"
+    bench.expect_told("The air is at 18.0 °C.")
+    bench.box.get_by_role("button", name="Reset").click()
+    bench.expect_told(before[1])
+    assert browser.until(bench.box.page, lambda: bench.seen() == before)
+
+
+def test_enter_takes_a_typed_number(bench):
+    field = bench.box.get_by_label("temperature, °C, typed")
+    field.fill("18")
+    field.press("Enter")
+    assert browser.until(bench.box.page, lambda: "The air is at 18.0 °C." in bench.told(), 5_000)
+
+
+def test_a_prediction_is_answered_and_moves_the_explorer(bench):
+    asked = bench.box.page.locator(".tempkit-explorer", has_text="Which code does the converter give?")
+    told = asked.locator('[role="status"]')
+    assert told.inner_text() == ""
+    asked.get_by_label("my prediction").fill("140")
+    asked.get_by_role("button", name="Commit").click()
+    assert browser.until(bench.box.page, lambda: "You said 140" in told.inner_text())
+    assert f"it is {scenario().code(20.0)}" in told.inner_text()
+    bench.expect_told("The air is at 20.0 °C.")
+
+
+def test_room_size_and_number_table(bench):
+    bench.box.get_by_role("button", name="Number table").click()
+    table = bench.box.locator("table", has_text="true temperature")
+    table.wait_for()
+    assert "153" in table.inner_text()
+    bench.box.get_by_role("button", name="Back-row size").click()
+    words = bench.box.locator(".tempkit-words").first
+    assert browser.until(bench.box.page, lambda: words.evaluate("e => getComputedStyle(e).fontSize") == "30px")
+    bench.slider("temperature").press("PageUp")
+    bench.expect_told("The air is at 44.5 °C.")
+
+
+def test_a_choice_holds_for_the_whole_book(lab, page):
+    """Chosen in chapter 00, kept in a file beside the notebooks, followed by chapter 03."""
+    lab.open(page, "00-start-here.ipynb")
+    browser.run_all(page)
+    page.locator(CHOICES).get_by_label("temperatures in").select_option(label="degrees Fahrenheit, °F")
+    told = page.locator(CHOICES).locator('[role="status"]')
+    told.filter(has_text="The book is set to °F").wait_for()
+    assert json.loads((lab.folder / "notebooks" / "my-book.json").read_text(encoding="utf-8"))["scale"] == "degF"
+    lab.open(page, "03-supply-and-reference.ipynb")
+    browser.run_all(page)
+    explorers(page)[0].expect_told("At 77.0 °F the sensor gives 0.750 V.")
+
+
+def test_a_design_file_is_saved_and_loaded(lab, page):
+    lab.open(page, "03-supply-and-reference.ipynb")
+    browser.run_all(page)
+    bench = explorers(page)[0]
+    start = bench.told()
+    reference = bench.box.get_by_label("true reference, V, typed")
+    reference.fill("4.75")
+    reference.press("Tab")
+    bench.expect_told("the supply of 4.75 V", "off by +3.9 °C")
+    moved = bench.seen()
+    bench.box.get_by_role("button", name="My design file").click()
+    bench.box.get_by_label("design file", exact=True).fill("my-low-supply.toml")
+    bench.box.get_by_role("button", name="Save").click()
+    bench.box.get_by_text("Saved to my-low-supply.toml.").wait_for()
+    assert chainfile.read(lab.folder / "notebooks" / "my-low-supply.toml").chain.reference.true_v == 4.75
+    bench.box.get_by_role("button", name="Reset").click()
+    bench.expect_told(start)
+    bench.box.get_by_role("button", name="Load").click()
+    bench.expect_told("the supply of 4.75 V", "off by +3.9 °C")
+    assert browser.until(page, lambda: bench.seen() == moved)
