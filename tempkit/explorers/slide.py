@@ -9,9 +9,10 @@ _SCRIPT = """
 function render({ model, el }) {
   const id = "slide-" + Math.random().toString(36).slice(2);
   el.classList.add("tempkit-slide");
-  el.dataset.lmSuppressShortcuts = "true";  // the notebook's one-key commands stay quiet while this has the focus
   el.innerHTML = `<label for="${id}"></label><input type="range" id="${id}"><input type="number">`;
   const [label, range, number] = el.children;
+  // The notebook's one-key commands stay quiet here. It looks at the focused element first, so say it there.
+  for (const input of [range, number]) input.dataset.lmSuppressShortcuts = "true";
   const show = () => {
     const value = model.get("value");
     label.textContent = model.get("label");
@@ -34,13 +35,15 @@ function render({ model, el }) {
   };
   range.addEventListener("input", () => send(Number(range.value), false));
   range.addEventListener("change", () => send(Number(range.value), true));
-  number.addEventListener("change", () => {
+  const take = () => {
     const value = Number(number.value);
     const fits = number.value !== "" && value >= model.get("low") && value <= model.get("high");
     number.setCustomValidity(fits ? "" : `from ${model.get("low")} to ${model.get("high")} ${model.get("unit")}`);
     number.reportValidity();
     if (fits) send(value, true);
-  });
+  };
+  number.addEventListener("change", take);
+  number.addEventListener("keydown", (event) => { if (event.key === "Enter") take(); });
   number.addEventListener("input", () => number.setCustomValidity(""));
   number.addEventListener("blur", show);
   for (const name of ["value", "label", "low", "high", "step", "disabled"]) model.on("change:" + name, show);
