@@ -184,7 +184,27 @@ def _rest(design, book):
         found.append(_row("lamp", f"{digits(design.outputs.lamp_current_a * 1000)} mA"))
     if design.link:
         found.append(_row("serial line", f"{design.link.baud} bit/s, {design.link.frame}"))
+    if design.calibration:
+        found.append(_row("calibration", _calibration(design.calibration, book)))
+    if design.budget:
+        found.append(_row("for the budget", _extras(design.budget, book)))
     return ["AROUND THE CHAIN", *found] if found else []
+
+
+def _calibration(calibration, book):
+    points = " and ".join(map(book.temperature, calibration.points_c))
+    return f"at {points}, by a thermometer with u = {book.span(calibration.thermometer_u_c, 2)}"
+
+
+def _extras(extras, book):
+    """What only the error budget asks for; what is 0 is not said."""
+    said = {
+        f"drift ±{digits(extras.reference_drift_ppm_per_c)} ppm/°C": extras.reference_drift_ppm_per_c,
+        f"the meter's u = {millivolts(extras.meter_u_v)}": extras.meter_u_v,
+        f"self-heating up to {book.span(extras.self_heating_c, 2)}": extras.self_heating_c,
+        f"lead drop up to {millivolts(extras.lead_drop_v)}": extras.lead_drop_v,
+    }
+    return ", ".join(words for words, size in said.items() if size) or "nothing more"
 
 
 def _mean(samples):

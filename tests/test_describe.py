@@ -49,6 +49,12 @@ def test_the_north_bench():
     assert "WHAT CANNOT WORK\n  nothing found" in text
 
 
+def test_calibration_and_what_the_budget_asks_for():
+    text = of_file("north-bench-ice-point")
+    assert row(text, "calibration") == "at 0.0 °C, by a thermometer with u = 0.05 °C"
+    assert row(text, "for the budget") == "drift ±50.0 ppm/°C, self-heating up to 0.20 °C, lead drop up to 1.00 mV"
+
+
 def test_the_reading_error_at_both_ends_of_the_tolerance():
     """By hand at 27 degC, 0.77 V: codes 157 (5 V), 165 (4.75 V), 150 (5.25 V); the program believes 5 V."""
     text = of_file("north-bench")

@@ -85,3 +85,9 @@ def test_volts_or_steps_make_no_difference():
 def test_bad_calls(arguments, message):
     with pytest.raises(ValueError, match=message):
         linearity(*arguments)
+
+
+def test_the_converter_offers_it_too():
+    from tempkit import converter
+
+    assert converter.linearity is linearity
