@@ -19,7 +19,6 @@ import sys
 import tempfile
 import time
 import urllib.error
-import urllib.error
 import urllib.request
 from dataclasses import dataclass
 from pathlib import Path
