@@ -12,6 +12,8 @@ import numpy as np
 from tempkit import constants
 from tempkit.ranges import keep, like
 
+SMALLEST_SLOPE_V_PER_C = 1e-9  # far below any sensor, far above where a division overflows
+
 
 def check_span(low, high, name, unit):
     """Raise `ValueError` unless `low` < `high`.
@@ -28,9 +30,9 @@ def check_span(low, high, name, unit):
 class LinearSensor:
     """A sensor whose output voltage is a straight line: v = at_0c_v + slope_v_per_c * t_c.
 
-    at_0c_v : output at 0 degC [V]; slope_v_per_c : slope [V/degC], not zero; range_c : (low, high) [degC];
+    at_0c_v : output at 0 degC [V]; slope_v_per_c : slope [V/degC], 1e-9 or more in size; range_c : (low, high) [degC];
     supply_v : (low, high) supply at which the specification holds [V]; accuracy_c : limits, +- [degC].
-    The defaults are common practice, no source. Raises `ValueError` for a zero slope, a value that is not
+    The defaults are common practice, no source. Raises `ValueError` for a slope near zero, a value that is not
     finite, a range that is not one, or negative limits.
 
     >>> sensor = LinearSensor()
@@ -45,8 +47,11 @@ class LinearSensor:
     accuracy_c: float = float(constants.SENSOR_ACCURACY_C)
 
     def __post_init__(self):
-        if self.slope_v_per_c == 0:
-            raise ValueError("slope_v_per_c 0 V/degC must not be zero: the output would not depend on temperature")
+        if abs(self.slope_v_per_c) < SMALLEST_SLOPE_V_PER_C:
+            raise ValueError(
+                f"slope_v_per_c {self.slope_v_per_c:g} V/degC must not be zero, nor nearer to it than "
+                f"{SMALLEST_SLOPE_V_PER_C:g} V/degC: the output would not depend on temperature"
+            )
         for name, unit in (("at_0c_v", "V"), ("slope_v_per_c", "V/degC")):
             if not math.isfinite(getattr(self, name)):
                 value = f"{name} {getattr(self, name)} {unit}"

@@ -108,6 +108,7 @@ def test_the_bare_formulas_look_at_no_range():
     ("arguments", "words"),
     [
         ({"slope_v_per_c": 0.0}, "slope_v_per_c 0 V/degC must not be zero"),
+        ({"slope_v_per_c": 1e-306}, "slope_v_per_c 1e-306 V/degC must not be zero, nor nearer to it than 1e-09"),
         ({"slope_v_per_c": math.nan}, "slope_v_per_c nan V/degC is no finite number"),
         ({"at_0c_v": math.inf}, "at_0c_v inf V is no finite number"),
         ({"accuracy_c": -1.0}, "accuracy_c -1 degC must be 0 or more"),
