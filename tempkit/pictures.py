@@ -122,17 +122,25 @@ class Picture:
 
     def png(self):
         """The picture as PNG bytes: the kept background with the moving artists on it."""
+        with self._lock:
+            self.paint()
+            return self.encode()
+
+    def paint(self):
+        """Paint the moving artists over the kept background, in the canvas."""
+        self.canvas.restore_region(self._background)
+        renderer = self.canvas.get_renderer()
+        for artist in sorted(self._movers, key=self._order):
+            artist.draw(renderer)
+
+    def encode(self):
+        """What the canvas holds, as PNG bytes; packed lightly, for speed."""
         from PIL import Image
 
-        with self._lock:
-            self.canvas.restore_region(self._background)
-            renderer = self.canvas.get_renderer()
-            for artist in sorted(self._movers, key=self._order):
-                artist.draw(renderer)
-            width, height = self.canvas.get_width_height()
-            image = Image.frombuffer("RGBA", (width, height), self.canvas.buffer_rgba(), "raw", "RGBA", 0, 1)
-            out = io.BytesIO()
-            image.convert("RGB").save(out, "png", compress_level=1)
+        width, height = self.canvas.get_width_height()
+        image = Image.frombuffer("RGBA", (width, height), self.canvas.buffer_rgba(), "raw", "RGBA", 0, 1)
+        out = io.BytesIO()
+        image.convert("RGB").save(out, "png", compress_level=1)
         return out.getvalue()
 
     def _order(self, artist):
