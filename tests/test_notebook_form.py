@@ -15,6 +15,7 @@ EXPECTED = (
     "02-bit-depth",
     "03-supply-and-reference",
     "04-codes-to-degrees",
+    "09-calibration",
 )
 SECTIONS = ("The question", "Predict first", "Practice", "Summary", "Sources")
 CAUTIONS = ("00", "07", "09", "11", "12", "13")  # heat, ice, mains or current are near
