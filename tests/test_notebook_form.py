@@ -15,6 +15,7 @@ EXPECTED = (
     "02-bit-depth",
     "03-supply-and-reference",
     "04-codes-to-degrees",
+    "06-noise-and-averaging",
     "09-calibration",
 )
 SECTIONS = ("The question", "Predict first", "Practice", "Summary", "Sources")
