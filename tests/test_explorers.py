@@ -165,6 +165,11 @@ def test_text_is_ink_and_stays_inside(name, room):
     picture = explorer._picture
     width, height = picture.look.size
     renderer = picture.canvas.get_renderer()
+    for axes in picture.figure.axes:
+        for label in (axes.xaxis.label, axes.yaxis.label):
+            if axes.axison and label.get_text():
+                box = label.get_window_extent(renderer)
+                assert box.x0 >= -1 and box.y0 >= -1 and box.x1 <= width + 1 and box.y1 <= height + 1, label.get_text()
     for text in picture.figure.findobj(lambda artist: hasattr(artist, "get_fontsize") and artist.get_text().strip()):
         if not text.get_visible() or not text.axes or not text.axes.get_visible():
             continue
