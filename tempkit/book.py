@@ -16,7 +16,7 @@ SIGN = {"degC": "°C", "degF": "°F"}
 class Book:
     """The reader's choices: `scale` "degC" or "degF", and `room`, True for pictures readable from the back row.
 
-    Raises `ValueError` for another scale.
+    Raises `ValueError` for another scale, and for a `room` that is not True or False.
 
     >>> Book().temperature(25.0), Book("degF").temperature(25.0), Book("degF").span(10.0)
     ('25.0 °C', '77.0 °F', '18.0 °F')
@@ -28,6 +28,8 @@ class Book:
     def __post_init__(self):
         if self.scale not in SCALES:
             raise ValueError(f"scale {self.scale!r} is not one of {', '.join(SCALES)}: choose one of these")
+        if not isinstance(self.room, bool):
+            raise ValueError(f"room {self.room!r} is neither true nor false: true is for the back row")
 
     @property
     def sign(self):

@@ -49,6 +49,7 @@ def test_the_file_lies_beside_the_notebook_unless_named(monkeypatch, tmp_path):
         b'"degF"',
         b'{"scale": "K"}',
         b'{"scale": null}',
+        b'{"room": "no"}',
         b'{"colour": "blue"}',
         b"\xff\xfe",
     ],
