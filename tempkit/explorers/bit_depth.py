@@ -7,7 +7,7 @@ import numpy as np
 
 from tempkit.book import tidy
 from tempkit.explorers.controls import BITS, DIVISOR, EDGE, REFERENCE, TEMPERATURE, TRANSFER, VIEW
-from tempkit.explorers.stage import Explorer, Plan
+from tempkit.explorers.stage import Explorer, Plan, or_none, warning
 from tempkit.explorers.staircase import Staircase
 from tempkit.walk import Walk, walk
 
@@ -130,7 +130,7 @@ def words(result, book):
             f"that {way.chain.converter.bits} bits make; one step is {_step(result, book)}. "
             f"{_stands_for(result, book)} {_program(result, book)}"
         )
-    return told + "".join(f" Mind: {problem}." for problem in problems(result, book))
+    return told + warning(problems(result, book))
 
 
 def problems(result, book):
@@ -178,19 +178,19 @@ def facts(result, book):
     way, digits = result.way, result.digits
     rows = [
         ("true temperature", book.temperature(way.t_c)),
-        ("voltage at the converter", _or_none(way.volts, lambda v: f"{tidy(v, 4)} V")),
+        ("voltage at the converter", or_none(way.volts, lambda v: f"{tidy(v, 4)} V")),
         ("bits", str(way.chain.converter.bits)),
         ("codes", f"{way.codes}, from 0 to {way.codes - 1}"),
         ("reference", f"{way.reference_v:g} V"),
         ("one step", _step(result, book).replace(" or ", ", ")),
-        ("code", _or_none(way.code, str)),
-        ("the code stands for", _or_none(way.edges_c, lambda edges: _between(edges, book, digits))),
+        ("code", or_none(way.code, str)),
+        ("the code stands for", or_none(way.edges_c, lambda edges: _between(edges, book, digits))),
         ("transfer", way.chain.converter.transfer),
         ("the program takes", "the middle of the step" if result.edge == "middle" else "the lower edge of the step"),
         ("the program divides by", str(way.codes - (result.divisor == "top"))),
-        ("reading", _or_none(result.reading_c, lambda t_c: book.temperature(t_c, digits))),
-        ("reading minus true temperature", _or_none(result.error_c, lambda d: book.span(d, digits, signed=True))),
-        ("part of it from the divisor", _or_none(result.divisor_c, lambda d: book.span(d, digits + 1, signed=True))),
+        ("reading", or_none(result.reading_c, lambda t_c: book.temperature(t_c, digits))),
+        ("reading minus true temperature", or_none(result.error_c, lambda d: book.span(d, digits, signed=True))),
+        ("part of it from the divisor", or_none(result.divisor_c, lambda d: book.span(d, digits + 1, signed=True))),
         ("codes that the sensor uses", f"{result.used_codes}, from {result.used[0]} to {result.used[1]}"),
     ]
     return rows + [("mind", problem) for problem in problems(result, book)]
@@ -198,10 +198,6 @@ def facts(result, book):
 
 def _between(edges_c, book, digits):
     return " to ".join(book.temperature(edge, digits) for edge in sorted(edges_c))
-
-
-def _or_none(value, say):
-    return "none" if value is None else say(value)
 
 
 PLAN = Plan(

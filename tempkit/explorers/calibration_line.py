@@ -19,8 +19,7 @@ from tempkit.explorers.controls import (
     WARM,
     WARM_OFF,
 )
-from tempkit.explorers.reference import warning
-from tempkit.explorers.stage import Explorer, Plan
+from tempkit.explorers.stage import Explorer, Plan, warning
 
 READING_C = 0.05  # standard uncertainty of the mean of many readings in one bath; invented
 WEATHER_PA = {"altitude": 1000.0, "barometer": 100.0}  # standard uncertainty of the pressure; common practice

@@ -9,8 +9,7 @@ from tempkit.book import tidy
 from tempkit.converter import NO_CODE
 from tempkit.explorers.controls import ARITHMETIC, CHANGE, LANGUAGE, TEMPERATURE
 from tempkit.explorers.loop_picture import LENS_C, LoopPicture, claimed
-from tempkit.explorers.reference import warning
-from tempkit.explorers.stage import Explorer, Plan
+from tempkit.explorers.stage import Explorer, Plan, warning
 from tempkit.integers import fits, towards_zero
 from tempkit.looplines import numbers
 from tempkit.program import Program, program

@@ -9,7 +9,7 @@ from tempkit import noise
 from tempkit.book import tidy
 from tempkit.explorers.averaging_picture import MOST_SAMPLES, Averaging
 from tempkit.explorers.controls import NOISE, SAMPLES, SOME_BITS, TEMPERATURE, noise_of
-from tempkit.explorers.stage import Explorer, Plan
+from tempkit.explorers.stage import Explorer, Plan, or_none, warning
 from tempkit.walk import Walk, walk
 
 FAR = 6.0  # standard deviations beyond which no code is counted: 2e-9 of the samples lie there
@@ -135,7 +135,7 @@ def words(result, book):
     the mean of 16 readings by 0.061 °C. The noise moves the code enough: 4 times the samples halve the error.
     """
     told = f"{_codes(result, book)} {_average(result, book)} {_more(result, book)}"
-    return told + "".join(f" Mind: {problem}." for problem in problems(result, book))
+    return told + warning(problems(result, book))
 
 
 def problems(result, book):
@@ -204,7 +204,7 @@ def facts(result, book):
             f"the same in {RECORD} simulated samples",
             "none" if top is None else _percent(result.counts[top] / RECORD),
         ),
-        ("mean of very many readings is off by", _or_none(result.mean_c, lambda d: book.span(d, 3, signed=True))),
+        ("mean of very many readings is off by", or_none(result.mean_c, lambda d: book.span(d, 3, signed=True))),
         ("samples averaged", str(result.samples)),
         ("rms error of one reading", book.span(result.error_c(1), 3)),
         ("rms error of the mean", book.span(result.error_c(result.samples), 3)),
@@ -214,10 +214,6 @@ def facts(result, book):
     simulated = zip(POWERS, result.simulated_c, strict=True)
     rows += [(f"simulated, {m} samples", book.span(error, 3)) for m, error in simulated]
     return rows + [("mind", problem) for problem in problems(result, book)]
-
-
-def _or_none(value, say):
-    return "none" if value is None else say(value)
 
 
 PLAN = Plan(

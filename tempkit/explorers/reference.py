@@ -2,7 +2,7 @@
 
 from tempkit.book import tidy
 from tempkit.explorers.controls import ASSUMED_SUPPLY, BITS, KIND, OUTPUT, SUPPLY, TEMPERATURE, TRANSFER, TRUE_SUPPLY
-from tempkit.explorers.stage import Explorer, Plan
+from tempkit.explorers.stage import Explorer, Plan, or_none, warning
 from tempkit.rails import Rails
 from tempkit.walk import walk
 
@@ -38,20 +38,15 @@ def _against(way):
     return f"a fixed reference of {way.reference_v:g} V"
 
 
-def warning(problems):
-    """What cannot work in a combination, as one or more sentences after the others."""
-    return "".join(f" Mind: {problem}." for problem in problems)
-
-
 def facts(way, book):
     """Rows of the number table."""
     digits = 3
     rows = [
         ("true temperature", book.temperature(way.t_c)),
-        ("voltage at the converter", _or_none(way.volts, lambda v: f"{tidy(v, digits)} V")),
-        ("code", _or_none(way.code, str)),
-        ("reading", _or_none(way.reading_c, book.temperature)),
-        ("reading minus true temperature", _or_none(way.error_c, lambda d: book.span(d, signed=True))),
+        ("voltage at the converter", or_none(way.volts, lambda v: f"{tidy(v, digits)} V")),
+        ("code", or_none(way.code, str)),
+        ("reading", or_none(way.reading_c, book.temperature)),
+        ("reading minus true temperature", or_none(way.error_c, lambda d: book.span(d, signed=True))),
         ("true reference", f"{way.reference_v:g} V"),
         ("assumed reference", f"{way.assumed_v:g} V"),
         ("one step", f"{1000 * way.step_v:.3g} mV, {book.span(way.step_c, digits)}"),
@@ -60,10 +55,6 @@ def facts(way, book):
         ("top code reached", "yes" if way.saturated else "no"),
     ]
     return rows + [("mind", problem) for problem in way.problems(book.temperature)]
-
-
-def _or_none(value, say):
-    return "none" if value is None else say(value)
 
 
 PLAN = Plan(

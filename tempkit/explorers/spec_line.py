@@ -5,9 +5,8 @@ from dataclasses import dataclass, replace
 from tempkit.book import tidy
 from tempkit.chain import Chain, in_celsius
 from tempkit.explorers.controls import ACCURACY, OFFSET, SENSOR_SUPPLY, SLOPE, TEMPERATURE
-from tempkit.explorers.reference import warning
 from tempkit.explorers.spec_picture import SpecPicture
-from tempkit.explorers.stage import Explorer, Plan
+from tempkit.explorers.stage import Explorer, Plan, warning
 
 
 @dataclass(frozen=True)

@@ -59,6 +59,24 @@ def north_bench():
     return design.Design("North bench, air above the seedlings (invented)", chain.scenario(supply_v=5.0))
 
 
+def warning(problems):
+    """What cannot work in a combination, as sentences that follow the others.
+
+    >>> warning(["the supply is too low"])
+    ' Mind: the supply is too low.'
+    """
+    return "".join(f" Mind: {problem}." for problem in problems)
+
+
+def or_none(value, say):
+    """A value as `say` tells it in a table, or "none" where there is none.
+
+    >>> or_none(None, str), or_none(153, str)
+    ('none', '153')
+    """
+    return "none" if value is None else say(value)
+
+
 class Explorer(Shown):
     """A box with controls, a picture that follows them, and the same told in words.
 

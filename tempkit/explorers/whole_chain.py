@@ -4,8 +4,8 @@ import ipywidgets
 
 from tempkit import book as books
 from tempkit.explorers.controls import TEMPERATURE, TRUE_SUPPLY
-from tempkit.explorers.reference import compute, facts, warning
-from tempkit.explorers.stage import STYLE, Explorer, Plan
+from tempkit.explorers.reference import compute, facts
+from tempkit.explorers.stage import STYLE, Explorer, Plan, warning
 from tempkit.rails import Rails
 from tempkit.shown import Shown
 
@@ -18,21 +18,18 @@ def words(way, book):
     The air is at 25.0 °C. The sensor makes 0.750 V of it, the converter makes code 153 of that, and the program
     makes a reading of 25.0 °C of the code. The reading is right to within one step, 0.488 °C.
     """
+    mind = warning(way.problems(book.temperature))
     if way.volts is None:
-        return f"The air is at {book.temperature(way.t_c)}, and there the walk ends.{_mind(way, book)}"
+        return f"The air is at {book.temperature(way.t_c)}, and there the walk ends.{mind}"
     told = (
         f"The air is at {book.temperature(way.t_c)}. The sensor makes {way.volts:.3f} V of it, the converter makes "
         f"code {way.code} of that, and the program makes a reading of {book.temperature(way.reading_c)} of the code."
     )
     step = book.span(way.step_c, 3)
     if abs(way.error_c) <= way.step_c:
-        return f"{told} The reading is right to within one step, {step}.{_mind(way, book)}"
+        return f"{told} The reading is right to within one step, {step}.{mind}"
     off = book.span(way.error_c, signed=True)
-    return f"{told} The reading is off by {off}, more than one step of {step}.{_mind(way, book)}"
-
-
-def _mind(way, book):
-    return warning(way.problems(book.temperature))
+    return f"{told} The reading is off by {off}, more than one step of {step}.{mind}"
 
 
 PLAN = Plan(
