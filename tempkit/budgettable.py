@@ -27,24 +27,42 @@ def budget_table(design, book=None, at=None, level=0.95):
     """
     book = book or Book()
     t_c = points_c(design)[len(points_c(design)) // 2] if at is None else book.to_celsius(at)
-    _check(design.chain.sensor, t_c, book)
+    points = design.calibration.points_c if design.calibration else ()
+    for each_c in (t_c, *points):
+        _check(design.chain, each_c, book)
     budget = chain_budget(design, t_c, level)
     lines = [design.title, "=" * len(design.title), "", f"ERROR BUDGET of the reading at {book.temperature(t_c)}"]
     lines += _budget(budget, book)
     if design.calibration is not None:
-        points = " and ".join(book.temperature(each) for each in design.calibration.points_c)
-        lines += ["", f"AFTER A CALIBRATION at {points}"]
+        lines += ["", f"AFTER A CALIBRATION at {' and '.join(map(book.temperature, points))}"]
         lines += _budget(before_after(budget, design.calibration).after, book)
     return "\n".join(lines) + "\n"
 
 
-def _check(sensor, t_c, book):
-    low, high = sensor.range_c
+def refusal(chain, t_c, book):
+    """Why a chain has no budget at the temperature `t_c` [degC], in the scale of `book`; None where it has one.
+
+    >>> from tempkit.chain import scenario
+    >>> refusal(scenario(), 25.0, Book()) is None
+    True
+    """
+    (low, high), reference_v = chain.sensor.range_c, chain.reference.actual_v
     if not low <= t_c <= high:
         where = f"{book.temperature(low)} to {book.temperature(high)}"
-        raise ValueError(
-            f"temperature {book.temperature(t_c)} is outside the sensor's range of {where}: choose one inside it"
-        )
+        return f"temperature {book.temperature(t_c)} is outside the sensor's range of {where}: choose one inside it"
+    v = chain.volts(t_c)
+    if not chain.converter.saturated(v, reference_v):
+        return None
+    return (
+        f"temperature {book.temperature(t_c)} gives {v:.4g} V, outside the converter's 0 to {reference_v:.4g} V: "
+        "its code is saturated and the reading says nothing; choose another temperature or reference"
+    )
+
+
+def _check(chain, t_c, book):
+    told = refusal(chain, t_c, book)
+    if told:
+        raise ValueError(told)
 
 
 def _budget(budget, book):

@@ -104,3 +104,11 @@ def test_from_a_shell(tmp_path):
     done = subprocess.run(run, cwd=tmp_path, env=plain, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
     assert "reading at -10.0 degC" in done.stdout
+
+
+def test_a_saturated_code_is_told_in_the_readers_scale():
+    """68 degF are 20 degC; 158 degF are 70 degC, where the sensor gives 1.2 V and the reference is 1.1 V."""
+    assert "ERROR BUDGET of the reading at 68.0 °F" in table("south-bench-low-reference", "degF", 68.0)
+    with pytest.raises(ValueError, match=r"temperature 158\.0 °F gives 1\.2 V.*saturated") as caught:
+        table("south-bench-low-reference", "degF", 158.0)
+    assert "degC" not in str(caught.value) and "°C" not in str(caught.value)
