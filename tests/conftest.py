@@ -7,9 +7,10 @@ import house
 
 @pytest.fixture(autouse=True)
 def no_book(monkeypatch, tmp_path_factory):
-    """Every test starts with a file of choices of its own, which does not exist yet."""
+    """Every test starts with a file of choices and a folder of answers of its own, neither there yet."""
     path = tmp_path_factory.mktemp("book") / "my-book.json"
     monkeypatch.setenv("TEMPKIT_BOOK", str(path))
+    monkeypatch.setenv("TEMPKIT_ANSWERS", str(path.parent / "records"))
     return path
 
 

@@ -16,11 +16,14 @@ import pytest
 def away_from_reader():
     """Point the settings that kernels and tests read at a new empty folder: no choice of the reader counts.
 
-    TEMPKIT_BOOK names a file that does not exist; IPYTHONDIR holds no start-up files and its own history.
+    TEMPKIT_BOOK and TEMPKIT_COURSE name files that do not exist, TEMPKIT_ANSWERS a folder for answer records;
+    IPYTHONDIR holds no start-up files and its own history.
     """
     folder = Path(tempfile.mkdtemp(prefix="tempkit-tests-"))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     os.environ["TEMPKIT_BOOK"] = str(folder / "my-book.json")
+    os.environ["TEMPKIT_ANSWERS"] = str(folder / "records")
+    os.environ["TEMPKIT_COURSE"] = str(folder / "my-course.toml")
     os.environ["IPYTHONDIR"] = str(folder / "ipython")
     os.environ["PYDEVD_DISABLE_FILE_VALIDATION"] = "1"
 

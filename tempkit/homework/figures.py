@@ -4,6 +4,7 @@ import hashlib
 import itertools
 import math
 import unicodedata
+from dataclasses import replace
 
 from tempkit.homework.problem import Choice, Number, Table, record
 
@@ -156,6 +157,26 @@ def _draw(problem, *words):
 def _stride(total):
     start = max(1, round(total * 0.381966))
     return next(step for step in range(start, total + 2) if math.gcd(step, total) == 1)
+
+
+def figures_digest(problem, figures):
+    """Twelve signs that stand for a problem, its version and one set of figures, for comparing only.
+
+    >>> from tempkit.homework import problems
+    >>> figures_digest(problems("02-step-in-mv")[0], other_figures(problems("02-step-in-mv")[0]))
+    'e8f7f1267582'
+    """
+    text = "\x1f".join((SCHEME, problem.id, str(problem.version), *map(repr, figures)))
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def personal_then(problem, version, course, sheet, student):
+    """The problem as it was numbered in an earlier `version`, and the figures it gave a student then.
+
+    They are the student's own only if the lists of figures have not changed since: compare `figures_digest`.
+    """
+    then = problem if version == problem.version else replace(problem, version=version)
+    return then, personal(then, course, sheet, student)
 
 
 def is_table(problem):

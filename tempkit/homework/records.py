@@ -1,0 +1,194 @@
+"""The answer record: one JSON file for each sheet and student. What was answered is in it before the remark shows.
+
+A record holds every answer in order, never only the last. It is written to a new file, forced to the disk and
+then put in place of the old one, so that a crash at any moment leaves either the old record or the new one.
+Reading takes any bytes: what is not a record is a `RecordError` with the reason, and nothing in a file is
+ever executed.
+"""
+
+import json
+import os
+import re
+import stat
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
+
+import msgspec
+
+from tempkit.homework.figures import tidy_code
+
+FORMAT = 1
+LARGEST_BYTES = 2_000_000
+LONGEST_ANSWER = 240
+MOST_ANSWERS = 2_000
+MOST_CELLS = 100
+YEARS = (2020, 2120)
+CODE = r"[A-Z0-9](?:[A-Z0-9-]{0,22}[A-Z0-9])?"
+SHEET = r"[a-z][0-9]{2}"
+
+Text = Annotated[str, msgspec.Meta(max_length=LONGEST_ANSWER)]
+Code = Annotated[str, msgspec.Meta(pattern=rf"^{CODE}\Z")]
+ProblemId = Annotated[str, msgspec.Meta(pattern=r"^[0-9]{2}(-[a-z0-9]+){1,12}\Z", max_length=80)]
+Small = Annotated[int, msgspec.Meta(ge=1, le=1_000_000)]
+
+
+class RecordError(ValueError):
+    """Why some bytes or a file are not an answer record, in words for the one who has to act on it."""
+
+
+class Answer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One answer as it was typed: its running `number` in the record, the `problem` id and `version`, a digest
+    of the `figures` shown, the time `at`, the `text` (several for a table or for several choices), the `unit`
+    chosen; and what the notebook made of it: whether it could be `read`, and whether it was `right`."""
+
+    number: Small
+    problem: ProblemId
+    version: Small
+    figures: Annotated[str, msgspec.Meta(pattern=r"^[0-9a-f]{12}\Z")]
+    at: Annotated[datetime, msgspec.Meta(tz=True)]
+    text: Text | Annotated[tuple[Text, ...], msgspec.Meta(max_length=MOST_CELLS)]
+    read: bool
+    right: bool
+    unit: Annotated[str, msgspec.Meta(max_length=20)] | None = None
+
+    def __post_init__(self):
+        if not YEARS[0] <= self.at.year <= YEARS[1]:
+            raise ValueError(f"the year {self.at.year} lies outside {YEARS[0]} to {YEARS[1]}")
+
+
+class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The answers of one student to one sheet, and how many `hints` were taken for each problem.
+
+    >>> Record("BENCH-9", "h01", "ROBIN").name
+    'h01_BENCH-9_ROBIN.json'
+    """
+
+    course: Code
+    sheet: Annotated[str, msgspec.Meta(pattern=rf"^{SHEET}\Z")]
+    student: Code
+    answers: Annotated[tuple[Answer, ...], msgspec.Meta(max_length=MOST_ANSWERS)] = ()
+    hints: Annotated[dict[ProblemId, Annotated[int, msgspec.Meta(ge=0, le=9)]], msgspec.Meta(max_length=200)] = {}
+    format: Annotated[int, msgspec.Meta(ge=1, le=1_000)] = FORMAT
+
+    @property
+    def name(self):
+        """The file name that belongs to it."""
+        return f"{self.sheet}_{self.course}_{self.student}.json"
+
+
+def safe_code(code, what="code"):
+    """A course or student code in its one spelling; it can stand in a file name on every system.
+
+    Raises `ValueError` for one that is empty, longer than 24 characters or not of A to Z, 0 to 9 and hyphens.
+
+    >>> safe_code(" robin-07 ")
+    'ROBIN-07'
+    """
+    tidy = tidy_code(code)
+    if not re.fullmatch(CODE, tidy):
+        raise ValueError(
+            f"{what} {str(code)[:40]!r} cannot be used: 1 to 24 of the letters A to Z, the digits and hyphens,"
+            " with a letter or digit at both ends. Take the code that your instructor gave you."
+        )
+    return tidy
+
+
+def now():
+    """The time in UTC, to the second."""
+    return datetime.now(UTC).replace(microsecond=0)
+
+
+def encode(record):
+    """A record as the bytes of its file: UTF-8, one value a line, so that a person can read it."""
+    return msgspec.json.format(msgspec.json.encode(record), indent=1) + b"\n"
+
+
+def decode(data):
+    """Bytes of a file -> `Record`. Raises `RecordError` for anything else, and no other error.
+
+    >>> decode(encode(Record("BENCH-9", "h01", "ROBIN"))).student
+    'ROBIN'
+    >>> decode(b'{"format": 1, "course": true}')
+    Traceback (most recent call last):
+    ...
+    tempkit.homework.records.RecordError: not an answer record: Expected `str`, got `bool` - at `$.course`
+    """
+    if len(data) > LARGEST_BYTES:
+        raise RecordError(f"larger than {LARGEST_BYTES:,} bytes, which no answer record is")
+    if not data.strip():
+        raise RecordError("empty file")
+    try:
+        record = msgspec.json.decode(data, type=Record)
+        json.loads(data, object_pairs_hook=_unique)
+    except UnicodeDecodeError:
+        raise RecordError("not text in UTF-8") from None
+    except msgspec.ValidationError as error:
+        raise RecordError(f"not an answer record: {str(error)[:200]}") from None
+    except (msgspec.DecodeError, RecursionError) as error:
+        raise RecordError(f"not JSON, or cut off: {str(error)[:200]}") from None
+    if record.format != FORMAT:
+        raise RecordError(f"format {record.format} is not known here, only {FORMAT}: update this package")
+    return record
+
+
+def _unique(pairs):
+    names = [name for name, _ in pairs]
+    if len(set(names)) < len(names):
+        twice = next(name for name in names if names.count(name) > 1)
+        raise RecordError(f"not an answer record: {twice[:40]!r} stands twice in one object")
+    return dict(pairs)
+
+
+def read_bytes(path, largest=LARGEST_BYTES):
+    """The bytes of a plain file. A link, folder, pipe or device is not followed, opened or waited for.
+
+    Raises `RecordError` for these, for a file that is too large, and where the system refuses."""
+    flags = (getattr(os, name, 0) for name in ("O_RDONLY", "O_NOFOLLOW", "O_NONBLOCK", "O_NOCTTY", "O_BINARY"))
+    try:
+        if not stat.S_ISREG(os.lstat(path).st_mode):
+            raise RecordError(f"not a plain file but {_kind(os.lstat(path).st_mode)}: not opened")
+        handle = os.open(path, sum(flags))
+        with os.fdopen(handle, "rb") as file:
+            found = os.fstat(handle)
+            if not stat.S_ISREG(found.st_mode):
+                raise RecordError("not a plain file: not opened")
+            if found.st_size > largest:
+                raise RecordError(f"{found.st_size:,} bytes: larger than {largest:,}, which no answer record is")
+            return file.read(largest + 1)
+    except (OSError, ValueError) as error:
+        if isinstance(error, RecordError):
+            raise
+        raise RecordError(f"cannot be opened: {getattr(error, 'strerror', None) or error}") from None
+
+
+def _kind(mode):
+    kinds = ((stat.S_ISLNK, "a link"), (stat.S_ISDIR, "a folder"), (stat.S_ISFIFO, "a pipe"))
+    return next((name for test, name in kinds if test(mode)), "a device")
+
+
+def read(path):
+    """The record in a file. Raises `RecordError` with the reason where there is none."""
+    return decode(read_bytes(path))
+
+
+def write_bytes(path, data):
+    """Put a file with these bytes in place of what was there, whole or not at all, and force it to the disk."""
+    path = Path(path)
+    new = path.with_name(f"{path.name}.new")
+    with new.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    new.replace(path)
+    _force_folder(path.parent)
+
+
+def _force_folder(folder):
+    """Force the entry of a renamed file to the disk; Windows has no such call for folders and needs none."""
+    if os.name == "posix":
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
