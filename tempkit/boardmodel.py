@@ -30,8 +30,9 @@ class Misbehaviour:
     program, where the design's own are not in it; stuck_code : the only code the converter gives; pin_v : volts at the
     converter's pin in place of the signal [V], or a function of (times [s], signal [V]) that gives them; noise_scale :
     times the design's noise; reference_noise_v : standard deviation of the true reference, from one reading to the
-    next [V]; sag_v : by how much the true reference falls while the program finds its reading above the high limit [V].
-    A true reference other than the nominal one belongs in the design (`true_v`).
+    next [V]; sag_v, lift_v : by how much the true reference falls and the pin rises while the program finds its reading
+    above the high limit, and so sounds the buzzer [V]. A true reference other than the nominal one belongs in the
+    design (`true_v`).
 
     >>> Misbehaviour(change="count").noise_scale
     1.0
@@ -47,12 +48,13 @@ class Misbehaviour:
     noise_scale: float = 1.0
     reference_noise_v: float = 0.0
     sag_v: float = 0.0
+    lift_v: float = 0.0
 
     def __post_init__(self):
         for name, allowed in (("change", CHANGES), ("arithmetic", ARITHMETICS)):
             if getattr(self, name) not in allowed:
                 raise ValueError(f"{name} {getattr(self, name)!r} is not one of {', '.join(allowed)}: choose one")
-        for name, unit in (("noise_scale", "(ratio)"), ("reference_noise_v", "V"), ("sag_v", "V")):
+        for name, unit in (("noise_scale", "(ratio)"), ("reference_noise_v", "V"), ("sag_v", "V"), ("lift_v", "V")):
             value = getattr(self, name)
             if not 0 <= value < math.inf:
                 raise ValueError(f"{name} {value:g} {unit} must be 0 {unit} or more: correct it, or leave it out")
@@ -197,13 +199,14 @@ def _measured(design, program, t_s, sensor_c, rng):
     true_v = chain.reference.actual_v
     reference_v = np.maximum(true_v + program.reference_noise_v * rng.standard_normal(t_s.size), 1e-3 * true_v)
     pin_noise = (noise.input_v * program.noise_scale, noise.samples)
-    if not program.sag_v or design.alarm is None or design.alarm.high_c is None:
+    if not (program.sag_v or program.lift_v) or design.alarm is None or design.alarm.high_c is None:
         code = _codes(chain, program, signal_v, reference_v, pin_noise, rng)
         return code, readings(design, code, program)
     state = rng.bit_generator.state
     quiet = _codes(chain, program, signal_v, reference_v, pin_noise, rng)
     rng.bit_generator.state = state  # the same noise, once with the buzzer off and once with it on
-    loud = _codes(chain, program, signal_v, np.maximum(reference_v - program.sag_v, 1e-3), pin_noise, rng)
+    sagged_v = np.maximum(reference_v - program.sag_v, 1e-3)
+    loud = _codes(chain, program, signal_v + program.lift_v, sagged_v, pin_noise, rng)
     off, on = (readings(design, each, program) for each in (quiet, loud))
     sounding = _latched(off > design.alarm.high_c, on > design.alarm.high_c)
     return np.where(sounding, loud, quiet), np.where(sounding, on, off)
