@@ -52,3 +52,7 @@ SENSOR_SUPPLY_V = (Constant(2.7, "V", NO_SOURCE), Constant(5.5, "V", NO_SOURCE))
 SENSOR_ACCURACY_C = Constant(2.0, "degC", NO_SOURCE)
 CONVERTER_BITS = Constant(10, "bit", NO_SOURCE)
 SUPPLY_V = Constant(5.0, "V", NO_SOURCE)
+
+COPPER_OHM_MM2_PER_M = Constant(1 / 58, "ohm mm^2/m", "IEC 60028:1925, annealed copper at 20 degC")
+COPPER_PER_K = Constant(0.00393, "1/K", "IEC 60028:1925, annealed copper, from 20 degC")
+COPPER_T_C = Constant(20.0, "degC", "IEC 60028:1925, temperature of the standard resistivity")

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+_SMALLEST, _LARGEST = np.finfo(float).tiny, np.finfo(float).max
 BLOCK = 12_288  # 96 kB of floats: fits the cache, and stays below where allocators hand memory back each time
 
 
@@ -40,11 +41,36 @@ def nan_outside(array, low, high):
 
 
 def _where(low, high, unit):
-    if np.isposinf(high):
-        return f"must be {low:g} {unit} or more"
-    if np.isneginf(low):
+    """The range in words; the ends of the floating-point numbers are no limits that anybody set."""
+    if low <= -_LARGEST and high >= _LARGEST:
+        return f"must be a finite number of {unit}"
+    if high >= _LARGEST:
+        return f"must be above 0 {unit}" if low == _SMALLEST else f"must be {low:g} {unit} or more"
+    if low <= -_LARGEST:
         return f"must be {high:g} {unit} or less"
     return f"is outside {low:g} to {high:g} {unit}"
+
+
+def check_span(low, high, name, unit):
+    """Raise `ValueError` unless `low` < `high`.
+
+    >>> check_span(2.7, 5.5, "supply_v", "V")
+    """
+    if not low < high:
+        raise ValueError(
+            f"{name} ({low:g}, {high:g}) {unit} is not a range: give the lower value first, then a higher one"
+        )
+
+
+def check_within(low, high, limits, name, unit, advice):
+    """Raise `ValueError` unless `low` < `high`, both within `limits`.
+
+    >>> check_within(0.0, 100.0, (-200.0, 850.0), "range_c", "degC", "the standard ends there")
+    """
+    check_span(low, high, name, unit)
+    if not (limits[0] <= low and high <= limits[1]):
+        where = f"{limits[0]:g} to {limits[1]:g} {unit}"
+        raise ValueError(f"{name} ({low:g}, {high:g}) {unit} is not within {where}: {advice}")
 
 
 def in_blocks(function, values, dtype):
