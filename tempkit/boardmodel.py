@@ -16,6 +16,7 @@ from tempkit.program import ARITHMETICS, CHANGES
 from tempkit.program import program as loop
 from tempkit.ranges import like
 from tempkit.sensors import LinearSensor
+from tempkit.serial_link import loop_period_s as printing_period_s
 
 CHUNK = 2**20  # converter samples drawn at a time
 MOST_SAMPLES = 20_000_000
@@ -95,35 +96,27 @@ def line(t_s, code, reading_c, samples=1):
     return f"t={t_s:.1f} code={code} read={reading_c:.1f}\r\n".encode("ascii")
 
 
-def loop_period_s(design, wait_s=None, buffered=False):
+def loop_period_s(design, wait_s=None, buffer=None):
     """Time from one line of the board to the next [s]: the wait, and what its serial line adds.
 
-    wait_s : how long the loop waits after printing [s], None for the alarm's sample period (1 s without one). A
-    blocking print adds the time of a line of four digits of seconds; a buffered one costs nothing until the line
-    is slower than the wait. Reading and computing are taken as instant. Raises `ValueError` for a wait below 0 s.
+    wait_s : how long the loop waits after printing [s], None for the alarm's sample period (1 s without one); buffer :
+    characters that the board takes without being held up, None for a print that waits until the line has left, as in
+    `tempkit.serial_link.loop`. The line is taken as long as one with four digits of seconds; reading and computing
+    need no time. Raises `ValueError` for a wait below 0 s.
 
     >>> from tempkit.chain import scenario
     >>> round(loop_period_s(Design("bench", scenario())), 5)
     1.03021
     """
-    wait_s = _wait_s(design, wait_s)
     link, samples = design.link or Link(), _noise(design).samples
     typical = line(1000.0, design.chain.converter.codes / 8, 25.0, samples)
-    line_s = len(typical) / _characters_per_second(link.baud, link.frame)
-    return max(wait_s, line_s) if buffered else wait_s + line_s
-
-
-def _characters_per_second(baud, frame):
-    start, stop = 1, float(frame[2:])
-    return baud / (start + int(frame[0]) + (frame[1].upper() != "N") + stop)
+    return printing_period_s([len(typical)], _wait_s(design, wait_s), link.baud, link.frame, buffer)
 
 
 def _wait_s(design, wait_s):
-    if wait_s is None:
-        return design.alarm.sample_period_s if design.alarm else 1.0
-    if not 0 <= wait_s < math.inf:
-        raise ValueError(f"wait_s {wait_s:g} s must be 0 s or more: how long the loop waits after printing")
-    return wait_s
+    if wait_s is not None:
+        return wait_s
+    return design.alarm.sample_period_s if design.alarm else 1.0
 
 
 def _noise(design):
@@ -133,12 +126,12 @@ def _noise(design):
 # ---- the board
 
 
-def simulate(design, air_c, seconds, seed, program=RIGHT, *, start_s=0.0, sensor_c=None, wait_s=None, buffered=False):
+def simulate(design, air_c, seconds, seed, program=RIGHT, *, start_s=0.0, sensor_c=None, wait_s=None, buffer=None):
     """A `Simulation` of a board of this design over so many seconds of its clock.
 
     air_c : true air temperature, as for `air_at` [degC]; seed : of `numpy.random.default_rng`; program : what is wrong
     with wiring or program; start_s : the clock at the first line [s]; sensor_c : temperature of the sensor then, None
-    for settled [degC]; wait_s, buffered : as for `loop_period_s`. The sensor follows the air by the design's lag. The
+    for settled [degC]; wait_s, buffer : as for `loop_period_s`. The sensor follows the air by the design's lag. The
     sensor and the converter are ideal but for noise: limits of error in the design are not drawn from. The reading
     is not smoothed. Raises `ValueError` for a temperature outside the sensor's range or too many samples.
 
@@ -147,7 +140,7 @@ def simulate(design, air_c, seconds, seed, program=RIGHT, *, start_s=0.0, sensor
     >>> made.code, made.reading_c.round(2)
     (array([153., 153., 153.]), array([24.95, 24.95, 24.95]))
     """
-    period_s = loop_period_s(design, wait_s, buffered)
+    period_s = loop_period_s(design, wait_s, buffer)
     t_s = start_s + period_s * np.arange(_count(seconds, period_s, _noise(design).samples))
     air = air_at(air_c, t_s)
     tau_s = design.response.tau_s if design.response else 0.0
