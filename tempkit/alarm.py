@@ -1,0 +1,219 @@
+"""Two limits, deadband, delays and invalid readings: a record of readings becomes states and events."""
+
+from dataclasses import dataclass
+from math import isfinite
+
+import numpy as np
+
+from tempkit.alarmevents import Events
+from tempkit.alarmevents import chattering as chattering
+from tempkit.alarmrates import deadband_alarm as deadband_alarm
+from tempkit.alarmrates import delayed_alarm as delayed_alarm
+from tempkit.alarmrates import detection_samples as detection_samples
+from tempkit.alarmspells import acts, changes, filled, held, marks, stays
+from tempkit.alarmstep import Stepper, lamp_and_buzzer
+
+INVALID = 2
+
+
+@dataclass(frozen=True)
+class Alarm:
+    """An alarm with a low and a high limit [degC]; one of them may be None.
+
+    deadband_c [degC] >= 0: how far a reading must come back past its limit; on_delay, off_delay, invalid_delay:
+    samples in a row, 1 = at once. Raises `ValueError` for anything else.
+
+    For each sample, in this order:
+
+    1. A reading that is not finite, or marked as not valid, is invalid. It is neither high nor low: the state stays,
+       and the counts of valid samples begin again. After `invalid_delay` of them in a row the invalid call is raised.
+    2. reading > high_c, `on_delay` valid samples in a row: the state becomes +1, from 0 and from -1 alike.
+    3. reading < low_c, `on_delay` in a row: the state becomes -1, from 0 and from +1 alike.
+    4. state +1 and reading < high_c - deadband_c, `off_delay` in a row: back to 0.
+       State -1 and reading > low_c + deadband_c, `off_delay` in a row: back to 0.
+    5. The invalid call returns after `off_delay` valid samples in a row.
+
+    Equality never acts: a reading equal to a limit does not raise, one equal to a deadband's edge does not return.
+    The state at power-on is 0, and not yet known until the first valid reading. Delays count samples, not seconds: a
+    gap in the times is not seen, unless `tempkit.validity` marks the sample after it. `tempkit.alarmcases.cases()`
+    runs every boundary case and gives the table. The order of 2 to 4 and the rule for invalid readings are ours;
+    deadband, on-delay and off-delay as in ANSI/ISA-18.2 and IEC 62682 (terms) and OPC 10000-9, B.1.5.
+
+    >>> run = Alarm(low_c=18.0, high_c=27.0, deadband_c=0.5).run([20.0, 27.0, 27.1, 26.5, 26.4, 17.9])
+    >>> run.state.tolist(), [(event.kind, event.start) for event in run.events]
+    ([0, 0, 1, 1, 0, -1], [('high', 2), ('low', 5)])
+    """
+
+    low_c: float | None = None
+    high_c: float | None = None
+    deadband_c: float = 0.0
+    on_delay: int = 1
+    off_delay: int = 1
+    invalid_delay: int = 1
+
+    def __post_init__(self):
+        for name in ("on_delay", "off_delay", "invalid_delay"):
+            value = getattr(self, name)
+            if not (value >= 1 and value == int(value)):
+                raise ValueError(f"{name} {value:g} samples must be a whole number, 1 or more: 1 acts at once")
+        if not (self.deadband_c >= 0 and isfinite(self.deadband_c)):
+            raise ValueError(f"deadband_c {self.deadband_c:g} degC must be 0 degC or more: give it without a sign")
+        _check_limits(self.low_c, self.high_c)
+
+    @classmethod
+    def from_limits(cls, limits):
+        """The alarm of a design: `limits` is a `tempkit.design.Limits`.
+
+        >>> from tempkit.design import Limits
+        >>> Alarm.from_limits(Limits(low_c=18.0, on_delay_samples=5)).on_delay
+        5
+        """
+        delays = {"on_delay": limits.on_delay_samples, "off_delay": limits.off_delay_samples}
+        return cls(low_c=limits.low_c, high_c=limits.high_c, deadband_c=limits.deadband_c, **delays)
+
+    @property
+    def high_back_c(self):
+        """Edge of the deadband [degC] below which a high alarm returns; None without a high limit."""
+        return None if self.high_c is None else self.high_c - self.deadband_c
+
+    @property
+    def low_back_c(self):
+        """Edge of the deadband [degC] above which a low alarm returns; None without a low limit."""
+        return None if self.low_c is None else self.low_c + self.deadband_c
+
+    def beyond(self, reading_c):
+        """Which limit one valid reading [degC] is beyond: +1, -1, or 0 for none.
+
+        >>> Alarm(low_c=18.0, high_c=27.0).beyond(27.0)
+        0
+        """
+        if self.high_c is not None and reading_c > self.high_c:
+            return 1
+        return -1 if self.low_c is not None and reading_c < self.low_c else 0
+
+    def is_back(self, reading_c, state):
+        """Whether one valid reading [degC] is past the deadband of a `state` of +1 or -1.
+
+        >>> Alarm(high_c=27.0, deadband_c=0.5).is_back(26.5, 1)
+        False
+        """
+        return reading_c < self.high_back_c if state > 0 else reading_c > self.low_back_c
+
+    def start(self):
+        """The alarm at power-on, to be fed one sample at a time: `tempkit.alarmstep.Stepper`.
+
+        >>> bench = Alarm(high_c=27.0).start()
+        >>> bench.step(27.5)
+        1
+        """
+        return Stepper(self)
+
+    def run(self, readings_c, times_s=None, valid=None):
+        """A whole record of readings [degC], one row of any length, through the alarm from power-on: `Run`.
+
+        `times_s` [s], not falling, one for each reading, gives the events their times; `valid`, true or false for
+        each reading, comes from `tempkit.validity`. Raises `ValueError` for other shapes, or times that run backwards.
+        """
+        readings = np.asarray(readings_c, dtype=float)
+        if readings.ndim != 1:
+            raise ValueError(f"readings of shape {readings.shape} are no record: give one row, in the order of time")
+        good = _good(readings, valid)
+        count, reach = readings.size, max(self.on_delay, self.off_delay, self.invalid_delay)
+        states = changes(*acts(lambda *ends: self._marks(readings[slice(*ends)], good[slice(*ends)]), count, reach))
+        calls = changes(*acts(lambda *ends: self._wrong(good[slice(*ends)]), 0 if good.all() else count, reach))
+        events = _joined(states, calls, count, _times(times_s, count))
+        return Run(filled(*states, count), good, filled(*calls, count).astype(bool), events)
+
+    def _marks(self, readings, good):
+        """What begins to hold at each sample: beyond a limit or back from it, for as long as its delay asks."""
+        edges = {"up": (np.greater, self.high_c), "down": (np.less, self.low_c)}
+        edges |= {"back_up": (np.less, self.high_back_c), "back_down": (np.greater, self.low_back_c)}
+        whole, rows = good.all(), {}
+        for name, (test, edge) in edges.items():
+            if edge is not None:
+                mask = test(readings, edge)
+                rows[name] = held(mask if whole else mask & good, self._delay_of(name))
+        return marks(**rows)
+
+    def _wrong(self, good):
+        return marks(up=held(~good, self.invalid_delay), back_up=held(good, self.off_delay))
+
+    def _delay_of(self, name):
+        return self.on_delay if name in ("up", "down") else self.off_delay
+
+
+@dataclass(frozen=True, eq=False)
+class Run:
+    """What an alarm made of a record; arrays have one value for each reading.
+
+    state : -1 low, 0 normal, +1 high, as the valid readings last said; valid : false for an invalid reading;
+    invalid : true while the invalid call stands; events : `tempkit.alarmevents.Events`.
+
+    >>> run = Alarm(low_c=18.0, high_c=27.0).run([28.0, float("nan"), 20.0])
+    >>> run.state.tolist(), run.invalid.tolist(), run.lamp.tolist(), run.buzzer.tolist()
+    ([1, 1, 0], [False, True, False], [False, True, False], [True, True, False])
+    """
+
+    state: np.ndarray
+    valid: np.ndarray
+    invalid: np.ndarray
+    events: Events
+
+    @property
+    def known(self):
+        """True from the first valid reading on; before it the state's 0 means not yet known."""
+        return np.logical_or.accumulate(self.valid)
+
+    @property
+    def lamp(self):
+        """Where the lamp is on: low, or invalid. Nothing is silenced in a record."""
+        return lamp_and_buzzer(self.state, self.invalid, False)[0]
+
+    @property
+    def buzzer(self):
+        """Where the buzzer is on: high, or invalid."""
+        return lamp_and_buzzer(self.state, self.invalid, False)[1]
+
+
+def _check_limits(low_c, high_c):
+    for name, value in (("low_c", low_c), ("high_c", high_c)):
+        if value is not None and not isfinite(value):
+            raise ValueError(f"{name} {value:g} degC is no finite number: give a limit, or None for no such limit")
+    if low_c is None and high_c is None:
+        raise ValueError("an alarm needs low_c or high_c [degC]: give at least one limit")
+    if None not in (low_c, high_c) and not low_c < high_c:
+        raise ValueError(f"low_c {low_c:g} degC must be below high_c {high_c:g} degC: swap or correct them")
+
+
+def _good(readings, valid):
+    good = np.isfinite(readings)
+    if valid is None:
+        return good
+    valid = np.asarray(valid, dtype=bool)
+    if valid.shape != readings.shape:
+        raise ValueError(f"valid of shape {valid.shape} does not fit {readings.size} readings: give one for each")
+    return good & valid
+
+
+def _times(times_s, count):
+    if times_s is None:
+        return None
+    times = np.asarray(times_s, dtype=float)
+    if times.shape != (count,):
+        raise ValueError(f"times_s of shape {times.shape} does not fit {count} readings: give one time for each")
+    wrong = np.flatnonzero(~(np.diff(times) >= 0))
+    if wrong.size or not np.isfinite(times[:1]).all():
+        at = int(wrong[0]) + 1 if wrong.size else 0
+        raise ValueError(f"times_s {times[at]:g} s at sample {at} runs backwards: sort the record, or split it there")
+    return times
+
+
+def _joined(states, calls, count, times):
+    """Stays in alarm and stays of the invalid call as one list, by start; a tie puts the invalid call first."""
+    invalid, beyond = stays(*calls, count), stays(*states, count)
+    starts, ends = (np.concatenate([invalid[part], beyond[part]]) for part in (0, 1))
+    kinds = np.concatenate([np.full(len(invalid[0]), INVALID, np.int8), beyond[2]])
+    if len(invalid[0]):
+        order = np.argsort(starts, kind="stable")
+        starts, ends, kinds = starts[order], ends[order], kinds[order]
+    return Events(kinds, starts, ends, count, times)
