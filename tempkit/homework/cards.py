@@ -208,11 +208,12 @@ class Practice(Shown):
 
     def static_html(self):
         """The problems' texts with their first figures, for readers without a kernel."""
-        items = "".join(f"<li>{_static(Posed(problem, other_figures(problem)))}</li>" for problem in self.problems)
+        items = "".join(f"<li>{static_card(Posed(problem, other_figures(problem)))}</li>" for problem in self.problems)
         return f"<p>{html.escape(self.words())}</p><ol>{items}</ol>"
 
 
-def _static(posed):
+def static_card(posed):
+    """A posed problem as HTML to read only: its title, its text and the options of a choice."""
     problem = posed.problem
     told = f"<strong>{html.escape(problem.title)}.</strong> {html.escape(posed.text)}"
     if isinstance(problem.answer, Choice):

@@ -189,15 +189,15 @@ def _plain_remark(answer, value, target, width):
 
 def _check_choice(problem, figures, text):
     answer = problem.answer
-    picked = _picked(text) if answer.several else [str(text).strip()]
+    named = picked(text) if answer.several else [str(text).strip()]
     by_name = {
         name: option for option in answer.options for name in (option.key, problem.say(option.text, figures))
     }
-    unknown = [name for name in picked if name not in by_name]
-    if unknown or not picked or picked == [""]:
+    unknown = [name for name in named if name not in by_name]
+    if unknown or not named or named == [""]:
         keys = ", ".join(option.key for option in answer.options)
         return _refused(f"Choose {'one or more' if answer.several else 'one'} of these: {keys}.")
-    chosen = tuple(dict.fromkeys(by_name[name].key for name in picked))
+    chosen = tuple(dict.fromkeys(by_name[name].key for name in named))
     right = answer.keys(figures)
     value = chosen if answer.several else chosen[0]
     remarks = {option.key: problem.say(option.remark, figures) for option in answer.options}
@@ -211,23 +211,36 @@ def _check_choice(problem, figures, text):
     return Verdict(False, remarks[astray], astray, value)
 
 
-def _picked(text):
-    parts = text.split(";") if isinstance(text, str) else list(text)
-    return [str(part).strip() for part in parts if str(part).strip()]
+def picked(text):
+    """The options named in an answer: a list of them, or one text with semicolons.
+
+    >>> picked("a; b;"), picked(["a"])
+    (['a', 'b'], ['a'])
+    """
+    names = text.split(";") if isinstance(text, str) else list(text)
+    return [str(name).strip() for name in names if str(name).strip()]
+
+
+def parts(text):
+    """The numbers of a table in an answer, as texts: a list of them, or one text with semicolons or lines.
+
+    >>> parts("1 mV; 2 mV")
+    ['1 mV', ' 2 mV']
+    """
+    return re.split(r"[;\n]", text.strip()) if isinstance(text, str) else list(text)
 
 
 def _check_table(problem, figures, text, unit):
-    answer = problem.answer
-    parts = re.split(r"[;\n]", text.strip()) if isinstance(text, str) else list(text)
+    answer, given = problem.answer, parts(text)
     labels = cell_labels(answer, figures)
-    if len(parts) != len(labels):
+    if len(given) != len(labels):
         return _refused(
-            f"{len(labels)} numbers are needed, {len(parts)} were given: part them with semicolons."
+            f"{len(labels)} numbers are needed, {len(given)} were given: part them with semicolons."
         )
     columns = answer.columns * len(answer.rows(figures))
     got = [
         understand(part, column.quantity, column.unit, unit or column.unit)
-        for part, column in zip(parts, columns, strict=True)
+        for part, column in zip(given, columns, strict=True)
     ]
     for label, cell in zip(labels, got, strict=True):
         if cell.refusal:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import ipywidgets
 
 from tempkit.homework import units
-from tempkit.homework.checking import cell_labels
+from tempkit.homework.checking import cell_labels, parts, picked
 from tempkit.homework.problem import Choice, Number
 
 WIDE = {"description_width": "initial"}
@@ -15,11 +15,13 @@ NO_UNIT = "choose a unit"
 
 @dataclass(frozen=True)
 class Entry:
-    """Inputs of one answer: the `box` to show, all `inputs` in it, and `read`, giving (text, unit)."""
+    """Inputs of one answer: the `box` to show, all `inputs` in it, `read`, giving (text, unit), and `write`,
+    which takes the same and puts it into the inputs."""
 
     box: ipywidgets.Widget
     inputs: tuple
     read: Callable
+    write: Callable
 
     def close(self):
         """Take the widgets away for good."""
@@ -52,7 +54,9 @@ def _number(answer, label):
     known = units.signs(answer.quantity)
     if len(known) == 1:
         trailing = () if known[0] in ("", "code") else (ipywidgets.Label(known[0]),)
-        return Entry(_row(field, *trailing), (field, *trailing), lambda: (field.value, None))
+        return Entry(
+            _row(field, *trailing), (field, *trailing), lambda: (field.value, None), lambda text, _: _put(field, text)
+        )
     options = [(NO_UNIT, ""), *((sign, sign) for sign in known)]
     chosen = ipywidgets.Dropdown(
         options=options,
@@ -61,7 +65,16 @@ def _number(answer, label):
         style=WIDE,
         layout={"width": "14em", "max_width": "100%"},
     )
-    return Entry(_row(field, chosen), (field, chosen), lambda: (field.value, chosen.value or None))
+
+    def write(text, unit):
+        _put(field, text)
+        chosen.value = unit if unit in known else ""
+
+    return Entry(_row(field, chosen), (field, chosen), lambda: (field.value, chosen.value or None), write)
+
+
+def _put(field, text):
+    field.value = text if isinstance(text, str) else "; ".join(text)
 
 
 def _row(*widgets):
@@ -72,20 +85,29 @@ def _options(texts, label):
     radio = ipywidgets.RadioButtons(
         options=texts, index=None, description=f"Choice for {label}", style=WIDE, layout={"width": "100%"}
     )
-    return Entry(ipywidgets.VBox((radio,)), (radio,), lambda: (radio.value or "", None))
+
+    def write(text, _):
+        radio.value = next((key for told, key in texts if text in (key, told)), None)
+
+    return Entry(ipywidgets.VBox((radio,)), (radio,), lambda: (radio.value or "", None), write)
 
 
 def _ticks(texts, label):
     boxes = tuple(
-        ipywidgets.Checkbox(description=text, indent=False, style=WIDE, layout={"width": "100%"})
-        for text, _ in texts
+        ipywidgets.Checkbox(description=text, indent=False, style=WIDE, layout={"width": "100%"}) for text, _ in texts
     )
     head = ipywidgets.Label(f"Choices for {label}: tick all that apply.")
     keys = [key for _, key in texts]
+
+    def write(text, _):
+        for (told, key), box in zip(texts, boxes, strict=True):
+            box.value = key in picked(text) or told in picked(text)
+
     return Entry(
         ipywidgets.VBox((head, *boxes)),
         (head, *boxes),
         lambda: ([key for key, box in zip(keys, boxes, strict=True) if box.value], None),
+        write,
     )
 
 
@@ -98,6 +120,11 @@ def _grid(posed, answer, label):
     head = ipywidgets.Label(f"Answers to {label}:")
     per_row = len(answer.columns)
     rows = tuple(_row(*fields[start : start + per_row]) for start in range(0, len(fields), per_row))
+
+    def write(text, _):
+        for field, part in zip(fields, parts(text), strict=False):
+            field.value = part.strip()
+
     return Entry(
-        ipywidgets.VBox((head, *rows)), (head, *rows, *fields), lambda: ([f.value for f in fields], None)
+        ipywidgets.VBox((head, *rows)), (head, *rows, *fields), lambda: ([f.value for f in fields], None), write
     )

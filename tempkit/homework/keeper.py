@@ -35,7 +35,7 @@ def folder():
 def who(where=None):
     """Course and student code entered before, or None."""
     try:
-        return msgspec.json.decode(records.read_bytes((where or folder()) / WHO), type=Who)
+        return msgspec.json.decode(records.read_bytes(Path(where or folder()) / WHO), type=Who)
     except (RecordError, msgspec.DecodeError, UnicodeDecodeError):
         return None
 
@@ -43,8 +43,12 @@ def who(where=None):
 def enter(course, student, where=None):
     """Keep the course and student code for all sheets. Raises `ValueError` for a code that cannot be used."""
     entered = Who(safe_code(course, "the course code"), safe_code(student, "the student code"))
-    (where or folder()).mkdir(parents=True, exist_ok=True)
-    records.write_bytes((where or folder()) / WHO, msgspec.json.encode(entered) + b"\n")
+    place = Path(where or folder())
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+        records.write_bytes(place / WHO, msgspec.json.encode(entered) + b"\n")
+    except OSError as error:
+        raise ValueError(f"the codes cannot be kept in the folder {place} ({error.strerror})") from None
     return entered
 
 

@@ -1,0 +1,186 @@
+"""A homework sheet in a notebook: who answers, the cards with personal figures, progress, begin again."""
+
+import html
+
+import ipywidgets
+
+from tempkit import book as books
+from tempkit.homework import course as courses
+from tempkit.homework import keeper as keepers
+from tempkit.homework.cards import STYLE, static_card, text_html
+from tempkit.homework.catalogue import Posed
+from tempkit.homework.figures import other_figures
+from tempkit.homework.keeper import Keeper
+from tempkit.homework.keys import Keys
+from tempkit.homework.progress import progress
+from tempkit.homework.sheetcards import SheetCard
+from tempkit.homework.sheets import Standing
+from tempkit.shown import Shown
+
+NOBODY = "Enter your course code and your student code first: they decide your figures."
+
+
+class Sheet(Shown):
+    """A sheet to answer. Without codes it asks for them, once for all sheets, and then shows the cards.
+
+    `answer(3, "4.88 mV")` answers a problem by its number or id in plain code, `begin(course, student)` enters
+    the codes, `begin_again()` empties the sheet and keeps the old record, `progress()` tells how far you are.
+    """
+
+    def __init__(self, plan, course=None, student=None, where=None):
+        self.plan, self._where, self.cards, self.keeper = plan, where, (), None
+        self.course = courses.current()
+        self._fields = {
+            "course": self._field("Course code", self.course.course or ""),
+            "student": self._field("Student code", ""),
+        }
+        self._said = ipywidgets.HTML(text_html("", "", "status"))
+        self._standing = ipywidgets.HTML()
+        self._list = ipywidgets.VBox()
+        begin = ipywidgets.HBox((self._button("Begin", self._enter),))
+        self._form = ipywidgets.VBox((*self._fields.values(), begin))
+        self._sure = ipywidgets.HBox(
+            (self._button("Yes, begin again", self._begin_again), self._button("No, keep my answers", self._keep)),
+            layout={"flex_flow": "row wrap"},
+        )
+        self._foot = ipywidgets.HBox(
+            (self._button("Begin this sheet again", self._ask), self._button("Other codes", self._other)),
+            layout={"flex_flow": "row wrap"},
+        )
+        parts = (self._form, self._said, self._list, self._standing, self._foot, self._sure)
+        super().__init__((ipywidgets.HTML(STYLE), Keys(), *parts))
+        self.add_class("tempkit-practice")
+        if books.current().room:
+            self.add_class("tempkit-room")
+        known = keepers.who(where)
+        self._show(form=True)
+        if course or student:
+            self.begin(course, student)
+        elif known and (self.course.course or known.course) == known.course:
+            self.begin(known.course, known.student)
+
+    def _field(self, name, value):
+        field = ipywidgets.Text(
+            value=value,
+            description=name,
+            placeholder="letters, digits, hyphens",
+            style={"description_width": "initial"},
+            layout={"width": "24em", "max_width": "100%"},
+        )
+        field.on_msg(lambda _, content, __: content.get("event") == "submit" and self._guarded(self._enter))
+        return field
+
+    def _button(self, text, action):
+        button = ipywidgets.Button(description=text, tooltip=f"{text}: sheet {self.plan.id}")
+        button.on_click(lambda _: self._guarded(action))
+        return button
+
+    def _guarded(self, action):
+        """Run what a button asks; what cannot be done is said in words."""
+        try:
+            action()
+        except ValueError as error:
+            self._say(str(error), "tempkit-not-read")
+
+    def _say(self, text, kind=""):
+        self._said.value = text_html(text, kind, "status")
+
+    def _show(self, form=False, sure=False):
+        for box, seen in ((self._form, form), (self._foot, not form), (self._sure, sure)):
+            box.layout.display = None if seen else "none"
+
+    def _enter(self):
+        codes = [self._fields[name].value for name in ("course", "student")]
+        if not all(code.strip() for code in codes):
+            raise ValueError(NOBODY)
+        keepers.enter(*codes, self._where)
+        self.begin(*codes)
+
+    def begin(self, course, student):
+        """Show the cards of this student, with all that was answered before. Raises `ValueError` for bad codes."""
+        self.keeper = Keeper(course or "", self.plan.id, student or "", self._where)
+        self._set_out()
+        who = self.keeper.record
+        self._say(f"Course {who.course}, student {who.student}. {self._dates()}{self.keeper.note}".strip())
+        self._show()
+
+    def _set_out(self):
+        old, of = self.cards, len(self.plan.ids)
+        record = self.keeper.record
+        self.cards = tuple(
+            SheetCard(posed, f"problem {number} of {of}", self.keeper, self.course, self._count)
+            for number, posed in enumerate(self.plan.posed(record.course, record.student), 1)
+        )
+        self._list.children = self.cards
+        for card in old:
+            card.close()
+        self._count()
+
+    def _dates(self):
+        due = self.course.due(self.plan.id)
+        return f"Due on {self.course.local(due)} ({self.course.zone}). " if due else ""
+
+    def _count(self):
+        self._standing.value = text_html(f"{self.standing()}. Every answer is in {self.keeper.path}.")
+
+    def standing(self):
+        """How far this sheet is answered, from its cards."""
+        answered = sum(card.solution_open or card.attempts > 0 for card in self.cards)
+        right = sum(card.solution_open for card in self.cards)
+        return Standing(self.plan.id, answered, right, len(self.plan.ids))
+
+    def progress(self):
+        """How far you are in all sheets of the book, one line each."""
+        if not self.keeper:
+            return NOBODY
+        return progress(self.keeper.record.course, self.keeper.record.student, self._where)
+
+    def answer(self, which, text, unit=None):
+        """Answer a problem by its number on the sheet or its id, as with its card; returns the verdict.
+
+        Raises `ValueError` without codes and for a problem that is not on the sheet.
+        """
+        if not self.cards:
+            raise ValueError(f"{NOBODY} In plain code: sheet.begin(course, student)")
+        known = {str(key): card for n, card in enumerate(self.cards, 1) for key in (n, card.posed.problem.id)}
+        if str(which) not in known:
+            raise ValueError(f"{which!r} is not on sheet {self.plan.id}: choose 1 to {len(self.cards)}")
+        return known[str(which)].answer(text, unit)
+
+    def begin_again(self):
+        """Empty this sheet; the old record is kept in the folder `old`. Returns where, None if there was none."""
+        aside = self.keeper.begin_again()
+        self._set_out()
+        return aside
+
+    def _ask(self):
+        self._say(f"Begin sheet {self.plan.id} again? All its answers are taken off the sheet; a copy is kept.")
+        self._show(sure=True)
+
+    def _begin_again(self):
+        aside = self.begin_again()
+        self._say(f"The sheet is empty again. The old answers are kept in {aside}." if aside else "It was empty.")
+        self._show()
+
+    def _keep(self):
+        self._say("Nothing was changed.")
+        self._show()
+
+    def _other(self):
+        self._list.children = ()
+        self._standing.value = ""
+        self._show(form=True)
+        self._say("Enter the other codes. What was answered under the old ones stays in its own record.")
+
+    def words(self):
+        """What is here, in lines that do not change while answering."""
+        return (
+            f"Sheet {self.plan.id}, {self.plan.title}: {len(self.plan.ids)} problems on {self.plan.chapters}.\n"
+            "Run this cell to answer with figures of your own."
+        )
+
+    def static_html(self):
+        """The problems' texts with figures of an example, for readers without a kernel."""
+        items = (static_card(Posed(problem, other_figures(problem))) for problem in self.plan.problems)
+        told = f"<p>{html.escape(self.words())} The figures here are an example's, not yours.</p>"
+        return f"{told}<ol>{''.join(f'<li>{item}</li>' for item in items)}</ol>"

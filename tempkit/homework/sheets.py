@@ -1,0 +1,117 @@
+"""The homework sheets as data: which problems stand on which sheet, and what a record says about them."""
+
+from dataclasses import dataclass
+
+from tempkit.homework.catalogue import Posed, problems
+from tempkit.homework.figures import personal
+
+
+@dataclass(frozen=True)
+class SheetPlan:
+    """A sheet: its `id` ("h01"), `title`, and the ids of its problems in order."""
+
+    id: str
+    title: str
+    ids: tuple
+
+    @property
+    def problems(self):
+        """The problems, in order."""
+        return tuple(problems(name)[0] for name in self.ids)
+
+    @property
+    def chapters(self):
+        """The chapters that it covers, as text: "chapters 01 and 02".
+
+        >>> sheet_plan("h01").chapters
+        'chapters 01 and 02'
+        """
+        numbers = sorted({name[:2] for name in self.ids})
+        return f"chapters {', '.join(numbers[:-1])} and {numbers[-1]}" if len(numbers) > 1 else f"chapter {numbers[0]}"
+
+    def posed(self, course, student):
+        """The problems with the figures of one student."""
+        return tuple(Posed(p, personal(p, course, self.id, student)) for p in self.problems)
+
+
+SHEETS = (
+    SheetPlan(
+        "h01",
+        "From a temperature to a code",
+        (
+            "01-volts-from-temperature",
+            "01-temperature-from-volts",
+            "01-slope-from-points",
+            "01-supply-window",
+            "01-warmest-true",
+            "02-step-in-degrees",
+            "02-finer-converter",
+            "02-code-for-temperature",
+            "02-floor-and-round",
+            "02-highest-code-error",
+        ),
+    ),
+    SheetPlan(
+        "h02",
+        "From a code back to a temperature",
+        (
+            "03-supply-error",
+            "03-corrected-reading",
+            "03-highest-temperature",
+            "03-ratiometric-code",
+            "03-after-a-change",
+            "04-code-to-degrees",
+            "04-span-in-fahrenheit",
+            "04-digits-to-print",
+            "04-four-codes",
+            "04-overflow",
+        ),
+    ),
+)
+
+
+def sheet_plan(which):
+    """The sheet with this id. Raises `ValueError` that lists what there is.
+
+    >>> sheet_plan("H01 ").title
+    'From a temperature to a code'
+    """
+    found = [plan for plan in SHEETS if plan.id == str(which).strip().lower()]
+    if not found:
+        raise ValueError(f"there is no sheet {which!r}: the sheets are {', '.join(plan.id for plan in SHEETS)}")
+    return found[0]
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How far a student is on a sheet: problems `answered`, `right`, and how many there are, `of`.
+
+    >>> str(Standing("h01", 4, 3, 10))
+    'h01: 3 of 10 right, 1 answered and not right yet, 6 open'
+    """
+
+    sheet: str
+    answered: int
+    right: int
+    of: int
+
+    def __str__(self):
+        return (
+            f"{self.sheet}: {self.right} of {self.of} right, {self.answered - self.right} answered and not right yet,"
+            f" {self.of - self.answered} open"
+        )
+
+
+def standing(plan, record):
+    """The `Standing` that a student's own record tells, checked anew: what it says about itself is not used."""
+    answered = right = 0
+    for posed in plan.posed(record.course, record.student):
+        verdicts = [posed.check(typed(a), a.unit) for a in record.answers if a.problem == posed.problem.id]
+        answered += any(verdict.understood for verdict in verdicts)
+        right += any(verdict.right for verdict in verdicts)
+    return Standing(plan.id, answered, right, len(plan.ids))
+
+
+def typed(answer):
+    """The text of a recorded answer in the form that `check` takes."""
+    return answer.text if isinstance(answer.text, str) else list(answer.text)
