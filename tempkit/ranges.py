@@ -73,6 +73,15 @@ def check_within(low, high, limits, name, unit, advice):
         raise ValueError(f"{name} ({low:g}, {high:g}) {unit} is not within {where}: {advice}")
 
 
+def with_rounding(low, high):
+    """The same range, wider by a few roundings of a float: what an end of it comes out as by another route.
+
+    >>> with_rounding(0.0, 100.0)
+    (0.0, 100.00000000000009)
+    """
+    return low - 8e-16 * abs(low), high + 8e-16 * abs(high)
+
+
 def in_blocks(function, values, dtype):
     """Apply an elementwise `function` to an array of any shape, a block at a time, into one new array.
 

@@ -1,29 +1,26 @@
 """Sensors: what a temperature becomes, before any circuit. Every sensor offers the same few things to a chain.
 
-A sensor has `range_c` (lowest and highest temperature [degC]), `accuracy_c` (limits, +- [degC]), `supply_v`
-(lowest and highest supply [V], or None where the sensor needs none), and functions there and back.
+A sensor has `range_c` (lowest and highest temperature [degC]), `limits_c(t_c)` (limits, +- [degC]), `doubts(t_c)` (what
+else may be off: key to half-width and unit), `supply_v` (lowest and highest supply [V], or None where the sensor needs
+none), `gives` ("volts", "ohms" or "emf"), functions there and back, and the same as bare formulas, `line`
+and `inverse`.
 """
 
 import math
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
 from tempkit import constants
+from tempkit.platinum import PlatinumSensor as PlatinumSensor  # offered here: all sensors by one name
+from tempkit.ranges import check_span as check_span
 from tempkit.ranges import keep, like
+from tempkit.thermistor import BetaThermistor as BetaThermistor
+from tempkit.thermistor import Thermistor as Thermistor
+from tempkit.thermocouple import Thermocouple as Thermocouple
 
 SMALLEST_SLOPE_V_PER_C = 1e-9  # far below any sensor, far above where a division overflows
-
-
-def check_span(low, high, name, unit):
-    """Raise `ValueError` unless `low` < `high`.
-
-    >>> check_span(2.7, 5.5, "supply_v", "V")
-    """
-    if not low < high:
-        raise ValueError(
-            f"{name} ({low:g}, {high:g}) {unit} is not a range: give the lower value first, then a higher one"
-        )
 
 
 @dataclass(frozen=True)
@@ -45,6 +42,9 @@ class LinearSensor:
     range_c: tuple = tuple(float(end) for end in constants.SENSOR_RANGE_C)
     supply_v: tuple = tuple(float(end) for end in constants.SENSOR_SUPPLY_V)
     accuracy_c: float = float(constants.SENSOR_ACCURACY_C)
+
+    gives: ClassVar[str] = "volts"
+    called: ClassVar[str] = "a sensor with a straight line"
 
     def __post_init__(self):
         if abs(self.slope_v_per_c) < SMALLEST_SLOPE_V_PER_C:
@@ -117,3 +117,19 @@ class LinearSensor:
         0.01
         """
         return self.slope_v_per_c + 0.0 * t_c
+
+    def limits_c(self, t_c):
+        """Limits of the specification, +- [degC]: the same at every temperature.
+
+        >>> LinearSensor().limits_c(25.0)
+        2.0
+        """
+        return self.accuracy_c + 0.0 * t_c
+
+    def doubts(self, t_c):
+        """What may be off besides the limits: nothing.
+
+        >>> LinearSensor().doubts(25.0)
+        {}
+        """
+        return {}

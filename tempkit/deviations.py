@@ -1,0 +1,61 @@
+"""How far the quantities of a sensor or circuit are off their stated values: a mapping from key to number.
+
+Sensors and circuits know their own keys (`doubts`), and take such a mapping where they compute what is really there.
+What is not named is exact. Tolerances of resistors, gains and currents count in percent, so that the error budget
+can show them as they are written in a parts list.
+"""
+
+from types import MappingProxyType
+
+EXACT = MappingProxyType({})
+
+
+def factor(off, key):
+    """1 + the deviation in percent of that key; 1.0 where it is not named.
+
+    >>> factor({"fixed": 2.0}, "fixed"), factor(EXACT, "fixed")
+    (1.02, 1.0)
+    """
+    return 1.0 + 0.01 * off[key] if key in off else 1.0
+
+
+def percent(tolerance):
+    """A relative tolerance as (half-width, unit), in percent.
+
+    >>> percent(0.01)
+    (1.0, '%')
+    """
+    return 100 * tolerance, "%"
+
+
+def check_tolerance(thing, *names):
+    """Raise `ValueError` unless each named field is relative, from 0 to below 1."""
+    for name in names:
+        value = getattr(thing, name)
+        if not 0 <= value < 1:
+            raise ValueError(f"{name} {value:g} is outside 0 to 1: it is relative, 1 % is 0.01")
+
+
+def check_above(thing, low, **names):
+    """Raise `ValueError` unless each named field is a finite number above `low`; its unit follows the name."""
+    for name, unit in names.items():
+        value = getattr(thing, name)
+        if not low < value < float("inf"):
+            raise ValueError(f"{name} {value:g} {unit} must be above {low:g} {unit}, and finite: correct it")
+
+
+def check_from(thing, low, **names):
+    """Raise `ValueError` unless each named field is a finite number of at least `low`; its unit follows the name."""
+    for name, unit in names.items():
+        value = getattr(thing, name)
+        if not low <= value < float("inf"):
+            raise ValueError(f"{name} {value:g} {unit} must be {low:g} {unit} or more, and finite: correct it")
+
+
+def check_choice(thing, **names):
+    """Raise `ValueError` unless each named field is one of the given values."""
+    for name, choices in names.items():
+        value = getattr(thing, name)
+        if value not in choices:
+            words = ", ".join(map(str, choices))
+            raise ValueError(f"{name} {value!r} is not one of {words}: choose one of these")
