@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import product
 from math import hypot
 
 import numpy as np
@@ -157,8 +156,12 @@ def _row(given, line, worst_c):
 def _corners(function, inputs):
     """Lowest and highest value over all combinations of the ends: the function rises or falls in each input."""
     limits = [each.half_width if each.half_width is not None else 3 * each.standard for each in inputs]
-    ends = [(each.value - a, each.value + a) if a else (each.value,) for each, a in zip(inputs, limits, strict=True)]
-    values = function(*np.array(list(product(*ends))).T)
+    corner = np.arange(2 ** sum(a > 0 for a in limits))
+    bit, columns = 0, []
+    for each, a in zip(inputs, limits, strict=True):
+        columns.append(each.value - a + 2 * a * (corner >> bit & 1))
+        bit += a > 0
+    values = function(*columns)
     return float(values.min()), float(values.max())
 
 

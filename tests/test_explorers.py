@@ -226,7 +226,8 @@ def test_design_files_are_saved_and_loaded(name, tmp_path):
     assert "Loaded" in other._file_note.value, other._file_note.value
     assert other.design() == saved
     own = {control.name for control in explorer.plan.controls if control.get is None}
-    shared = set(explorer.settings()) - own
+    resting = {name for name, widget in explorer._inputs.items() if widget.disabled}
+    shared = set(explorer.settings()) - own - resting
     assert {key: other.settings()[key] for key in shared} == pytest.approx(
         {key: explorer.settings()[key] for key in shared}
     )

@@ -15,7 +15,7 @@ class Control:
     `scale` is "temperature" or "span" where the slider follows the reader's scale; `low`, `high` and `start` are in
     degC then. `get` and `put` read it from a design and write it to a design; without them it is the explorer's own
     and starts at `start`. `factor` turns the design's unit into the control's, 1000 for V into mV.
-    `only_if` is (name, value) of another control without which this one has no effect and rests.
+    `only_if` is (name, value or tuple of values) of another control without which this one has no effect and rests.
 
     >>> from tempkit.explorers.stage import north_bench
     >>> TRUE_SUPPLY.read(north_bench())

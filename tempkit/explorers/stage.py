@@ -259,8 +259,9 @@ class Explorer(Shown):
         """Let controls rest that have no effect in the present settings."""
         for control in self.plan.controls:
             if control.only_if and control.only_if[0] in self._inputs:
-                other, value = control.only_if
-                self._inputs[control.name].disabled = self._inputs[other].value != value
+                other, wanted = control.only_if
+                wanted = wanted if isinstance(wanted, tuple) else (wanted,)
+                self._inputs[control.name].disabled = self._inputs[other].value not in wanted
 
     def _draw(self):
         self._rest()

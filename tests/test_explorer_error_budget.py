@@ -1,0 +1,275 @@
+"""Chapter 05's explorer: shares, gains and verdicts by other routes, and each slider at its own bar."""
+
+from dataclasses import replace
+from math import inf, sqrt
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tempkit import chainfile
+from tempkit.book import Book
+from tempkit.budget import propagate
+from tempkit.chain import scenario
+from tempkit.chainbudget import chain_budget
+from tempkit.design import Calibration, Design, Extras, Noise
+from tempkit.explorers import error_budget
+from tempkit.explorers.budget_picture import REACH_C, BudgetPicture
+from tempkit.explorers.error_budget import TRIALS, compute, facts, gain_c, words
+from tempkit.explorers.stage import Explorer
+from tempkit.pictures import Look
+
+CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
+BENCH = chainfile.read(CHAINS / "north-bench-ice-point.toml")
+SPEC = replace(BENCH, calibration=None)  # before any calibration
+TWO = replace(BENCH, calibration=Calibration(0.0, second_c=40.0, thermometer_u_c=0.05, left_c=0.5))
+DESIGNS = [SPEC, BENCH, TWO]
+# The standard deviation of n trials is uncertain by u / root(2 n) or less here: 0.3 %; four of these, and
+# what the reference's 5 % bend the formula (0.05^2), make 2 %.
+CROWD = 0.02
+
+
+def parts(design, t_c=25.0):
+    return {part.name: part for part in compute(design, t_c).parts}
+
+
+@pytest.mark.parametrize("design", DESIGNS)
+@pytest.mark.parametrize("t_c", [-40.0, 0.0, 25.0, 125.0])
+def test_shares_make_a_whole_and_stand_in_order(design, t_c):
+    found = compute(design, t_c).parts
+    assert sum(part.share for part in found) == pytest.approx(1.0, abs=1e-9)
+    sizes = [part.standard_c for part in found]
+    assert sizes == sorted(sizes, reverse=True)
+    assert [part.gain_c for part in found] == sorted((part.gain_c for part in found), reverse=True)
+
+
+def test_the_figures_by_hand():
+    """±2 degC over root 3; 5 % of 751.5 mV at 10 mV/degC over root 3; ±2 steps of 0.488 degC over root 3."""
+    found = parts(SPEC)
+    assert found["sensor accuracy"].standard_c == pytest.approx(2 / sqrt(3))
+    assert found["reference voltage"].standard_c == pytest.approx(0.05 * 75.15 / sqrt(3), rel=1e-4)
+    assert found["converter offset"].standard_c == pytest.approx(2 * 100 * 5 / 1024 / sqrt(3))
+    assert found["sensor accuracy"].worst_c == pytest.approx(2.0)
+
+
+HALVED = {
+    "sensor accuracy": lambda d: _sensor(d, accuracy_c=d.chain.sensor.accuracy_c / 2),
+    "reference voltage": lambda d: _chain(d, "reference", tolerance=d.chain.reference.tolerance / 2),
+    "converter offset": lambda d: _chain(d, "converter", offset_lsb=d.chain.converter.offset_lsb / 2),
+    "converter gain, at full scale": lambda d: _chain(d, "converter", gain_lsb=d.chain.converter.gain_lsb / 2),
+    "converter INL": lambda d: _chain(d, "converter", inl_lsb=d.chain.converter.inl_lsb / 2),
+    "reference drift": lambda d: replace(d, budget=replace(d.budget, board_swing_c=d.budget.board_swing_c / 2)),
+    "self-heating": lambda d: replace(d, budget=replace(d.budget, self_heating_c=d.budget.self_heating_c / 2)),
+    "lead drop": lambda d: replace(d, budget=replace(d.budget, lead_drop_v=d.budget.lead_drop_v / 2)),
+}
+
+
+def _chain(design, part, **fields):
+    changed = {part: replace(getattr(design.chain, part), **fields)}
+    return replace(design, chain=replace(design.chain, **changed))
+
+
+def _sensor(design, **fields):
+    return _chain(design, "sensor", **fields)
+
+
+@pytest.mark.parametrize("name", HALVED)
+@pytest.mark.parametrize("t_c", [-20.0, 25.0, 90.0])
+def test_halving_gains_what_the_changed_design_gains(name, t_c):
+    """Independent route: the whole budget of a design with half of it. Its best estimate moves by half of a
+    correction at most, and with it the reference's part: 0.1 degC of 75 degC, squared in the root."""
+    before, after = chain_budget(SPEC, t_c), chain_budget(HALVED[name](SPEC), t_c)
+    assert parts(SPEC, t_c)[name].gain_c == pytest.approx(before.expanded_c - after.expanded_c, rel=0.002, abs=0.004)
+
+
+@pytest.mark.parametrize("design", DESIGNS)
+def test_halving_gains_what_the_law_of_propagation_says(design):
+    """Every contribution, also those of the steps and of the calibration, with its own input halved."""
+    at = compute(design, 25.0)
+    gains = {part.name: part.gain_c for part in at.parts}
+    for i, one in enumerate(at.budget.inputs):
+        half = replace(one, standard=one.standard / 2, half_width=one.half_width and one.half_width / 2)
+        inputs = [*at.budget.inputs[:i], half, *at.budget.inputs[i + 1 :]]
+        left_c = propagate(at.budget.function, inputs).expanded(0.95)
+        assert gains[one.name] == pytest.approx(at.budget.expanded_c - left_c, rel=1e-4, abs=1e-6), one.name
+
+
+@given(st.lists(st.floats(0.0, 10.0), min_size=2, max_size=10).filter(lambda parts: max(parts) > 0.01))
+def test_the_largest_contribution_gains_most(sizes):
+    whole = sqrt(sum(size**2 for size in sizes))
+    gains = [gain_c(whole, size, 2.0) for size in sizes]
+    assert gains[sizes.index(max(sizes))] == max(gains)
+    assert all(-1e-9 <= gain <= whole * (1 + 1e-9) for gain in gains)
+
+
+@pytest.mark.parametrize("design", DESIGNS)
+@pytest.mark.parametrize("t_c", [0.0, 25.0, 60.0])
+def test_trials_and_first_order_have_the_same_spread(design, t_c):
+    """Their mean lies off by what first order leaves out: a third of 0.05 squared of the signal, in degC."""
+    at = compute(design, t_c)
+    assert at.trials_c.size == TRIALS
+    assert at.trials_c.std() == pytest.approx(at.budget.standard_c, rel=CROWD)
+    assert abs(at.trials_c.mean()) < CROWD * at.budget.standard_c + 0.002 * abs(t_c + 50)
+
+
+# What a slider moves: the named rows and no other. Bits and noise act on what is counted in steps.
+IN_STEPS = {"converter offset", "converter gain, at full scale", "converter INL", "quantisation"}
+MOVES = {
+    "accuracy_c": (4.0, {"sensor accuracy"}),
+    "tolerance_percent": (8.0, {"reference voltage"}),
+    "drift_ppm": (400.0, {"reference drift"}),
+    "offset_lsb": (5.0, {"converter offset"}),
+    "gain_lsb": (6.0, {"converter gain, at full scale"}),
+    "inl_lsb": (4.0, {"converter INL"}),
+    "bits": (8, IN_STEPS),
+    "noise_mv": (0.5, {"noise at the pin", "quantisation"}),
+    "heating_c": (1.5, {"self-heating"}),
+    "lead_mv": (8.0, {"lead drop"}),
+}
+
+
+@pytest.mark.parametrize("control", MOVES)
+def test_each_slider_moves_its_own_bar(control):
+    value, own = MOVES[control]
+    explorer = error_budget.explorer(SPEC)
+    before = {part.name: part for part in explorer.result().parts}
+    explorer.move(**{control: value})
+    after = {part.name: part for part in explorer.result().parts}
+    for name, part in after.items():
+        moved = abs(part.standard_c / before[name].standard_c - 1) > 0.05
+        assert moved == (name in own), name
+
+
+def test_sliders_of_the_calibration_move_their_bars():
+    explorer = error_budget.explorer(BENCH)
+    assert explorer._inputs["thermometer_u_c"].disabled is False
+    before = {part.name: part for part in explorer.result().parts}
+    explorer.move(thermometer_u_c=0.3)
+    assert parts(explorer.design())["thermometer of the calibration"].standard_c == pytest.approx(0.3)
+    explorer.move(left_c=1.5)
+    after = {part.name: part for part in explorer.result().parts}
+    assert after["sensor, away from the points"].standard_c == pytest.approx(1.5 / sqrt(3))
+    assert after["reference voltage"].standard_c == pytest.approx(before["reference voltage"].standard_c)
+    explorer.move(calibrated="two")
+    assert explorer.design().calibration == Calibration(0.0, second_c=40.0, thermometer_u_c=0.3, left_c=1.5)
+    assert {part.name for part in explorer.result().parts} >= {"readings at the second point"}
+    explorer.move(calibrated="none")
+    assert explorer.design().calibration is None and explorer._inputs["left_c"].disabled
+    assert "thermometer of the calibration" not in {part.name for part in explorer.result().parts}
+
+
+def test_a_calibration_that_uses_the_usual_second_point_first_gets_another():
+    warm = replace(BENCH, calibration=Calibration(40.0, thermometer_u_c=0.05))
+    explorer = error_budget.explorer(warm)
+    explorer.move(calibrated="two")
+    assert explorer.design().calibration.points_c == (40.0, 0.0)
+
+
+def normal_bench():
+    """Noise of one sample towers over the rest, so the trials are as good as normal."""
+    chain = scenario(bits=16)
+    chain = replace(
+        chain,
+        sensor=replace(chain.sensor, accuracy_c=0.0),
+        reference=replace(chain.reference, kind="fixed", tolerance=0.0),
+    )
+    return Design("noise alone (invented)", chain, noise=Noise(input_v=0.01, samples=1))
+
+
+def test_what_clause_8_says():
+    """u = 1 degC, normal: no end can be off by half a degree. The bench's two rectangles: too far for two digits.
+
+    Route for the second: the ends of a million other trials.
+    """
+    quiet, bench = compute(normal_bench(), 25.0), compute(SPEC, 25.0)
+    assert quiet.holds(Book())[0] is True and quiet.apart_c < 3 * quiet.blur_c
+    assert bench.holds(Book()) == (True, False)
+    low, high = bench.budget.simulated(10**6, seed=99).interval(0.95)
+    own = np.array([low, high]) - bench.budget.reading_c
+    assert bench.simulated_c == pytest.approx(own, abs=2 * bench.blur_c)
+    assert "too much for two digits of u (0.0500 °C), enough for one (0.500 °C)" in words(bench, Book())
+    hot = compute(_chain(SPEC, "reference", tolerance=0.1), 100.0)
+    assert hot.holds(Book()) == (False, False) and "report the Monte Carlo interval" in words(hot, Book())
+
+
+def test_a_verdict_that_trials_cannot_give_is_not_given():
+    at = compute(SPEC, 25.0)
+    near = replace(at, apart_c=0.06, blur_c=0.02)
+    assert near.holds(Book()) == (True, None) and "perhaps too much for two digits" in words(near, Book())
+    one = replace(at, apart_c=0.51, blur_c=0.02)
+    assert one.holds(Book())[0] is None and "more trials must say" in words(one, Book())
+    fine = replace(at, apart_c=0.01, blur_c=0.02)
+    assert fine.holds(Book()) == (True, True) and "that two digits of u allow" in words(fine, Book())
+
+
+def test_digits_are_those_of_the_readers_scale():
+    """0.84 degC has its first digit in the tenths, 1.51 degF before the point."""
+    at = compute(BENCH, 25.0)
+    assert at.allowed(Book()) == pytest.approx((0.05, 0.005))
+    assert at.allowed(Book("degF")) == pytest.approx((0.5, 0.05))
+
+
+def test_a_measured_reference_is_told():
+    measured = chainfile.read(CHAINS / "north-bench-measured.toml")
+    at = compute(measured, 25.0)
+    assert parts(measured)["reference voltage"].standard_c == 0.0
+    assert "its tolerance plays no part" in words(at, Book())
+    assert dict(facts(at, Book()))["correction to add to a reading"] == "−2.64 °C"
+
+
+def test_no_budget_where_nothing_is_seen():
+    """South bench: 70 degC give 1.2 V, and the reference is 1.1 V. In degF the reason is told in degF."""
+    south = chainfile.read(CHAINS / "south-bench-low-reference.toml")
+    at = compute(south, 70.0)
+    assert at.budget is None and "158.0 °F" in words(at, Book("degF")) and "saturated" in words(at, Book())
+    assert facts(at, Book())[1][0] == "no budget"
+    for room in (False, True):
+        picture = BudgetPicture(Look(room)).show(at)
+        assert picture.nothing.get_visible() and not picture.expanded.get_visible()
+    hot_point = replace(south, calibration=Calibration(70.0, thermometer_u_c=0.1))
+    assert "70.0 °C" in words(compute(hot_point, 25.0), Book())
+
+
+@pytest.mark.parametrize("room", [False, True])
+@pytest.mark.parametrize("scale", ["degC", "degF"])
+def test_the_picture_holds_what_the_budget_says(room, scale):
+    book = Book(scale, room)
+    at = compute(BENCH, 25.0)
+    picture = BudgetPicture(Look(room), book).show(at)
+    wide = picture.right - picture.left
+    shares = [bar.get_width() / wide for bar in picture.bars if bar.get_visible()]
+    assert sum(shares) == pytest.approx(1.0, abs=1e-9)
+    assert shares[0] == pytest.approx(at.parts[0].share)
+    assert picture.names[picture.rows - 1].get_text() == f"{len(at.parts) - picture.rows + 1} others"
+    low = picture.expanded.get_x()
+    assert low == pytest.approx(-book.span_from_celsius(at.budget.expanded_c))
+    assert tuple(picture.trials.get_xdata()) == pytest.approx([book.span_from_celsius(end) for end in at.simulated_c])
+    assert picture.shape.get_data().values.sum() > 0
+
+
+def test_the_axis_stands_still_but_for_the_calibration():
+    """What is wider than the axis is told by an arrow and its number."""
+    explorer = error_budget.explorer(SPEC)
+    picture = explorer._picture
+    frames = set()
+    for control, (value, _) in MOVES.items():
+        explorer.move(**{control: value})
+        frames.add(picture._frame)
+    assert frames == {False}
+    explorer.move(accuracy_c=5.0, tolerance_percent=10.0, t_c=100.0)
+    assert explorer.result().budget.worst_sum_c > REACH_C[False]
+    assert [len(artist.get_xdata()) for artist in picture.beyond] == [3, 3]
+    explorer.reset()
+    assert [len(artist.get_xdata()) for artist in picture.beyond] == [0, 0]
+
+
+def test_extras_of_the_file_survive_a_slider():
+    explorer = Explorer(error_budget.PLAN, SPEC)
+    explorer.move(drift_ppm=100.0)
+    assert explorer.design().budget == replace(SPEC.budget, reference_drift_ppm_per_c=100.0)
+    bare = Explorer(error_budget.PLAN)
+    bare.move(drift_ppm=100.0)
+    assert bare.design().budget == Extras(reference_drift_ppm_per_c=100.0, board_swing_c=10.0)
+    assert bare.result().budget.dof == inf
