@@ -1,0 +1,115 @@
+"""Every boundary case of the alarm as a table; each row is made by running it."""
+
+from dataclasses import dataclass
+from math import nan
+
+from tempkit.alarm import Alarm
+from tempkit.validity import Rules
+
+_BENCH = {"low_c": 18.0, "high_c": 27.0, "deadband_c": 0.5}
+_WIDE = Alarm(low_c=18.0, high_c=27.0, deadband_c=12.0)
+_LATE = Alarm(**_BENCH, on_delay=2)
+_SLOW = Alarm(**_BENCH, off_delay=2)
+_PATIENT = Alarm(**_BENCH, invalid_delay=2)
+_DAY_S = (0.0, 1.0, 43_201.0, 43_202.0)
+_SIGNS = {-1: "low", 0: "-", 1: "high"}
+
+
+@dataclass(frozen=True)
+class Case:
+    """One row: `what` is tried, the `alarm`, its `readings_c` [degC], and after each of them the `state` and the
+    `invalid` call. `rules`, where there are any, judge the readings by their `times_s` [s] first.
+
+    >>> Case("at the high limit", Alarm(high_c=27.0), (27.0,)).state
+    (0,)
+    """
+
+    what: str
+    alarm: Alarm
+    readings_c: tuple
+    times_s: tuple | None = None
+    rules: Rules | None = None
+
+    @property
+    def _run(self):
+        valid = None if self.rules is None else self.rules.reasons(self.readings_c, self.times_s) == 0
+        return self.alarm.run(self.readings_c, self.times_s, valid)
+
+    @property
+    def state(self):
+        """The state after each reading: -1, 0, +1."""
+        return tuple(self._run.state.tolist())
+
+    @property
+    def invalid(self):
+        """Whether the invalid call stands after each reading."""
+        return tuple(self._run.invalid.tolist())
+
+    @property
+    def answers(self):
+        """The states in words; with "invalid" beside them where that call stands.
+
+        >>> Case("a reading without a number", Alarm(high_c=27.0), (28.0, float("nan"))).answers
+        'high, high + invalid'
+        """
+        run = self._run
+        words = [_SIGNS[state] if known else "not known" for state, known in zip(self.state, run.known, strict=True)]
+        calls = zip(words, self.invalid, strict=True)
+        return ", ".join(word + " + invalid" * call for word, call in calls)
+
+
+def cases():
+    """All boundary cases, a tuple of `Case`.
+
+    Limits are 18 and 27 degC and the deadband is 0.5 degC unless the row says otherwise.
+
+    >>> print(cases()[0].what, "|", cases()[0].answers)
+    equal to the high limit | -
+    """
+    bench = Alarm(**_BENCH)
+    gap = Rules(stale_s=5.0)
+    rows = (
+        ("equal to the high limit", bench, (27.0,)),
+        ("just above the high limit", bench, (27.001,)),
+        ("equal to the low limit", bench, (18.0,)),
+        ("just below the low limit", bench, (17.999,)),
+        ("back to the edge of the high deadband", bench, (28.0, 26.5)),
+        ("just past it", bench, (28.0, 26.499)),
+        ("back to the edge of the low deadband", bench, (17.0, 18.5)),
+        ("just past it", bench, (17.0, 18.501)),
+        ("inside the deadband, not raised before", bench, (22.0, 26.8)),
+        ("inside the deadband, raised before", bench, (28.0, 26.8)),
+        ("no deadband, equal to the limit, raised before", Alarm(18.0, 27.0), (28.0, 27.0)),
+        ("beyond from the first sample on", bench, (28.0,)),
+        ("from high to low in one sample", bench, (28.0, 17.0)),
+        ("the same, on-delay 2", _LATE, (28.0, 28.0, 17.0, 17.0)),
+        ("the same, off-delay 2", _SLOW, (28.0, 17.0)),
+        ("on-delay 2: one sample is not enough", _LATE, (28.0, 26.9, 28.0, 28.0)),
+        ("on-delay 2: equality ends the row", _LATE, (28.0, 27.0, 28.0)),
+        ("off-delay 2: the edge of the deadband ends the row", _SLOW, (28.0, 26.0, 26.5, 26.0, 26.0)),
+        ("only a high limit, far below", Alarm(high_c=27.0), (-30.0,)),
+        ("only a low limit, far above", Alarm(low_c=18.0), (90.0,)),
+        ("deadband 12, wider than the window: in the middle", _WIDE, (28.0, 22.0)),
+        ("the same: at the other limit", _WIDE, (28.0, 18.0, 17.0, 22.0, 28.0)),
+        ("not a number, normal before", bench, (22.0, nan, 22.0)),
+        ("not a number, high before", bench, (28.0, nan, 28.0)),
+        ("not a number at power-on", bench, (nan, 22.0)),
+        ("on-delay 2: an invalid sample ends the row", _LATE, (28.0, nan, 28.0, 28.0)),
+        ("off-delay 2: an invalid sample does not return it", _SLOW, (28.0, 20.0, nan, 20.0, 20.0)),
+        ("invalid-delay 2: one sample is not enough", _PATIENT, (22.0, nan, 22.0, nan, nan)),
+        ("infinite is invalid, not high", bench, (float("inf"),)),
+        ("on-delay 2: 12 hours between two samples, not looked at", _LATE, (22.0, 28.0, 28.0, 28.0), _DAY_S),
+        ("the same, stale after 5 s", _LATE, (22.0, 28.0, 28.0, 28.0), _DAY_S, gap),
+        ("the same time twice, stale after 5 s", bench, (28.0, 28.0), (0.0, 0.0), gap),
+    )
+    return tuple(Case(*row) for row in rows)
+
+
+def table():
+    """The boundary cases as lines of text: what is tried, the readings, the answers.
+
+    >>> print(table().splitlines()[1])
+    just above the high limit                                | 27.001                       | high
+    """
+    lines = ((case.what, ", ".join(f"{each:g}" for each in case.readings_c), case.answers) for case in cases())
+    return "\n".join(f"{what:<56} | {readings:<28} | {answers}" for what, readings, answers in lines)
