@@ -28,6 +28,9 @@ WITH_WIDGETS_AND_PICTURES = (
 ARITHMETIC = (
     "budgettable",
     "describe",
+    "faultchecks",
+    "faultmatch",
+    "faultsigns",
     "faults",
     "faultcases",
     "wiring",

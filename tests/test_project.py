@@ -119,7 +119,7 @@ def test_run_time_requirements_are_exact_and_end_with_this_package():
     assert pins("requirements.txt")
 
 
-@pytest.mark.parametrize("name", ["tests/requirements.txt", "tests/requirements-browser.txt"])
+@pytest.mark.parametrize("name", [f"tests/requirements{part}.txt" for part in ("", "-browser", "-board")])
 def test_test_requirements_do_not_repeat_a_pin(name):
     assert pins(name)
     assert not set(pins(name)) & set(pins("requirements.txt"))

@@ -1,0 +1,235 @@
+"""Generated code run for real: on the host, in a simulated 8-bit core, in a MicroPython interpreter."""
+
+import shutil
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+from tempkit.board.code import write
+from tempkit.chainfile import read
+from tempkit.design import Limits, Noise
+
+ROOT = Path(__file__).resolve().parent.parent
+CHAINS = sorted((ROOT / "data" / "chains").glob("*.toml"))
+CORE = "atmega328p"  # what the cross-compiler calls an 8-bit core with 16-bit int
+STRICT = ["-std=c99", "-Wall", "-Wextra", "-Wconversion", "-Werror", "-pedantic"]
+SANITIZED = ["-O1", "-fsanitize=undefined", "-fno-sanitize-recover=all"]
+KEY = -1000  # in a trace: the operator's silence key
+
+EVERY_CODE = """
+#include <stdio.h>
+#include "chain.h"
+int main(void)
+{
+    for (int32_t code = FIRST; code <= LAST; code++) {
+        printf("%ld\\n", (long)chain_milli_c(code * PER_CODE));
+    }
+    return 0;
+}
+"""
+
+TRACE = """
+#include <stdio.h>
+#include "chain.h"
+int main(void)
+{
+    static struct chain c;
+    long code;
+    chain_start(&c);
+    while (scanf("%ld", &code) == 1) {
+        if (code == KEY) {
+            chain_silence(&c);
+        } else if (chain_take(&c, (int32_t)code)) {
+            printf("%ld %d %d %d %d %d %d %ld\\n", (long)c.level, c.state, c.known, c.invalid, c.silenced,
+                   chain_lamp(&c, false), chain_buzzer(&c, false), (long)chain_milli_c(c.level));
+        }
+    }
+    return 0;
+}
+"""
+
+MICRO = """
+import sys
+sys.path.insert(0, {folder!r})
+from chain import Chain, milli_c
+if {codes!r}:
+    for code in range({codes!r}[0], {codes!r}[1] + 1):
+        print(milli_c(code * {per_code}))
+c = Chain()
+for line in open({trace!r}):
+    code = int(line)
+    if code == {key}:
+        c.silence()
+    elif c.take(code):
+        told = (c.state, c.known, c.invalid, c.silenced, c.lamp(), c.buzzer())
+        print(c.level, *(int(each) for each in told), milli_c(c.level))
+"""
+
+# The core tells a digest of what it has found by its serial line, and stops.
+CORE_HEAD = """
+#include <avr/io.h>
+#include <avr/interrupt.h>
+#include <avr/sleep.h>
+#include "chain.h"
+typedef char int_has_16_bits[sizeof(int) == 2 ? 1 : -1];
+static void say(uint32_t value)
+{
+    for (int8_t at = 28; at >= 0; at = (int8_t)(at - 4)) {
+        uint8_t digit = (uint8_t)((value >> at) & 15u);
+        while (!(UCSR0A & (1 << UDRE0))) {
+        }
+        UDR0 = (uint8_t)(digit < 10 ? '0' + digit : 'a' + digit - 10);
+    }
+    UDR0 = '\\n';
+}
+static uint32_t digest = UINT32_C(2166136261);
+static void add(int32_t value)
+{
+    for (uint8_t i = 0; i < 4; i++) {
+        digest = (digest ^ (((uint32_t)value >> (8 * i)) & 255u)) * UINT32_C(16777619);
+    }
+}
+static void work(void);
+int main(void)
+{
+    UCSR0B = (1 << TXEN0);
+    (void)add;
+    work();
+    cli();
+    sleep_enable();
+    sleep_cpu();
+    return 0;
+}
+"""
+
+CODES_IN_CORE = """
+static void work(void)
+{
+    for (int32_t code = FIRST; code <= LAST; code++) {
+        add(chain_milli_c(code * PER_CODE));
+        if ((code & 255) == 255 || code == LAST) {
+            say(digest);
+        }
+    }
+}
+"""
+
+TRACE_IN_CORE = """
+#include <avr/pgmspace.h>
+static const int16_t trace[] PROGMEM = {{{trace}}};
+static void work(void)
+{{
+    static struct chain c;
+    chain_start(&c);
+    for (uint16_t i = 0; i < sizeof trace / sizeof trace[0]; i++) {{
+        int16_t code = (int16_t)pgm_read_word(&trace[i]);
+        if (code == KEY) {{
+            chain_silence(&c);
+        }} else if (chain_take(&c, code)) {{
+            add(c.level);
+            add(c.state);
+            add(c.known);
+            add(c.invalid);
+            add(c.silenced);
+            add(chain_lamp(&c, false));
+            add(chain_buzzer(&c, false));
+            add(chain_milli_c(c.level));
+        }}
+    }}
+    say(digest);
+}}
+"""
+
+
+def designs(bits=(8, 10, 12, 16)):
+    """Every catalogue chain at so many bits, an alarm amid its readings, no smoothing: pairs of name and design."""
+    for path in CHAINS:
+        for each in bits:
+            design = read(path)
+            chain = replace(design.chain, converter=replace(design.chain.converter, bits=each))
+            yield (
+                f"{path.stem}-{each}",
+                replace(design, chain=chain, alarm=middle(chain), noise=Noise(), smoothing=None),
+            )
+
+
+def middle(chain, deadband=1.0):
+    """Limits at 30 and 70 % of what a chain can read, so that every chain trips both ways."""
+    codes = np.arange(1, 2**chain.converter.bits - 1)
+    readings = chain.reading(codes)
+    low, high = np.nanmin(readings), np.nanmax(readings)
+    span = float(high - low)
+    limits = {"low_c": float(low + 0.3 * span), "high_c": float(low + 0.7 * span)}
+    return Limits(**limits, deadband_c=deadband * span / 50, on_delay_samples=3, off_delay_samples=2)
+
+
+def fnv(values):
+    """FNV-1a digest of 32 bits over whole numbers of 4 bytes, low byte first."""
+    digest = 2166136261
+    for byte in np.asarray(values, dtype="<i4").tobytes():
+        digest = (digest ^ byte) * 16777619 & 0xFFFFFFFF
+    return digest
+
+
+def defines(n):
+    """What the small test programs need of `BoardNumbers`."""
+    values = {"FIRST": n.first_code, "LAST": n.last_code, "PER_CODE": n.per_code, "KEY": KEY}
+    return [f"-D{name}={value}L" for name, value in values.items()]
+
+
+def on_host(design, n, program, folder, feed="", **choices):
+    """Lines that a C program with the generated chain prints; compiled strictly, undefined behaviour is an error."""
+    write(design, "c", folder, **choices)
+    (folder / "test.c").write_text(program, encoding="utf-8")
+    binary = folder / "test"
+    files = [str(folder / name) for name in ("chain.c", "test.c")]
+    subprocess.run(["gcc", *STRICT, *SANITIZED, *defines(n), "-o", str(binary), *files], check=True)
+    done = subprocess.run([str(binary)], input=feed, capture_output=True, text=True, check=True)
+    return done.stdout.splitlines()
+
+
+def in_core(design, n, folder, work=CODES_IN_CORE, **choices):
+    """Lines that the generated chain prints in a simulated 8-bit core where int has 16 bits."""
+    write(design, "c", folder, **choices)
+    (folder / "core.c").write_text(CORE_HEAD + work, encoding="utf-8")
+    return simulated(["chain.c", "core.c"], folder, defines(n))
+
+
+def trace_in_core(design, n, folder, trace, **choices):
+    """The digest of all that a trace of codes below 32768 makes of the chain, in the simulated core."""
+    return in_core(design, n, folder, TRACE_IN_CORE.format(trace=", ".join(map(str, trace))), **choices)
+
+
+def simulated(files, folder, options=()):
+    """Compile C files for the core, strictly, run them in the simulator, and return the words of 8 signs it says."""
+    binary = folder / "core.elf"
+    sources = [str(folder / name) for name in files]
+    subprocess.run(["avr-gcc", f"-mmcu={CORE}", "-Os", *STRICT, *options, "-o", str(binary), *sources], check=True)
+    command = ["simavr", "-m", CORE, "-f", "16000000", str(binary)]
+    done = subprocess.run(command, capture_output=True, text=True, check=True, timeout=300)
+    told = (done.stdout + done.stderr).replace("\x1b[32m", "").replace("\x1b[0m", "").split()
+    return [word.rstrip(".") for word in told if len(word.rstrip(".")) == 8]
+
+
+def compiled(compiler, sources, out):
+    """Compile C files as strictly as we can, into an object file; a warning is an error."""
+    subprocess.run([*compiler, *STRICT, "-c", "-o", str(out), *map(str, sources)], check=True)
+
+
+def micropython():
+    """Path of a MicroPython interpreter, or None."""
+    beside = Path(sys.executable).with_name("micropython")
+    return str(beside) if beside.exists() else shutil.which("micropython")
+
+
+def in_micropython(design, n, folder, trace=(), codes=None, **choices):
+    """Lines that the generated MicroPython prints: every code where asked for, then a trace."""
+    write(design, "micropython", folder, **choices)
+    (folder / "trace.txt").write_text("\n".join(map(str, trace)), encoding="utf-8")
+    text = MICRO.format(folder=str(folder), codes=codes, per_code=n.per_code, key=KEY, trace=str(folder / "trace.txt"))
+    (folder / "test.py").write_text(text, encoding="utf-8")
+    done = subprocess.run([micropython(), str(folder / "test.py")], capture_output=True, text=True, check=True)
+    return done.stdout.splitlines()

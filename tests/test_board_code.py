@@ -1,0 +1,323 @@
+"""Code for the board: on the host, in a simulated 8-bit core and in MicroPython, number for number the same."""
+
+import shutil
+from dataclasses import replace
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import generated
+from tempkit.alarm import Alarm
+from tempkit.board.code import write
+from tempkit.boardconversion import Line, Table
+from tempkit.boardloop import NO_CODE, BoardLoop
+from tempkit.boardnumbers import codes_of, numbers
+from tempkit.chain import scenario
+from tempkit.chainfile import read
+from tempkit.design import Design, Limits, Noise, Smoothing
+from tempkit.integers import nearest
+from tempkit.tripping import trip_codes
+
+DESIGNS = dict(generated.designs())
+every_design = pytest.mark.parametrize("design", DESIGNS.values(), ids=DESIGNS)
+few_designs = pytest.mark.parametrize(
+    "design", dict(generated.designs((10,))).values(), ids=dict(generated.designs((10,)))
+)
+CHOICES = {"stuck_readings": 12, "invalid_delay": 2}
+
+
+def bench():
+    return read(generated.ROOT / "data" / "chains" / "north-bench.toml")
+
+
+def codes_and_model(design, n):
+    codes = np.arange(n.first_code, n.last_code + 1)
+    return codes, n.conversion.milli_c(codes * n.per_code)
+
+
+def trace_of(n, seed, count=4000):
+    """Codes that wander over the range, with invalid ones, a stuck stretch and presses of the silence key."""
+    rng = np.random.default_rng(seed)
+    spread = n.last_code - n.first_code
+    slow = np.interp(np.arange(count), np.arange(0, count + 100, 100), rng.uniform(-0.05, 1.05, count // 100 + 1))
+    codes = np.round(n.first_code + spread * slow + rng.normal(0, spread / 60, count)).astype(int)
+    codes = np.clip(codes, 0, 2**n.bits - 1)
+    codes[rng.random(count) < 0.01] = NO_CODE
+    at = int(rng.integers(0, count - 300))
+    codes[at : at + 20 * n.samples] = codes[at]
+    trace = codes.tolist()
+    for place in sorted(rng.integers(0, count, 12).tolist(), reverse=True):
+        trace.insert(place, generated.KEY)
+    return trace
+
+
+def model_lines(n, trace):
+    """What the integer model says after each reading of a trace, as the test programs print it."""
+    loop, lines = BoardLoop(n), []
+    for code in trace:
+        if code == generated.KEY:
+            loop.alarm.silence()
+        elif loop.take(code):
+            a = loop.alarm
+            told = (loop.level, a.state, a.known, a.invalid, a.silenced, *a.outputs(), loop.milli_c)
+            lines.append(" ".join(str(int(each)) for each in told))
+    return lines
+
+
+# ---- the numbers
+
+
+@every_design
+def test_every_code_is_as_close_to_the_exact_chain_as_it_says(design):
+    n = numbers(design)
+    codes, model = codes_and_model(design, n)
+    worst = np.abs(model / 1000 - design.chain.reading(codes, checked=False)).max()
+    assert worst == n.worst_c
+    assert worst <= (0.000501 if isinstance(n.conversion, Line) else 0.02)
+
+
+def test_the_line_against_fractions():
+    """Independent route: the formula of the scenario, (code + 1/2) * 5 / 1024 V, 0.5 V at 0 degC, 0.01 V/degC."""
+    conversion = numbers(Design("bench", scenario(), alarm=Limits(high_c=27.0))).conversion
+    for code in range(20, 359):
+        exact = 1000 * ((code + Fraction(1, 2)) * 5 / 1024 - Fraction(1, 2)) * 100
+        assert abs(conversion.milli_c(code) - exact) <= Fraction(1, 2)
+
+
+@given(st.lists(st.integers(-(10**6), 10**6), min_size=2, max_size=20), st.integers(0, 1000), st.integers(1, 500))
+def test_a_table_meets_its_values_and_is_straight_between(values, start, width):
+    table = Table(start, width, tuple(values))
+    nodes = start + width * np.arange(len(values))
+    assert table.milli_c(nodes).tolist() == values
+    between = np.arange(nodes[0], nodes[-1] + 1)
+    assert np.abs(table.milli_c(between) - np.interp(between, nodes, values)).max() <= 0.5 + 1e-6
+    assert [table.milli_c(int(level)) for level in between[:50]] == table.milli_c(between[:50]).tolist()
+
+
+@every_design
+def test_the_trip_levels_are_where_the_readings_pass_the_limits(design):
+    n, alarm = numbers(design), design.alarm
+    codes = np.arange(n.first_code, n.last_code + 1)
+    readings = design.chain.reading(codes, checked=False)
+    rule = n.trips
+    levels = codes * n.per_code
+    assert [rule.beyond(level) for level in levels.tolist()] == (
+        (readings > alarm.high_c).astype(int) - (readings < alarm.low_c).astype(int)
+    ).tolist()
+    assert [rule.is_back(level, 1) for level in levels.tolist()] == (
+        readings < alarm.high_c - alarm.deadband_c
+    ).tolist()
+    assert [rule.is_back(level, -1) for level in levels.tolist()] == (
+        readings > alarm.low_c + alarm.deadband_c
+    ).tolist()
+
+
+@every_design
+def test_without_smoothing_the_levels_are_the_trip_codes(design):
+    """Independent route: `trip_codes` searches codes, `numbers` levels."""
+    assert numbers(design).trips == trip_codes(design.chain, Alarm.from_limits(design.alarm))
+
+
+@few_designs
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_the_loop_is_the_alarm_of_the_book(design, seed):
+    """Without smoothing the board's state is that of `Alarm.run` on the readings of the exact chain."""
+    n = numbers(design)
+    trace = [code for code in trace_of(n, seed) if code != generated.KEY]
+    loop = BoardLoop(n)
+    states = []
+    for code in trace:
+        loop.take(code)
+        states.append((loop.alarm.state, loop.alarm.invalid))
+    codes = np.array(trace)
+    valid = (codes >= n.first_code) & (codes <= n.last_code)
+    readings = np.where(valid, design.chain.reading(np.maximum(codes, 0), checked=False), np.nan)
+    run = Alarm.from_limits(design.alarm).run(readings, valid=valid)
+    assert states == list(zip(run.state.tolist(), run.invalid.tolist(), strict=True))
+    assert {1, -1, 0} <= set(run.state.tolist()) and run.invalid.any()
+
+
+def test_smoothing_follows_the_formula():
+    """Against the filter in floating point: within a sixteenth of a code, as the numbers promise."""
+    design = replace(bench(), noise=Noise(samples=4), smoothing=Smoothing(tau_s=20.0))
+    n = numbers(design)
+    rng = np.random.default_rng(8)
+    loop, y = BoardLoop(n), None
+    for code in np.repeat(rng.integers(n.first_code, n.last_code, 30), 4 * 40).tolist():
+        if loop.take(code):
+            factor = 1 - np.exp(-1.0 / 20.0)
+            y = code if y is None else y + factor * (code - y)
+            assert abs(loop.level / n.per_code - y) < 1 / 16
+
+
+def test_smoothing_begins_anew_after_an_invalid_call():
+    n = numbers(replace(bench(), noise=Noise()))
+    loop = BoardLoop(n)
+    loop.take(150)
+    loop.take(NO_CODE)
+    loop.take(200)
+    assert loop.level == 200 * n.per_code
+
+
+def test_a_code_that_stands_still_is_invalid_from_the_reading_named():
+    n = numbers(replace(bench(), noise=Noise()), stuck_readings=5)
+    loop, valid = BoardLoop(n), []
+    for code in (150, 151, 151, 151, 151, 151, 151, 152):
+        loop.take(code)
+        valid.append(loop.alarm.valid)
+    assert valid == [True] * 5 + [False, False, True]
+
+
+def test_codes_of_leaves_out_the_ends_and_what_the_sensor_cannot_give():
+    assert codes_of(scenario()) == (20, 358)
+    assert codes_of(scenario(nominal_v=1.1, kind="fixed"))[1] == 1022
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"alarm": None}, "no .alarm. table"),
+        ({"alarm": Limits(high_c=400.0)}, "high_c 400 degC is outside the readings"),
+        ({"alarm": Limits(low_c=-40.5)}, "no code passes it"),
+        ({"alarm": Limits(high_c=27.0, deadband_c=80.0)}, "high_c less deadband_c, -53 degC"),
+        ({"alarm": Limits(high_c=27.0, on_delay_samples=70000)}, "on_delay 70000 is outside 0 to 65535"),
+        ({"smoothing": Smoothing(tau_s=1e4)}, "tau_s 10000 s is above 655.4 s"),
+        ({"noise": Noise(samples=60000), "chain": scenario(bits=16)}, "does not fit 32 bit"),
+    ],
+)
+def test_a_design_that_cannot_work_is_refused(change, words):
+    with pytest.raises(ValueError, match=words):
+        numbers(replace(bench(), **change))
+
+
+@pytest.mark.parametrize("choice", [{"table_error_c": 0.0}, {"stuck_readings": 1}, {"invalid_delay": 70000}])
+def test_a_choice_that_cannot_work_is_refused(choice):
+    with pytest.raises(ValueError, match=next(iter(choice))):
+        numbers(bench(), **choice)
+
+
+def test_a_converter_of_more_than_16_bits_is_refused():
+    with pytest.raises(ValueError, match="17 is above 16 bit"):
+        codes_of(scenario(bits=17))
+
+
+# ---- the files
+
+
+def test_write_keeps_what_somebody_has_changed(tmp_path):
+    paths = write(bench(), "c", tmp_path)
+    assert write(bench(), "c", tmp_path) == paths
+    paths[2].write_text("/* mine */\n", encoding="utf-8")
+    with pytest.raises(FileExistsError, match="example_main.c in .* would be lost"):
+        write(bench(), "c", tmp_path)
+    assert paths[2].read_text(encoding="utf-8") == "/* mine */\n"
+    with pytest.raises(ValueError, match="'rust' is not one of c, micropython"):
+        write(bench(), "rust", tmp_path)
+
+
+def test_the_comments_carry_the_design_and_the_cautions(tmp_path):
+    evil = replace(bench(), title='bench */ int x; /* """ \\\n#include "x"')
+    header = write(evil, "c", tmp_path)[0].read_text(encoding="utf-8")
+    assert header.count("*/ int") == 0 and '#include "x"' in header.splitlines()[0]
+    assert "High call: from level 10061 on (reading 27.003 degC)" in header
+    assert "at most 0.0005 degC from the exact chain" in header and "Not a safety device" in header
+    module = write(evil, "micropython", tmp_path)[0].read_text(encoding="utf-8")
+    compile(module, "chain.py", "exec")
+    assert "Not a safety device" in module
+
+
+def test_no_floating_point_in_any_file(tmp_path):
+    for language in ("c", "micropython"):
+        for path in write(bench(), language, tmp_path):
+            lines = path.read_text(encoding="utf-8").splitlines()
+            code = " ".join(line.split("#" if path.suffix == ".py" else "/*")[0] for line in lines if line[:2] != " *")
+            assert not any(word in code for word in ("float", "double", "malloc", ".0 ", "math")), path.name
+
+
+# ---- run for real
+
+
+@every_design
+def test_c_on_the_host_gives_every_code_of_the_model(design, tmp_path, require):
+    require("compiler", shutil.which("gcc"), "no gcc")
+    n = numbers(design)
+    _, model = codes_and_model(design, n)
+    assert [int(line) for line in generated.on_host(design, n, generated.EVERY_CODE, tmp_path)] == model.tolist()
+
+
+@every_design
+def test_c_in_an_8_bit_core_gives_every_code_of_the_model(design, tmp_path, require):
+    require("core", shutil.which("avr-gcc") and shutil.which("simavr"), "no avr-gcc, or no simavr")
+    n = numbers(design)
+    codes, model = codes_and_model(design, n)
+    ends = [i for i, code in enumerate(codes.tolist()) if code % 256 == 255 or code == n.last_code]
+    assert generated.in_core(design, n, tmp_path) == [f"{generated.fnv(model[: i + 1]):08x}" for i in ends]
+
+
+@every_design
+def test_micropython_gives_every_code_of_the_model(design, tmp_path, require):
+    require("micropython", generated.micropython(), "no MicroPython interpreter")
+    n = numbers(design)
+    codes, model = codes_and_model(design, n)
+    lines = generated.in_micropython(design, n, tmp_path, codes=(n.first_code, n.last_code))
+    assert [int(line) for line in lines] == model.tolist()
+
+
+def traces():
+    """Catalogue chains as they are, and one with every part of the loop in use."""
+    for path in generated.CHAINS:
+        yield path.stem, read(path)
+    yield "all-parts", replace(bench(), noise=Noise(samples=3), smoothing=Smoothing(tau_s=2.0))
+    yield "one-limit", replace(bench(), alarm=Limits(low_c=18.0, on_delay_samples=2), smoothing=None)
+
+
+TRACES = {name: design for name, design in traces() if design.alarm}
+every_trace = pytest.mark.parametrize("design", TRACES.values(), ids=TRACES)
+
+
+@every_trace
+def test_c_runs_a_trace_as_the_model_does(design, tmp_path, require):
+    require("compiler", shutil.which("gcc"), "no gcc")
+    n = numbers(design, **CHOICES)
+    trace = trace_of(n, seed=5)
+    feed = "\n".join(map(str, trace))
+    found = generated.on_host(design, n, generated.TRACE, tmp_path, feed, **CHOICES)
+    assert found == model_lines(n, trace)
+
+
+@every_trace
+def test_micropython_runs_a_trace_as_the_model_does(design, tmp_path, require):
+    require("micropython", generated.micropython(), "no MicroPython interpreter")
+    n = numbers(design, **CHOICES)
+    trace = trace_of(n, seed=6)
+    assert generated.in_micropython(design, n, tmp_path, trace, **CHOICES) == model_lines(n, trace)
+
+
+@every_trace
+def test_the_core_runs_a_trace_as_the_model_does(design, tmp_path, require):
+    require("core", shutil.which("avr-gcc") and shutil.which("simavr"), "no avr-gcc, or no simavr")
+    n = numbers(design, **CHOICES)
+    trace = trace_of(n, seed=7, count=2000)
+    words = [[int(word) for word in line.split()] for line in model_lines(n, trace)]
+    expected = [f"{generated.fnv([each for line in words for each in line]):08x}"]
+    assert generated.trace_in_core(design, n, tmp_path, trace, **CHOICES) == expected
+
+
+def test_the_example_main_loop_compiles_as_strictly(tmp_path, require):
+    require("compiler", shutil.which("gcc"), "no gcc")
+    write(bench(), "c", tmp_path)
+    generated.compiled(["gcc"], [tmp_path / "example_main.c"], tmp_path / "main.o")
+    require("core", shutil.which("avr-gcc"), "no avr-gcc")
+    generated.compiled(["avr-gcc", f"-mmcu={generated.CORE}"], [tmp_path / "example_main.c"], tmp_path / "main.o")
+
+
+def test_nearest_of_the_texts_is_nearest_of_the_book(tmp_path):
+    module = write(bench(), "micropython", tmp_path)[0].read_text(encoding="utf-8")
+    names = {}
+    exec(compile(module, "chain.py", "exec"), names)
+    for a in range(-50, 51):
+        for b in (1, 2, 3, 7, 64):
+            assert names["nearest"](a, b) == nearest(a, b)
