@@ -1,0 +1,102 @@
+"""Chapter 08's second explorer: its bars are the delay budget, and its words tell what makes an alarm late."""
+
+from dataclasses import replace
+
+import pytest
+
+from tempkit.book import Book
+from tempkit.delays import alarm_delay
+from tempkit.design import Link, Response, Smoothing
+from tempkit.explorers import delay_budget
+from tempkit.explorers.delay_picture import ADDED, EXACT, PAINT
+from tempkit.explorers.response_controls import BENCH_ALARM, completed
+from tempkit.explorers.stage import north_bench
+from tempkit.warming import Ramp
+
+SETTINGS = {
+    "t_c": 34.0, "shape": "ramp", "rate_c": 2.0, "characters": 60, "printing": "waits", "shown_s": 120,
+}  # fmt: skip
+
+
+def late(wait_s=1.0, tau_s=40.0, smoothing_s=10.0, baud=9600, **settings):
+    bench = replace(
+        north_bench(),
+        response=Response(tau_s),
+        smoothing=Smoothing(smoothing_s),
+        link=Link(baud=baud),
+        alarm=replace(BENCH_ALARM, sample_period_s=wait_s),
+    )
+    return delay_budget.compute(bench, **{**SETTINGS, **settings})
+
+
+def test_no_printing_is_the_budget_of_the_design():
+    here = late(characters=0)
+    plain = alarm_delay(completed(north_bench()), Ramp(22.0, 34.0, 2.0))
+    assert here.budget.worst_s == pytest.approx(plain.worst_s) and here.loop.period_s == 1.0
+
+
+def test_three_lines_of_twenty_at_9600():
+    """62.5 ms on the line: a loop that waits 100 ms takes 162.5 ms, buffered 100 ms."""
+    waits, buffered = late(wait_s=0.1), late(wait_s=0.1, printing="buffered")
+    assert waits.loop.period_s == pytest.approx(0.1625) and buffered.loop.period_s == pytest.approx(0.1)
+    assert waits.budget.part("smoothing").worst_s > 1.5 * buffered.budget.part("smoothing").worst_s
+    assert "takes 0.163 s, not 0.100 s" in delay_budget.words(waits, Book())
+    assert "Mind" not in delay_budget.words(buffered, Book())
+
+
+def test_a_line_that_never_rests_is_told():
+    here = late(wait_s=0.1, printing="buffered", baud=1200)
+    assert here.loop.full and "buffer stands full" in delay_budget.words(here, Book())
+    assert here.budget.part("line").worst_s == pytest.approx(0.5 - 0.1 + 64 / 120)
+
+
+def test_bars_that_run_out_are_told_and_end_at_the_edge():
+    explorer = delay_budget.explorer(tau_s=180.0, shown_s=30)
+    assert "run out of the picture" in explorer.words()
+    for row in explorer._picture.bars:
+        ends = [piece.get_x() + piece.get_width() for _, piece in row]
+        assert max(ends) == 30.0 and ends == sorted(ends)
+    assert "run out" not in explorer.move(shown_s=600)
+
+
+def test_bars_are_the_budget():
+    explorer = delay_budget.explorer(smoothing_s=40.0, on_delay=10, shape="step")
+    budget, (worst, mean, added) = explorer.result().budget, explorer._picture.bars
+    assert [name for name, _ in worst] == list(EXACT) and [name for name, _ in added] == list(ADDED)
+    lengths = [sum(piece.get_width() for _, piece in row) for row in (worst, mean, added)]
+    assert lengths == pytest.approx([budget.worst_s, budget.mean_s, budget.added_worst_s])
+    assert dict(worst)["both"].get_width() == pytest.approx(budget.together_s)
+    assert budget.together_s != pytest.approx(explorer.result().together_added_s, rel=0.1)
+
+
+def test_paints_are_told_apart_without_colour():
+    hatches = [hatch for _, _, hatch in PAINT.values()]
+    assert len(set(hatches)) == len(hatches)
+
+
+@pytest.mark.parametrize("t_c", [22.0, 25.0, 18.5])
+def test_where_no_limit_is_passed(t_c):
+    here = late(t_c=t_c)
+    assert here.budget is None and "no limit is passed" in delay_budget.words(here, Book())
+    explorer = delay_budget.explorer(t_c=t_c)
+    assert explorer._picture.values[0].get_text() == "no limit is passed"
+    assert not any(piece.get_visible() for row in explorer._picture.bars for _, piece in row)
+
+
+def test_a_design_without_a_low_limit():
+    bench = replace(north_bench(), alarm=replace(BENCH_ALARM, low_c=None))
+    here = delay_budget.compute(bench, **{**SETTINGS, "t_c": 10.0})
+    assert here.budget is None and "None" not in delay_budget.words(here, Book())
+
+
+def test_the_temperature_goes_on_while_the_alarm_waits():
+    here = late(rate_c=5.0)
+    assert here.budget.reached_worst_c == pytest.approx(27.0 + 5.0 / 60 * here.budget.worst_s)
+    assert f"it is {here.budget.reached_worst_c:.1f} °C by then" in delay_budget.words(here, Book())
+
+
+def test_table_gives_every_part_alone_with_its_reason():
+    rows = dict(delay_budget.facts(late(), Book()))
+    for name in ADDED:
+        assert "at worst" in rows[f"{name} alone"] and ";" in rows[f"{name} alone"]
+    assert rows["lamp and buzzer, at worst"] != rows["all, exactly, at worst"]
