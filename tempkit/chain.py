@@ -8,6 +8,8 @@ from tempkit.circuit import Direct
 from tempkit.converter import NO_CODE, Converter, Reference
 from tempkit.ranges import in_blocks, keep, like, nan_outside
 
+TAKES = {"volts": "a voltage", "ohms": "a resistance", "emf": "a thermocouple's voltage between two junctions"}
+
 
 def in_celsius(t_c):
     """A temperature as text in degC.
@@ -39,6 +41,11 @@ class Chain:
     def __post_init__(self):
         if self.circuit is None:
             object.__setattr__(self, "circuit", Direct())
+        if getattr(self.sensor, "gives", self.circuit.takes) != self.circuit.takes:
+            raise ValueError(
+                f"{self.circuit.called} does not go with {self.sensor.called}: it takes "
+                f"{TAKES[self.circuit.takes]}, and the sensor gives {TAKES[self.sensor.gives]}; choose another circuit"
+            )
         if self.circuit.needs_feed and self._feed_v(self.reference.actual_v) is None:
             raise ValueError(
                 "supply_v is missing: with a fixed reference this circuit's output follows a supply of its own; "
@@ -85,8 +92,10 @@ class Chain:
     def _codes_of(self, t_c):
         low, high = self.sensor.range_c
         reference_v = self.reference.actual_v
-        codes = self.converter.code(self.circuit.volts(self.sensor, t_c, self._feed_v(reference_v)), reference_v)
-        if not (t_c.min() >= low and t_c.max() <= high):
+        beyond = not (t_c.min() >= low and t_c.max() <= high)
+        seen_c = np.clip(t_c, low, high) if beyond else t_c
+        codes = self.converter.code(self.circuit.volts(self.sensor, seen_c, self._feed_v(reference_v)), reference_v)
+        if beyond:
             codes[~((t_c >= low) & (t_c <= high))] = NO_CODE
         return codes
 
@@ -121,16 +130,22 @@ class Chain:
         ((-40.0, 125.0), (-40.0, 60.00000000000001))
         """
         reference_v = self.reference.actual_v
-        low_v, high_v = sorted(self.volts(end) for end in self.sensor.range_c)
+        ends_v = [self.volts(end) for end in self.sensor.range_c]
+        low_v, high_v = sorted(ends_v)
         if low_v >= reference_v or high_v <= 0:
             raise ValueError(
                 f"signal {low_v:.4g} to {high_v:.4g} V is outside 0 to {reference_v:.4g} V: "
                 "every code is saturated; choose another reference or circuit"
             )
-        inside = (max(low_v, 0.0), min(high_v, reference_v))
-        ends = (self.celsius_at_pin(v) for v in inside)
-        low, high = sorted(float(np.clip(end, *self.sensor.range_c)) for end in ends)
+        low, high = (self._seen_end(*end, reference_v) for end in zip(self.sensor.range_c, ends_v, strict=True))
         return low, high
+
+    def _seen_end(self, end_c, v, reference_v):
+        """An end of the sensor's range [degC], or where the signal meets an end of the converter before that."""
+        if 0 <= v <= reference_v:
+            return float(end_c)
+        cut_c = self.celsius_at_pin(min(max(v, 0.0), reference_v))
+        return float(np.clip(cut_c, *self.sensor.range_c))
 
     def problems(self, say=in_celsius):
         """What cannot work in this combination, one sentence each; empty where all is well.
@@ -209,8 +224,17 @@ class Chain:
 
     def _formula(self, code):
         """Code -> temperature by the bare formula, with what the program believes of reference and feed."""
-        v = self.converter.volts(code, self.reference.nominal_v)
-        return self.circuit.celsius(self.sensor, v, self._assumed_feed_v())
+        return self.celsius_believed(self.converter.volts(code, self.reference.nominal_v))
+
+    def celsius_believed(self, v):
+        """Voltage at the converter's pin [V] -> temperature [degC] as the program computes it; scalar or array.
+
+        What the program does not know, the true feed or the leads, is not in it. No look at the range.
+
+        >>> scenario(true_v=4.75, ratiometric_at_v=5.0).celsius_believed(0.75)
+        25.0
+        """
+        return self.circuit.assumed.celsius(self.sensor, v, self._assumed_feed_v())
 
     def _assumed_feed_v(self):
         return self.circuit.assumed_feed_v(self.reference.nominal_v, self.reference.kind)
@@ -220,7 +244,8 @@ class Chain:
         half_v = 0.5 * self.converter.step_v(self.reference.nominal_v)
         feed_v = self._assumed_feed_v()
         low, high = (float(end) for end in self.sensor.range_c)
-        low_step, high_step = (abs(half_v / self.circuit.volts_per_c(self.sensor, end, feed_v)) for end in (low, high))
+        circuit = self.circuit.assumed
+        low_step, high_step = (abs(half_v / circuit.volts_per_c(self.sensor, end, feed_v)) for end in (low, high))
         return low - low_step * (1 + 1e-9), high + high_step * (1 + 1e-9)
 
     def error_c(self, t_c, checked=False):

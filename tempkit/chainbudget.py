@@ -107,8 +107,10 @@ def chain_budget(design, t_c, level=0.95):
     what the program reads; averaging noisy samples leaves less of it, and the noise divided by the root of `samples`:
     both together are `averaged_error_lsb`. A measured reference is known to the meter; what the program does not know
     of it is a correction. Self-heating and lead drop lie between nothing and their limit: half of it is a correction.
-    What is not stated has no row. Raises `ValueError` for a temperature outside the sensor's range, or one at which
-    the converter saturates. Source: JCGM 100:2008, 4.3.7, 5.1.2 and 6.2; F.2.4.4 on taking a correction out.
+    Parts of the circuit are off on their own: resistors, leads, amplifier, cold junction; what the program does not
+    know of the circuit is a correction. What is not stated has no row. Raises `ValueError` for a temperature outside
+    the sensor's range or its class, or one at which the converter saturates.
+    Source: JCGM 100:2008, 4.3.7, 5.1.2 and 6.2; F.2.4.4 on taking a correction out.
 
     >>> from tempkit.chain import scenario
     >>> [round(row.standard_c, 3) for row in chain_budget(scenario(), 25.0).rows]
@@ -118,12 +120,15 @@ def chain_budget(design, t_c, level=0.95):
     chain = design.chain
     t_c = keep(t_c, *chain.sensor.range_c, name="temperature", unit="degC", advice="the sensor's own range")
     _check_seen(chain, t_c)
-    given = {key: each for key, each in inputs_of(design).items() if each is not None}
+    given = {key: each for key, each in inputs_of(design, t_c).items() if each is not None}
     model = ChainModel(chain, t_c, tuple(given))
     known = ["reference"] * (chain.reference.true_v is not None) + ["heating", "lead"]
     biases = {key: given[key].value for key in known if key in given}
-    parts = tuple((NAMES[key], t_c - model.reading(t_c, {key: value})) for key, value in biases.items())
-    half_step_c = 0.5 * (model.reading(t_c, {"offset": 1.0}) - model.reading(t_c, {}))
+    bare_c = model.reading(t_c, {})
+    parts = tuple((NAMES[key], bare_c - model.reading(t_c, {key: value})) for key, value in biases.items())
+    if chain.circuit.unknown:
+        parts = ((f"{chain.circuit.unknown}, not allowed for", t_c - bare_c), *parts)
+    half_step_c = 0.5 * (model.reading(t_c, {"offset": 1.0}) - bare_c)
     return _budget(design.title, t_c, level, model, tuple(given.values()), parts, half_step_c)
 
 
@@ -206,6 +211,7 @@ def before_after(budget, calibration):
     given = dict(zip(model.keys, budget.inputs, strict=True)) | _of_calibration(budget, calibration)
     function = CalibratedModel(model, calibration, tuple(given))
     taken_out = [NAMES[key] for key in STAYS]
+    taken_out.append(f"{model.chain.circuit.unknown}, not allowed for")
     corrections = tuple(each for each in budget.corrections if each[0] not in taken_out)
     after = _budget(budget.title, budget.t_c, budget.level, function, tuple(given.values()), corrections, 0.0)
     return BeforeAfter(budget, after)

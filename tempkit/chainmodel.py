@@ -7,10 +7,26 @@ from tempkit.budget import Input
 from tempkit.design import Calibration, Extras, Noise
 from tempkit.noise import averaged_error_lsb, averaging_floor_lsb
 
-# What is the same while calibrating and afterwards, so that a calibration sees it.
-STAYS = ("sensor", "reference", "offset", "gain", "lead")
+# What may be off in sensor and circuit; then all that is the same while calibrating and afterwards.
+PARTS_OFF = (
+    "r25", "beta", "fixed", "top_sensor", "top_balance", "balance", "leads", "feed", "current", "amp_offset",
+    "amp_gain", "cold",
+)  # fmt: skip
+STAYS = ("sensor", "reference", "offset", "gain", "lead", *PARTS_OFF)
 NAMES = {
     "sensor": "sensor accuracy",
+    "r25": "thermistor at 25 degC",
+    "beta": "thermistor's beta",
+    "fixed": "fixed resistor",
+    "top_sensor": "bridge, above the sensor",
+    "top_balance": "bridge, above the balance",
+    "balance": "bridge, balance resistor",
+    "leads": "lead resistance",
+    "feed": "supply of the circuit",
+    "current": "measuring current",
+    "amp_offset": "amplifier offset",
+    "amp_gain": "amplifier gain",
+    "cold": "cold-junction sensor",
     "reference": "reference voltage",
     "drift": "reference drift",
     "offset": "converter offset",
@@ -56,7 +72,8 @@ class ChainModel:
         for key in ("sensor", "heating"):
             if key in errors:
                 t_c = t_c + errors[key]
-        v = chain.circuit.volts(chain.sensor, t_c, chain.circuit.feed_v(reference_v, chain.reference.kind))
+        feed_v = chain.circuit.feed_v(reference_v, chain.reference.kind)
+        v = chain.circuit.volts(chain.sensor, t_c, feed_v, errors)
         for key in ("lead", "noise"):
             if key in errors:
                 v = v + errors[key]
@@ -66,9 +83,7 @@ class ChainModel:
         for key in ("offset", "inl", "quantisation"):
             if key in errors:
                 counts = counts + errors[key]
-        nominal_v = chain.reference.nominal_v
-        assumed_v = chain.circuit.assumed_feed_v(nominal_v, chain.reference.kind)
-        return chain.circuit.celsius(chain.sensor, counts * (nominal_v / codes), assumed_v)
+        return chain.celsius_believed(counts * (chain.reference.nominal_v / codes))
 
 
 @dataclass(frozen=True)
@@ -103,8 +118,10 @@ class CalibratedModel:
         return true[0] + slope * away + errors.get("left", 0.0)
 
 
-def inputs_of(design):
+def inputs_of(design, t_c=25.0):
     """Every quantity of the model as an `Input`, in the order of the budget; None for what is not stated.
+
+    `t_c` is the temperature [degC] at which the sensor's limits are asked for: a class promises less far from 0 degC.
 
     >>> from tempkit.chain import scenario
     >>> from tempkit.design import Design
@@ -116,7 +133,8 @@ def inputs_of(design):
     drift_percent = 1e-4 * extras.reference_drift_ppm_per_c * extras.board_swing_c
     sigma_lsb = noise.input_v / converter.step_v(chain.reference.actual_v)
     return {
-        "sensor": Input(0.0, half_width=chain.sensor.accuracy_c, **_kind("sensor", "degC")),
+        "sensor": Input(0.0, half_width=chain.sensor.limits_c(t_c), **_kind("sensor", "degC")),
+        **_of_parts(chain, t_c),
         "reference": _reference(chain.reference, extras.meter_u_v),
         "drift": limited("drift", drift_percent, "%"),
         "offset": limited("offset", converter.offset_lsb, "LSB"),
@@ -127,6 +145,12 @@ def inputs_of(design):
         "heating": _one_sided("heating", extras.self_heating_c, "degC"),
         "lead": _one_sided("lead", extras.lead_drop_v, "V"),
     }
+
+
+def _of_parts(chain, t_c):
+    """What may be off in sensor and circuit: key to `Input`, or None where a part has no such doubt."""
+    doubts = {**chain.sensor.doubts(t_c), **chain.circuit.doubts(chain.reference.kind)}
+    return {key: limited(key, *doubts[key]) for key in PARTS_OFF if key in doubts}
 
 
 def _kind(key, unit, shape="rectangular"):

@@ -1,10 +1,18 @@
 """Circuits: what lies between a sensor and the converter's input pin.
 
 A circuit offers `volts(sensor, t_c, feed_v)` and `celsius(sensor, v, feed_v)` as bare formulas (no range check; the
-chain does that once), where `feed_v` is the voltage that feeds the circuit.
+chain does that once), where `feed_v` is the voltage that feeds the circuit. `takes` says what its sensor must give,
+`assumed` is the circuit as the program believes it, `doubts` what may be off in it.
 """
 
 from dataclasses import dataclass
+from typing import ClassVar
+
+from tempkit.cold_junction import ColdJunction as ColdJunction  # offered here: all circuits by one name
+from tempkit.deviations import EXACT
+from tempkit.resistive import Bridge as Bridge
+from tempkit.resistive import CurrentDrive as CurrentDrive
+from tempkit.resistive import Divider as Divider
 
 
 @dataclass(frozen=True)
@@ -28,6 +36,10 @@ class Direct:
     supply_v: float | None = None
     ratiometric_at_v: float | None = None
 
+    called: ClassVar[str] = "a direct connection"
+    takes: ClassVar[str] = "volts"
+    unknown: ClassVar[str] = ""
+
     def __post_init__(self):
         if not self.source_ohm >= 0:
             raise ValueError(f"source_ohm {self.source_ohm:g} ohm must be 0 or more: give the resistance of the source")
@@ -35,6 +47,19 @@ class Direct:
             value = getattr(self, name)
             if value is not None and not value > 0:
                 raise ValueError(f"{name} {value:g} V must be above 0 V: give the supply, or leave it out")
+
+    @property
+    def assumed(self):
+        """The circuit as the program takes it for granted: this one."""
+        return self
+
+    def doubts(self, kind):
+        """What may be off in the circuit: nothing.
+
+        >>> Direct().doubts("supply")
+        {}
+        """
+        return {}
 
     @property
     def needs_feed(self):
@@ -67,7 +92,7 @@ class Direct:
         """
         return nominal_v if kind == "supply" else self.ratiometric_at_v
 
-    def volts(self, sensor, t_c, feed_v):
+    def volts(self, sensor, t_c, feed_v, off=EXACT):
         """Temperature [degC] -> voltage at the converter's pin [V].
 
         >>> from tempkit.sensors import LinearSensor

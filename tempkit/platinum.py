@@ -10,6 +10,7 @@ from tempkit.ranges import check_within, in_blocks, keep, like, with_rounding
 
 # IEC 60751:2008 and 2022, 4.2 (read in a secondary copy): R = R0 (1 + A t + B t^2), and + C (t - 100) t^3 below 0 degC
 A, B, C = 3.9083e-3, -5.775e-7, -4.183e-12
+TOP_RISE = -A * A / (4 * B)  # of R / R0 - 1, at the top of the parabola
 STANDARD_RANGE_C = (-200.0, 850.0)
 # Limits +- (a + b |t|) [degC]: the same clause and source.
 TOLERANCE = {"AA": (0.1, 0.0017), "A": (0.15, 0.002), "B": (0.3, 0.005), "C": (0.6, 0.01)}
@@ -63,7 +64,7 @@ def celsius_of_ratio(w):
 
 
 def _celsius_of(w):
-    rise = w - 1.0
+    rise = np.minimum(w - 1.0, TOP_RISE)
     t = 2 * rise / (A + np.sqrt(np.maximum(A * A + 4 * B * rise, 0.0)))
     cold = np.flatnonzero(rise < 0)
     if cold.size:

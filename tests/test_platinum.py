@@ -159,6 +159,7 @@ def test_the_bare_formulas_look_at_no_range():
     assert PT100.inverse(PT100.line(900.0)) == pytest.approx(900.0, abs=1e-9)
     assert PT100.inverse(PT100.line(-230.0)) == pytest.approx(-230.0, abs=1e-9)
     assert np.isfinite(PT100.inverse(np.array([-500.0, 0.0, 1e6]))).all()
+    assert PT100.inverse(math.inf) == pytest.approx(3383.81, abs=0.01)  # A / -2B, the top of the parabola
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,275 @@
+"""Circuits for sensors of resistance: a divider, a current source with two to four wires, a bridge."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+
+from tempkit.deviations import EXACT, check_above, check_choice, check_tolerance, factor, percent
+from tempkit.fed import Wired, odds, part_of
+
+ENDS = ("bottom", "top")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Divider(Wired):
+    """The sensor in series with a fixed resistor, across the feed; the pin sees the middle.
+
+    fixed_ohm [ohm], fixed_tolerance (relative, +-); sensor_at : "bottom", between middle and ground, or "top". The
+    other fields are those of `tempkit.fed.Wired`; the two leads are in series with the sensor. With 4 wires, at the
+    bottom, the voltage is taken at the sensor itself.
+
+    >>> from tempkit.sensors import Thermistor
+    >>> Divider(fixed_ohm=10_000.0).volts(Thermistor.from_beta(10_000.0, 3950.0), 25.0, feed_v=5.0)
+    2.5
+    """
+
+    fixed_ohm: float
+    fixed_tolerance: float = 0.0
+    sensor_at: str = "bottom"
+
+    called: ClassVar[str] = "a divider"
+    possible_wires: ClassVar[tuple] = (2, 4)
+
+    def __post_init__(self):
+        super().__post_init__()
+        check_above(self, 0, fixed_ohm="ohm")
+        check_tolerance(self, "fixed_tolerance")
+        check_choice(self, sensor_at=ENDS)
+        if self.wires == 4 and self.sensor_at != "bottom":
+            raise ValueError("sensor_at 'top' does not go with 4 wires: put the sensor at the bottom")
+
+    def _arms(self, r_ohm, off=EXACT):
+        """Resistance that the pin's voltage lies across, and all of it [ohm]."""
+        fixed = self.fixed_ohm * factor(off, "fixed")
+        leads = 2 * self.lead_ohm + off.get("leads", 0.0)
+        across = r_ohm if self.wires == 4 else r_ohm + leads
+        total = fixed + r_ohm + leads
+        return (across if self.sensor_at == "bottom" else fixed), total
+
+    def volts(self, sensor, t_c, feed_v, off=EXACT):
+        """Temperature [degC] -> voltage at the converter's pin [V]: the feed times a quotient of resistances.
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> Divider(fixed_ohm=100.0).volts(PlatinumSensor(), 0.0, feed_v=3.3)
+        1.65
+        """
+        across, total = self._arms(sensor.line(t_c, off), off)
+        return self.at_pin(feed_v * factor(off, "feed") * (across / total), off)
+
+    def celsius(self, sensor, v, feed_v):
+        """Voltage at the converter's pin [V] -> temperature [degC].
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> Divider(fixed_ohm=100.0).celsius(PlatinumSensor(), 1.65, feed_v=3.3)
+        0.0
+        """
+        part, leads = part_of(self.before(v), feed_v), 2 * self.lead_ohm
+        if self.wires == 4:
+            return sensor.inverse((self.fixed_ohm + leads) * odds(part))
+        across = odds(part if self.sensor_at == "bottom" else 1.0 - part)
+        return sensor.inverse(self.fixed_ohm * across - leads)
+
+    def volts_per_c(self, sensor, t_c, feed_v):
+        """Slope at the converter's pin [V/degC]; below 0 where the voltage falls as the sensor warms.
+
+        >>> from tempkit.sensors import Thermistor
+        >>> round(Divider(fixed_ohm=10_000.0).volts_per_c(Thermistor.from_beta(10_000.0, 3950.0), 25.0, 5.0), 6)
+        -0.055544
+        """
+        across, total = self._arms(sensor.line(t_c))
+        rest = total - across if self.sensor_at == "bottom" else -across
+        return self.gain * feed_v * (rest / (total * total)) * sensor.slope(t_c)
+
+    def power_w(self, sensor, t_c, feed_v):
+        """Power that warms the sensor [W].
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> round(Divider(fixed_ohm=900.0).power_w(PlatinumSensor(), 0.0, feed_v=1.0), 9)
+        0.0001
+        """
+        r_ohm = sensor.line(t_c)
+        return (feed_v / self._arms(r_ohm)[1]) ** 2 * r_ohm
+
+    def output_ohm(self, sensor, t_c):
+        """Resistance that the pin sees looking back into the divider [ohm]: both arms side by side.
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> Divider(fixed_ohm=100.0).output_ohm(PlatinumSensor(), 0.0)
+        50.0
+        """
+        across, total = self._arms(sensor.line(t_c))
+        return across * (total - across) / total
+
+    def doubts(self, kind):
+        """Also "fixed", the fixed resistor [%]."""
+        return super().doubts(kind) | {"fixed": percent(self.fixed_tolerance)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class CurrentDrive(Wired):
+    """A known current through the sensor, which sits at the end of two, three or four wires.
+
+    current_a [A], or set_ohm [ohm]: then the reference over this resistor sets the current, and the reading does not
+    depend on the reference. current_tolerance : relative, +-, of the current or of that resistor. Two wires: both
+    leads count. Three: two equal currents, so that the drops in two leads cancel as far as the leads are alike. Four:
+    no current in the wires that measure. The other fields are those of `tempkit.fed.Wired`.
+
+    >>> from tempkit.sensors import PlatinumSensor
+    >>> CurrentDrive(current_a=0.001, wires=2, lead_ohm=0.5).volts(PlatinumSensor(), 0.0, feed_v=5.0)
+    0.101
+    """
+
+    current_a: float | None = None
+    set_ohm: float | None = None
+    current_tolerance: float = 0.0
+    wires: int = 4
+
+    called: ClassVar[str] = "a current source"
+    possible_wires: ClassVar[tuple] = (2, 3, 4)
+
+    def __post_init__(self):
+        super().__post_init__()
+        given = [name for name in ("current_a", "set_ohm") if getattr(self, name) is not None]
+        if len(given) != 1:
+            raise ValueError(f"current_a or set_ohm must be given, one of them, and {len(given)} are: correct it")
+        check_above(self, 0, **{given[0]: {"current_a": "A", "set_ohm": "ohm"}[given[0]]})
+        check_tolerance(self, "current_tolerance")
+
+    def _current_a(self, feed_v):
+        return self.current_a if self.set_ohm is None else feed_v / self.set_ohm
+
+    def feed_v(self, reference_v, kind):
+        """The reference [V], where that sets the current; else it plays no part."""
+        return reference_v
+
+    def _leads(self, off=EXACT):
+        """Lead resistance that the measured voltage holds [ohm]."""
+        if self.wires == 4:
+            return 0.0
+        return (2 * self.lead_ohm if self.wires == 2 else 0.0) + off.get("leads", 0.0)
+
+    def volts(self, sensor, t_c, feed_v, off=EXACT):
+        """Temperature [degC] -> voltage at the converter's pin [V]: current times resistance, amplified.
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> CurrentDrive(set_ohm=2000.0, gain=10.0).volts(PlatinumSensor(), 0.0, feed_v=2.0)
+        1.0
+        """
+        current_a = self._current_a(feed_v) * factor(off, "current")
+        return self.at_pin(current_a * (sensor.line(t_c, off) + self._leads(off)), off)
+
+    def celsius(self, sensor, v, feed_v):
+        """Voltage at the converter's pin [V] -> temperature [degC].
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> CurrentDrive(current_a=0.001).celsius(PlatinumSensor(), 0.1, feed_v=None)
+        0.0
+        """
+        return sensor.inverse(self.before(v) / self._current_a(feed_v) - self._leads())
+
+    def volts_per_c(self, sensor, t_c, feed_v):
+        """Slope at the converter's pin [V/degC].
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> round(CurrentDrive(current_a=0.001).volts_per_c(PlatinumSensor(), 0.0, 5.0), 8)
+        0.00039083
+        """
+        return self.gain * self._current_a(feed_v) * sensor.slope(t_c)
+
+    def power_w(self, sensor, t_c, feed_v):
+        """Power that warms the sensor [W].
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> round(CurrentDrive(current_a=0.001).power_w(PlatinumSensor(), 0.0, 5.0), 9)
+        0.0001
+        """
+        return self._current_a(feed_v) ** 2 * sensor.line(t_c)
+
+    def doubts(self, kind):
+        """Also "current" [%]."""
+        return super().doubts(kind) | {"current": percent(self.current_tolerance)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bridge(Wired):
+    """Two dividers side by side: the sensor under one upper resistor, `balance_ohm` under the other.
+
+    top_ohm : both upper resistors [ohm]; balance_ohm [ohm] : the output is 0 where the sensor has this resistance;
+    arm_tolerance : relative, +-, of each of the three resistors. Two wires: both leads are in the sensor's arm; three:
+    one there and one in the arm beside it, so that they cancel near balance. The output is sensor side minus
+    balance side. The other fields are those of `tempkit.fed.Wired`.
+
+    >>> from tempkit.sensors import PlatinumSensor
+    >>> Bridge(top_ohm=1000.0, balance_ohm=100.0, gain=100.0).volts(PlatinumSensor(), 0.0, feed_v=5.0)
+    0.0
+    """
+
+    top_ohm: float
+    balance_ohm: float
+    arm_tolerance: float = 0.0
+    wires: int = 3
+
+    called: ClassVar[str] = "a bridge"
+    possible_wires: ClassVar[tuple] = (2, 3)
+
+    def __post_init__(self):
+        super().__post_init__()
+        check_above(self, 0, top_ohm="ohm", balance_ohm="ohm")
+        check_tolerance(self, "arm_tolerance")
+
+    def _leads(self):
+        """Lead resistance in the sensor's arm and in the arm beside it [ohm]."""
+        return (2 * self.lead_ohm, 0.0) if self.wires == 2 else (self.lead_ohm, self.lead_ohm)
+
+    def _beside(self, off=EXACT):
+        """The balance side's part of the feed."""
+        low = self.balance_ohm * factor(off, "balance") + self._leads()[1]
+        return low / (self.top_ohm * factor(off, "top_balance") + low)
+
+    def volts(self, sensor, t_c, feed_v, off=EXACT):
+        """Temperature [degC] -> voltage at the converter's pin [V].
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> bridge = Bridge(top_ohm=1000.0, balance_ohm=100.0, gain=100.0)
+        >>> round(bridge.volts(PlatinumSensor(), 25.0, feed_v=2.5), 4)
+        1.9936
+        """
+        arm = sensor.line(t_c, off) + self._leads()[0] + off.get("leads", 0.0)
+        part = arm / (self.top_ohm * factor(off, "top_sensor") + arm) - self._beside(off)
+        return self.at_pin(feed_v * factor(off, "feed") * part, off)
+
+    def celsius(self, sensor, v, feed_v):
+        """Voltage at the converter's pin [V] -> temperature [degC].
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> round(Bridge(top_ohm=1000.0, balance_ohm=100.0, gain=100.0).celsius(PlatinumSensor(), 1.9936, 2.5), 2)
+        25.0
+        """
+        part = part_of(self.before(v) + self._beside() * np.asarray(feed_v, dtype=float), feed_v)
+        return sensor.inverse(self.top_ohm * odds(part) - self._leads()[0])
+
+    def volts_per_c(self, sensor, t_c, feed_v):
+        """Slope at the converter's pin [V/degC].
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> round(Bridge(top_ohm=1000.0, balance_ohm=100.0).volts_per_c(PlatinumSensor(), 0.0, 2.5), 6)
+        0.000808
+        """
+        total = self.top_ohm + sensor.line(t_c) + self._leads()[0]
+        return self.gain * feed_v * (self.top_ohm / (total * total)) * sensor.slope(t_c)
+
+    def power_w(self, sensor, t_c, feed_v):
+        """Power that warms the sensor [W].
+
+        >>> from tempkit.sensors import PlatinumSensor
+        >>> round(Bridge(top_ohm=900.0, balance_ohm=100.0).power_w(PlatinumSensor(), 0.0, feed_v=1.0), 9)
+        0.0001
+        """
+        r_ohm = sensor.line(t_c)
+        return (feed_v / (self.top_ohm + r_ohm + self._leads()[0])) ** 2 * r_ohm
+
+    def doubts(self, kind):
+        """Also the three resistors, each on its own [%]."""
+        arms = dict.fromkeys(("top_sensor", "top_balance", "balance"), percent(self.arm_tolerance))
+        return super().doubts(kind) | arms
