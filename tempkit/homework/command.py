@@ -1,0 +1,148 @@
+"""The command line of homework: `python -m tempkit homework mark | print | invent | forget`."""
+
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+
+def add_to(commands):
+    """Add `homework` and its own commands to the commands of the program."""
+    homework = commands.add_parser("homework", help="mark what a class handed in; print hand-outs; invent a class")
+    inner = homework.add_subparsers(metavar="COMMAND", required=True)
+    _add_mark(inner)
+    _add_print(inner)
+    invent = inner.add_parser("invent", help="make an invented class to try things out")
+    invent.add_argument("folder", metavar="FOLDER", help="new folder to make it in")
+    invent.add_argument("--students", type=int, default=30, metavar="N", help="how many students (default 30)")
+    invent.add_argument("--seed", type=int, default=1, metavar="N", help="the same seed makes the same class")
+    invent.add_argument("--sheet", action="append", metavar="SHEET", help="sheet, again for more (default h01)")
+    invent.set_defaults(run=_invent)
+    forget = inner.add_parser("forget", help="delete what one student handed in, and the page made from it")
+    forget.add_argument("student", metavar="STUDENT", help="student code")
+    forget.add_argument("folders", metavar="FOLDER", nargs="+", help="folders of hand-ins and of results")
+    forget.add_argument("--course", metavar="CODE", help="only in this course")
+    forget.add_argument("--yes", action="store_true", help="do not ask")
+    forget.set_defaults(run=_forget)
+
+
+def _add_mark(inner):
+    mark = inner.add_parser("mark", help="mark a folder of answer records")
+    mark.add_argument("folder", metavar="FOLDER", help="folder with what was handed in")
+    mark.add_argument("--roster", required=True, metavar="FILE.csv", help="class list: student, name, course")
+    mark.add_argument("--out", required=True, metavar="DIR", help="folder for marks, pages and the class report")
+    mark.add_argument("--course", metavar="FILE.toml", help="course file: code, time zone, dates")
+    mark.add_argument("--sheet", action="append", metavar="SHEET", help="only this sheet, again for more")
+    mark.add_argument("--override", metavar="FILE.csv", help="marks set by hand: student, sheet, problem, mark, reason")
+    mark.add_argument("--late", choices=("full", "half", "none"), help="what a late answer is worth")
+    mark.add_argument("--due", action="append", metavar="SHEET=TIME", help="for instance h01=2026-12-04T18:00")
+    mark.add_argument("--zone", metavar="ZONE", help="time zone of the dates: UTC, Europe/Paris, +01:00")
+    mark.add_argument("--names", action="store_true", default=True, help="class report with names (as it is without)")
+    mark.add_argument("--no-names", dest="names", action="store_false", help="class report that names nobody")
+    mark.set_defaults(run=_mark)
+
+
+def _add_print(inner):
+    out = inner.add_parser("print", help="hand-outs to print, with everyone's own figures, and the key")
+    out.add_argument("--roster", required=True, metavar="FILE.csv", help="class list: student, name, course")
+    out.add_argument("--sheet", required=True, metavar="SHEET", help="sheet to print, for instance h01")
+    out.add_argument("--out", required=True, metavar="DIR", help="folder for the two pages")
+    out.add_argument("--course", metavar="FILE.toml", help="course file: code, time zone, dates")
+    out.set_defaults(run=_print)
+
+
+def settings(arguments):
+    """The course settings of the command line: the course file, with what was given beside it put in its place."""
+    from datetime import datetime
+
+    import msgspec
+
+    from tempkit.homework.course import Course, Dates, read
+    from tempkit.homework.sheets import sheet_plan
+
+    found = read(arguments.course) if arguments.course else Course()
+    sheets = dict(found.sheets)
+    for given in arguments.due or ():
+        name, _, text = given.partition("=")
+        try:
+            due = datetime.fromisoformat(text)
+        except ValueError:
+            raise ValueError(f"--due {given!r}: write the sheet and a time, like h01=2026-12-04T18:00") from None
+        if due.tzinfo:
+            raise ValueError(f"--due {given!r}: write the local time, and the zone with --zone")
+        plan = sheet_plan(name)
+        sheets[plan.id] = msgspec.structs.replace(sheets.get(plan.id, Dates()), due=due)
+    given = {"late": arguments.late, "zone": arguments.zone}
+    return msgspec.structs.replace(found, sheets=sheets, **{k: v for k, v in given.items() if v})
+
+
+def _mark(arguments):
+    from tempkit.homework.desk import mark_folder
+
+    return mark_folder(
+        arguments.folder,
+        arguments.roster,
+        arguments.out,
+        course=settings(arguments),
+        sheets=arguments.sheet,
+        override=arguments.override,
+        names=arguments.names,
+        tell=Progress,
+    ).words()
+
+
+def _print(arguments):
+    from tempkit.homework.course import Course, read
+    from tempkit.homework.handouts import write_handouts
+
+    course = read(arguments.course) if arguments.course else Course()
+    return write_handouts(arguments.sheet, arguments.roster, arguments.out, course)
+
+
+def _invent(arguments):
+    from tempkit.homework.invented import invent
+
+    return invent(arguments.folder, arguments.students, arguments.seed, tuple(arguments.sheet or ("h01",)))
+
+
+def _forget(arguments):
+    from tempkit.homework.forget import delete, found_of
+
+    found = found_of(arguments.student, arguments.folders, arguments.course)
+    if not found:
+        return "Nothing of this student was found.\n"
+    listed = "".join(f"{item}\n" for item in found)
+    if not arguments.yes and not _agreed(listed):
+        return "Nothing was deleted.\n"
+    delete(found)
+    return f"Deleted or cleared of this student:\n{listed}"
+
+
+def _agreed(listed):
+    sys.stderr.write(f"{listed}Delete these for good? Type yes: ")
+    return sys.stdin.readline().strip().lower() == "yes"
+
+
+@dataclass
+class Progress:
+    """A line of progress for something counted, on a stream; it moves on a terminal and stands still in a file."""
+
+    what: str
+    stream: object = None
+
+    def __call__(self, done, of):
+        stream = self.stream or sys.stderr
+        moving = stream.isatty()
+        if done % max(1, of // (200 if moving else 4)) == 0 or done == of:
+            stream.write(
+                f"{chr(13) if moving else ''}{self.what}: {done} of {of}{'' if moving and done < of else chr(10)}"
+            )
+            stream.flush()
+
+
+def folder_for(path):
+    """A folder to write into, made where it is missing. Raises `ValueError` where it cannot be made."""
+    try:
+        Path(path).mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise ValueError(f"{path}: no folder can be made there ({error.strerror})") from None
+    return Path(path)

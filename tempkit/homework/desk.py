@@ -1,0 +1,65 @@
+"""Marking as one step, for the command line and for the notebook: read, mark, write, and say what came of it."""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from tempkit.homework import ideas, report
+from tempkit.homework.classmarks import ClassMarks, mark_class
+from tempkit.homework.course import Course
+from tempkit.homework.pages import write_pages
+from tempkit.homework.report import share_text
+from tempkit.homework.roster import read_overrides, read_roster
+from tempkit.homework.tables import put, write_tables
+
+
+@dataclass(frozen=True)
+class Marked:
+    """A class as marked: the `marks`, and the folder `out` that now holds the results."""
+
+    marks: ClassMarks = field(repr=False)
+    out: Path
+
+    def words(self):
+        """What came of it, in lines: how many handed in, the ideas to teach again, what was odd, where it all is."""
+        return "".join(f"{line}\n" for line in self._lines())
+
+    def _lines(self):
+        marks = self.marks
+        for plan in marks.plans:
+            found = marks.handed_in(plan)
+            mean = f", mean mark {sum(m.mark for m in found) / len(found):.1f} of {len(plan.ids)}" if found else ""
+            yield f"{plan.id}: {share_text(len(found), len(marks.students))} handed in{mean}"
+        if not marks.plans:
+            yield "No answer record of this class was found."
+        yield from self.to_teach_again()
+        yield f"{len(marks.odd)} odd in the folder" + (", see odd.csv" if marks.odd else "")
+        yield f"written to {self.out}: marks.csv, answers.csv, odd.csv, class-report.html, pages"
+
+    def to_teach_again(self):
+        """The ideas to teach again, one line each."""
+        for place, idea in enumerate(ideas.to_teach_again(self.marks), 1):
+            yield f"teach again {place}: {idea.text} {share_text(idea.students, idea.of)}"
+
+
+def mark_folder(folder, roster, out, course=None, sheets=None, override=None, names=True, tell=None, now=None):
+    """Mark a folder of hand-ins and write all results into the folder `out`; returns a `Marked`.
+
+    `roster` is the class list (CSV), `course` the settings, `sheets` the sheets to mark (None: all handed in),
+    `override` a CSV file of marks set by hand, `names` False for a class report that names nobody;
+    `tell("files")` and `tell("pages")` make callables (done, of) that show progress. Raises `ValueError` for
+    a class list, override file or folder that is not as it must be; no hand-in ever raises.
+    """
+    course = course or Course()
+    students = read_roster(roster, course.course)
+    overrides = read_overrides(override, students) if override else {}
+    out = Path(out)
+    show = tell or (lambda what: None)
+    marks = mark_class(folder, students, course, sheets, overrides, (out,), show("files"), now)
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        write_tables(marks, out)
+        put(out / "class-report.html", report.report(marks, names))
+        write_pages(marks, out / "pages", show("pages"), now)
+    except OSError as error:
+        raise ValueError(f"{error.filename or out} cannot be written ({error.strerror})") from None
+    return Marked(marks, out)

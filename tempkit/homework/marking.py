@@ -1,0 +1,195 @@
+"""Mark one answer record: every figure and every verdict is worked out anew, nothing the file claims is used."""
+
+from dataclasses import dataclass, replace
+
+from tempkit.homework.catalogue import Posed
+from tempkit.homework.checking import Verdict
+from tempkit.homework.course import LATE
+from tempkit.homework.figures import figures_digest, personal, personal_then
+from tempkit.homework.roster import Override
+from tempkit.homework.sheets import typed
+
+UNKNOWN_FIGURES = "answered in version {0} of the problem, whose figures are not known any more: mark it by hand"
+NEWER = "answered in version {0} of the problem, newer than the one here: update this package"
+
+
+@dataclass(frozen=True)
+class Try:
+    """One answer as marked: the `text` typed, the `verdict`, whether it came `late`, whether it `counts`."""
+
+    text: str
+    verdict: Verdict
+    late: bool
+    counts: bool
+
+
+@dataclass(frozen=True)
+class ProblemMark:
+    """A problem as marked for one student: `posed` with the figures that counted, the `tries` in order, the `mark`
+    from 0 to 1, the `note` on what could not be marked, and the `override`, if an instructor set one."""
+
+    posed: Posed
+    tries: tuple = ()
+    mark: float = 0.0
+    note: str = ""
+    override: Override | None = None
+
+    @property
+    def id(self):
+        """The problem's id."""
+        return self.posed.problem.id
+
+    @property
+    def read(self):
+        """The tries that could be read."""
+        return tuple(one for one in self.tries if one.verdict.understood)
+
+    @property
+    def right(self):
+        """True where an answer that counts is right."""
+        return any(one.verdict.right and one.counts for one in self.tries)
+
+    @property
+    def ways(self):
+        """Keys of the wrong ways taken, each once, in order; "" stands for a wrong answer that no way explains."""
+        wrong = (one.verdict.way or "" for one in self.read if not one.verdict.right)
+        return tuple(dict.fromkeys(wrong))
+
+    @property
+    def state(self):
+        """In a word: "right", "right, late", "not right", "not read", "open", "set by hand"."""
+        if self.override:
+            return "set by hand"
+        if self.right:
+            return "right" if any(t.verdict.right and t.counts and not t.late for t in self.tries) else "right, late"
+        return "not right" if self.read else "not read" if self.tries else "open"
+
+
+@dataclass(frozen=True)
+class SheetMark:
+    """A sheet as marked for one student: `problems` in the order of the sheet, the hand-in's place `where`
+    ("" for none), and what was `odd` in it."""
+
+    course: str
+    student: str
+    sheet: str
+    problems: tuple
+    where: str
+    odd: tuple = ()
+
+    @property
+    def mark(self):
+        """The sum of the problems' marks."""
+        return sum(problem.mark for problem in self.problems)
+
+    @property
+    def answered(self):
+        """How many problems have an answer that could be read."""
+        return sum(bool(problem.read) for problem in self.problems)
+
+    def overridden(self, overrides):
+        """The same with the marks that an instructor set by hand."""
+        found = [overrides.get((self.course, self.student, self.sheet, p.id)) for p in self.problems]
+        if not any(found):
+            return self
+        problems = [
+            replace(p, mark=set_.mark, override=set_) if set_ else p
+            for p, set_ in zip(self.problems, found, strict=True)
+        ]
+        return replace(self, problems=tuple(problems))
+
+
+def mark_record(record, plan, course, where="", latest=None):
+    """The `SheetMark` of a record for a sheet plan, under the settings of a `Course`; `latest` is the time after which
+    no honest answer can lie.
+
+    >>> from tempkit.homework.course import Course
+    >>> from tempkit.homework.records import Record
+    >>> from tempkit.homework.sheets import sheet_plan
+    >>> mark_record(Record("BENCH-9", "h01", "ROBIN"), sheet_plan("h01"), Course()).mark
+    0.0
+    """
+    odd = list(_odd_order(record, latest))
+    by_problem = {name: [] for name in plan.ids}
+    strangers = set()
+    for answer in record.answers:
+        if answer.problem in by_problem:
+            by_problem[answer.problem].append(answer)
+        else:
+            strangers.add(answer.problem)
+    odd += [f"answers {name}, which is not on sheet {plan.id}" for name in sorted(strangers)]
+    claims = {}
+    problems = [
+        _mark_problem(problem, by_problem[problem.id], record, plan, course, claims) for problem in plan.problems
+    ]
+    odd += [f"{claim}: {', '.join(dict.fromkeys(names))}" for claim, names in claims.items()]
+    return SheetMark(record.course, record.student, plan.id, tuple(problems), where, tuple(dict.fromkeys(odd)))
+
+
+def _odd_order(record, latest):
+    """What in the order and the times of the answers cannot be as a notebook writes it."""
+    if [answer.number for answer in record.answers] != list(range(1, len(record.answers) + 1)):
+        yield "its answers are not numbered 1, 2, 3 ...: some are missing, doubled or moved"
+    times = [answer.at for answer in record.answers]
+    if any(later < earlier for earlier, later in zip(times, times[1:], strict=False)):
+        yield "its times run backwards"
+    if latest and times and max(times) > latest:
+        yield f"it holds an answer of {max(times):%Y-%m-%d %H:%M} UTC, which is still to come"
+
+
+def _mark_problem(problem, answers, record, plan, course, claims):
+    who = (record.course, plan.id, record.student)
+    now = Posed(problem, personal(problem, *who))
+    tries, notes, used = [], [], now
+    read = set()
+    for answer in answers:
+        posed, note = _posed_then(now, answer, who)
+        notes += [note] if note else []
+        if posed is None:
+            continue
+        used = posed
+        verdict = posed.check(typed(answer), answer.unit)
+        for claim in _odd_claims(answer, posed, verdict):
+            claims.setdefault(claim, []).append(answer.problem)
+        if verdict.understood:
+            read.add(repr(verdict.value))
+        late = course.due(plan.id) is not None and answer.at > course.due(plan.id)
+        counts = course.tries is None or len(read) <= course.tries
+        tries.append(Try(_shown(answer), verdict, late, counts))
+    worth = [LATE[course.late] if one.late else 1.0 for one in tries if one.verdict.right and one.counts]
+    return ProblemMark(used, tuple(tries), max(worth, default=0.0), "; ".join(dict.fromkeys(notes)))
+
+
+def _posed_then(now, answer, who):
+    """The problem as it was when it was answered, or None with a note where that cannot be known."""
+    version = now.problem.version
+    if answer.version == version:
+        return now, ""
+    if answer.version > version:
+        return None, NEWER.format(answer.version)
+    _, figures = personal_then(now.problem, answer.version, *who)
+    then = replace(now.problem, version=answer.version)
+    if figures_digest(then, figures) != answer.figures:
+        return None, UNKNOWN_FIGURES.format(answer.version)
+    return Posed(now.problem, figures), f"answered in version {answer.version}, marked by version {version}"
+
+
+def _odd_claims(answer, posed, verdict):
+    """Where the file says something else than what comes out anew; a corrected problem may well differ."""
+    if answer.version != posed.problem.version:
+        return []
+    if answer.figures != figures_digest(posed.problem, posed.figures):
+        return ["figures that are not those of this course, sheet and student code"]
+    if (answer.read, answer.right) != (verdict.understood, verdict.right):
+        return [f"it calls an answer {_word(answer)} that is not, worked out anew"]
+    return []
+
+
+def _word(answer):
+    return "right" if answer.right else "wrong" if answer.read else "unreadable"
+
+
+def _shown(answer):
+    """A recorded answer as one text, with the unit chosen from the list."""
+    text = answer.text if isinstance(answer.text, str) else "; ".join(answer.text)
+    return f"{text} [{answer.unit}]" if answer.unit else text

@@ -1,0 +1,141 @@
+"""A page of remarks for each student: one self-contained HTML file, no script, everything from outside escaped."""
+
+import html
+from pathlib import Path
+
+from tempkit.homework import records
+from tempkit.homework.problem import Choice
+from tempkit.homework.tables import put
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+STYLE = """
+:root { color-scheme: light dark; }
+body { font: 16px/1.5 system-ui, sans-serif; max-width: 62em; margin: 2em auto; padding: 0 1em;
+  color: #1a1a1a; background: #fff; }
+h1 { font-size: 1.6em; } h2 { font-size: 1.3em; margin-top: 2em; } h3 { font-size: 1.05em; margin-bottom: .2em; }
+table { border-collapse: collapse; margin: .6em 0; } caption { text-align: left; padding: .3em 0; }
+th, td { border: 1px solid #8a8a8a; padding: .25em .6em; text-align: left; vertical-align: top; }
+td.number { text-align: right; font-variant-numeric: tabular-nums; }
+.lines { white-space: pre-line; overflow-wrap: anywhere; }
+.right { border-left: 5px solid #009E73; padding-left: .6em; }
+.not-right { border-left: 5px dashed #D55E00; padding-left: .6em; }
+.open { border-left: 5px dotted #0072B2; padding-left: .6em; }
+.bar { display: inline-block; height: .8em; background: #0072B2; min-width: 1px; }
+.bar.wrong { background: repeating-linear-gradient(45deg, #D55E00 0 4px, #f0b48f 4px 8px); }
+.track { display: inline-block; width: 10em; border: 1px solid #8a8a8a; line-height: 0; margin-right: .5em; }
+@media (prefers-color-scheme: dark) { body { color: #eee; background: #111; } }
+@media print { .page { break-after: page; } .page:last-child { break-after: auto; }
+  .keep { break-inside: avoid; } body { margin: 0; max-width: none; } }
+"""
+KINDS = {"right": "right", "right, late": "right", "open": "open", "not read": "open", "set by hand": "open"}
+
+
+def page(title, body):
+    """A whole HTML document around a body; the browser is told to load nothing and to run nothing.
+
+    >>> page("Marks", "<p>7</p>").count("<script")
+    0
+    """
+    return (
+        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f"<title>{esc(title)}</title><style>{STYLE}</style></head>\n<body>\n{body}\n</body></html>\n"
+    )
+
+
+def esc(text):
+    """Text for HTML: markup signs escaped, control signs and signs that turn the direction of writing made visible.
+
+    >>> esc("<b>\\x00"), esc("5 °C")
+    ('&lt;b&gt;\\ufffd', '5 °C')
+    """
+    seen = (sign if sign.isprintable() or sign == "\n" else "\ufffd" for sign in str(text))
+    return html.escape("".join(seen), quote=True)
+
+
+def number(value):
+    """A mark as text, without needless digits.
+
+    >>> number(7.0), number(7.25)
+    ('7', '7.25')
+    """
+    return f"{value:g}"
+
+
+def student_body(marks, student, now):
+    """The body of a student's page: every sheet, every problem with its remarks."""
+    who = f"{student.name} · " if student.name else ""
+    head = f"<h1>Remarks for {esc(who)}{esc(student.student)}, course {esc(student.course)}</h1>"
+    parts = [_sheet(marks, student, plan, now) for plan in marks.plans]
+    return "\n".join([f"<main>{head}", *parts, "</main>"])
+
+
+def _sheet(marks, student, plan, now):
+    mark = marks.of(student, plan)
+    title = f"<h2>Sheet {plan.id}: {esc(plan.title)}</h2>"
+    if mark is None:
+        return f"{title}<p>Nothing was handed in.</p>"
+    told = f"<p><strong>{number(mark.mark)} of {len(plan.ids)}</strong>. {_late(mark, marks.course)}</p>"
+    odd = "".join(f"<p class='open'>Please speak with your instructor about this file: {esc(o)}.</p>" for o in mark.odd)
+    solutions = not marks.course.holds(plan.id, now)
+    problems = (_problem(n, one, solutions) for n, one in enumerate(mark.problems, 1))
+    return "\n".join([title, told, odd, *problems])
+
+
+def _late(mark, course):
+    late = sum(one.late for problem in mark.problems for one in problem.tries)
+    if not late:
+        return ""
+    worth = {"full": "in full", "half": "half", "none": "not at all"}[course.late]
+    return f"{late} of the answers came after {esc(course.local(course.due(mark.sheet)))}; these count {worth}."
+
+
+def _problem(place, mark, solutions):
+    posed = mark.posed
+    tries = "".join(
+        f"<li>“{esc(one.text)}”{' (late)' if one.late else ''}{'' if one.counts else ' (one try too many)'}"
+        f"<br><span class='lines'>{esc(one.verdict.headline)}: {esc(one.verdict.remark)}</span></li>"
+        for one in mark.tries
+    )
+    title = f"{place}. {esc(posed.problem.title)}: {esc(mark.state)}, mark {number(mark.mark)}"
+    parts = [
+        f"<section class='keep'><h3>{title}</h3>",
+        f"<div class='lines {KINDS.get(mark.state, 'not-right')}'>{esc(posed.text)}</div>{options(posed)}",
+        f"<ol>{tries}</ol>" if tries else "<p>No answer.</p>",
+        f"<p>{esc(mark.note)}.</p>" if mark.note else "",
+        f"<p>Set by hand by your instructor: {esc(mark.override.reason)}</p>" if mark.override else "",
+        f"<details open><summary>Worked solution</summary><div class='lines'>{esc(posed.solution())}</div></details>"
+        if solutions
+        else "",
+    ]
+    return "\n".join(filter(None, [*parts, "</section>"]))
+
+
+def options(posed):
+    """The options of a choice as a list, empty for other answers."""
+    problem = posed.problem
+    if not isinstance(problem.answer, Choice):
+        return ""
+    texts = (esc(problem.say(option.text, posed.figures)) for option in problem.answer.options)
+    return f"<ul>{''.join(f'<li>{text}</li>' for text in texts)}</ul>"
+
+
+def page_name(student):
+    """The file name of a student's page; codes are safe in a path."""
+    return f"{student.course}_{student.student}.html"
+
+
+def write_pages(marks, folder, tell=None, now=None):
+    """Write a page for each student of the class list into a folder; pages of former students are taken away."""
+    folder = Path(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    names = {page_name(student) for student in marks.students}
+    for old in folder.glob("*_*.html"):
+        if old.name not in names:
+            old.unlink()
+    for done, student in enumerate(marks.students, 1):
+        title = f"Remarks for {student.student}, course {student.course}"
+        put(folder / page_name(student), page(title, student_body(marks, student, now or records.now())))
+        if tell:
+            tell(done, len(marks.students))

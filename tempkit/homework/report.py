@@ -1,0 +1,145 @@
+"""The class report: completion, marks, every problem against its wrong ways, and the three ideas to teach again."""
+
+from collections import Counter
+from itertools import groupby
+
+from tempkit.homework import ideas
+from tempkit.homework.figures import other_figures
+from tempkit.homework.pages import esc, number, page
+from tempkit.homework.problem import Choice
+
+UNKNOWN = "wrong in a way that is not known"
+
+
+def report(marks, names=True):
+    """The class report as a whole HTML document; without `names` nothing in it points to one student."""
+    courses = ", ".join(sorted({student.course for student in marks.students}))
+    title = f"Class report, course {courses}"
+    parts = [f"<main><h1>{esc(title)}</h1>", _completion(marks), teach_again(marks)]
+    parts += [_problems(marks, plan) for plan in marks.plans]
+    parts += [_students(marks), odd_list(marks)] if names else [_odd_count(marks)]
+    return page(title, "\n".join([*parts, "</main>"]))
+
+
+def share_text(part, of):
+    """A share in words and per cent.
+
+    >>> share_text(9, 30)
+    '9 of 30 (30 %)'
+    """
+    return f"{part} of {of} ({100 * part / of:.0f} %)" if of else "0 of 0"
+
+
+def _bar(share, kind=""):
+    inner = f"<span class='bar {kind}' style='width:{100 * share:.1f}%'></span>"
+    return f"<span class='track' aria-hidden='true'>{inner}</span>"
+
+
+def _completion(marks):
+    rows = []
+    for plan in marks.plans:
+        found = marks.handed_in(plan)
+        values = sorted(mark.mark for mark in found)
+        middle = f"{number(values[(len(values) - 1) // 2])} of {len(plan.ids)}" if values else "none"
+        answered = sum(mark.answered for mark in found)
+        rows.append(
+            f"<tr><th scope='row'>{plan.id} {esc(plan.title)}</th>"
+            f"<td>{_bar(len(found) / len(marks.students))}{share_text(len(found), len(marks.students))}</td>"
+            f"<td>{share_text(answered, len(found) * len(plan.ids))}</td><td class='number'>{middle}</td>"
+            f"<td>{_spread(values, len(plan.ids))}</td></tr>"
+        )
+    head = "<th>sheet</th><th>handed in</th><th>problems answered</th><th>middle mark</th><th>marks</th>"
+    return f"<h2>Completion and marks</h2><table><tr>{head}</tr>{''.join(rows)}</table>"
+
+
+def _spread(values, of):
+    """How many students have which share of the marks, in fifths."""
+    fifths = Counter(min(int(5 * value / of), 4) for value in values)
+    limits = [f"{20 * n} to {20 * n + 20} %" for n in range(5)]
+    return "<br>".join(f"{limits[n]}: {fifths[n]}" for n in reversed(range(5)))
+
+
+def teach_again(marks):
+    """The three ideas to teach again, as HTML, each with the problems and the wrong ways that show it."""
+    found = ideas.to_teach_again(marks)
+    if not found:
+        return "<h2>To teach again</h2><p>No known wrong way was taken by more than one student.</p>"
+    items = []
+    for idea in found:
+        told = "".join(
+            f"<li>{esc(e.problem.title)}: {share_text(e.students, e.of)}. {esc(told_way(e.problem, e.key))}</li>"
+            for e in idea.evidence[:4]
+        )
+        items.append(
+            f"<li><strong>{esc(idea.text)}</strong> {share_text(idea.students, idea.of)} of those who handed in"
+            f" went astray here.<ul>{told}</ul></li>"
+        )
+    return f"<h2>To teach again</h2><ol>{''.join(items)}</ol>"
+
+
+def told_way(problem, key):
+    """A wrong way in words, with figures of an example where the words need some: its remark, or the option chosen."""
+    if not key:
+        return UNKNOWN
+    figures = other_figures(problem)
+    answer = problem.answer
+    if isinstance(answer, Choice):
+        option = next(option for option in answer.options if option.key == key)
+        return f"chose “{problem.say(option.text, figures)}”"
+    return problem.say(next(way for way in answer.wrong if way.key == key).remark, figures)
+
+
+def _problems(marks, plan):
+    """The picture that matters: problems against wrong ways, with the share of those who handed in."""
+    found = marks.handed_in(plan)
+    of = len(found)
+    rows = []
+    grouped = {
+        problem: list(group) for problem, group in groupby(ideas.evidence(marks, plan), key=lambda e: e.problem.id)
+    }
+    for place, problem in enumerate(plan.problems):
+        mine = [mark.problems[place] for mark in found]
+        right = sum(one.right for one in mine)
+        first = sum(bool(one.read) and one.read[0].verdict.right for one in mine)
+        ways = "".join(
+            f"<li>{_bar(e.share, 'wrong')}{share_text(e.students, e.of)}: {esc(told_way(e.problem, e.key))}</li>"
+            for e in grouped.get(problem.id, ())
+        )
+        rows.append(
+            f"<tr class='keep'><th scope='row'>{place + 1}. {esc(problem.title)}</th>"
+            f"<td>{_bar(right / of if of else 0)}{share_text(right, of)}<br>at the first try: {share_text(first, of)}"
+            f"<br>not answered: {sum(not one.read for one in mine)}</td>"
+            f"<td><ul>{ways or '<li>none</li>'}</ul></td></tr>"
+        )
+    head = "<th>problem</th><th>right</th><th>wrong ways, share of those who handed in</th>"
+    return f"<h2>Sheet {plan.id}: problems and wrong ways</h2><table><tr>{head}</tr>{''.join(rows)}</table>"
+
+
+def _students(marks):
+    head = "".join(f"<th>{plan.id}, of {len(plan.ids)}</th>" for plan in marks.plans)
+    rows = []
+    for student in marks.students:
+        cells = "".join(_cell(marks.of(student, plan)) for plan in marks.plans)
+        name = f" {esc(student.name)}" if student.name else ""
+        rows.append(f"<tr><th scope='row'>{esc(student.student)}{name}</th>{cells}</tr>")
+    return f"<h2>Students</h2><table><tr><th>student</th>{head}</tr>{''.join(rows)}</table>"
+
+
+def _cell(mark):
+    if mark is None:
+        return "<td>nothing handed in</td>"
+    by_hand = " (set by hand)" if any(problem.override for problem in mark.problems) else ""
+    return f"<td class='number'>{number(mark.mark)}{by_hand}{' *' if mark.odd else ''}</td>"
+
+
+def odd_list(marks):
+    """Everything odd in the folder, with its reason, as HTML."""
+    if not marks.odd:
+        return "<h2>Odd in the folder</h2><p>Nothing.</p>"
+    rows = "".join(f"<tr><td class='lines'>{esc(o.where)}</td><td>{esc(o.reason)}</td></tr>" for o in marks.odd)
+    head = "<tr><th>file</th><th>reason</th></tr>"
+    return f"<h2>Odd in the folder</h2><p>A * marks a sheet named here.</p><table>{head}{rows}</table>"
+
+
+def _odd_count(marks):
+    return f"<h2>Odd in the folder</h2><p>{len(marks.odd)} entries; they are listed in odd.csv.</p>"

@@ -1,0 +1,70 @@
+"""What an instructor sets for a course, as a student's sheet shows it; and how a wrong course file is refused."""
+
+from datetime import timedelta
+
+import pytest
+
+from tempkit.homework import course, keeper, records, sheet
+from test_homework_sheets import button, field, opened, seen, told
+
+COURSE = """
+course = "BENCH-9"
+zone = "+01:00"
+[sheets.h01]
+due = 2026-12-04T18:00:00
+solutions = {solutions}
+"""
+
+
+@pytest.fixture
+def dates(tmp_path, monkeypatch):
+    """`dates(text)` puts a course file beside the notebook."""
+
+    def put(text):
+        path = tmp_path / "my-course.toml"
+        path.write_text(text)
+        monkeypatch.setenv("TEMPKIT_COURSE", str(path))
+
+    return put
+
+
+@pytest.mark.parametrize("days, held", [(-1, False), (1, True)])
+def test_a_date_keeps_solutions_closed(dates, days, held):
+    there = records.now().astimezone(course.zone("+01:00")) + timedelta(days=days)
+    dates(COURSE.format(solutions=f"{there:%Y-%m-%dT%H:%M:%S}"))
+    box = opened()
+    assert "Due on 4 December 2026, 18:00 (+01:00)." in told(box)
+    box.answer(1, box.cards[0].posed.model_answer())
+    assert seen(button(box.cards[0], "Worked solution")) != held
+    assert ("The worked solution opens on" in told(box.cards[0])) == held
+    box.cards[0].solve()
+    assert ("Worked solution:" in told(box.cards[0])) != held
+
+
+def test_the_course_code_of_the_course_file_is_filled_in(dates):
+    dates(COURSE.format(solutions="2026-12-05T00:00:00"))
+    keeper.enter("OTHER", "ROBIN")
+    box = sheet("h01")
+    assert not box.cards and field(box, "Course code").value == "BENCH-9"
+
+
+@pytest.mark.parametrize(
+    "text, reason",
+    [
+        ("course = 5", "got `int`"),
+        ('course = "bench 9"', "regex"),
+        ('zone = "Mars/Base"', "'Mars/Base' is not known"),
+        ('zone = "../../etc/passwd"', "not known"),
+        ('late = "never"', "Invalid enum value"),
+        ("tries = 0", ">= 1"),
+        ("sheets = 1", "Expected `object`"),
+        ("[sheets.h01]\ndue = 2026-12-04T18:00:00Z", "timezone"),
+        ("[sheets.h01]\ndew = 2026-12-04T18:00:00", "unknown field `dew`"),
+        ('[sheets."../x"]', "regex"),
+        ("course = ", "Invalid value"),
+    ],
+)
+def test_a_course_file_that_is_wrong_is_refused_in_words(dates, text, reason):
+    dates(text)
+    with pytest.raises(ValueError, match=rf"my-course.toml is not a course file.*{reason}"):
+        sheet("h01")

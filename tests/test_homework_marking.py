@@ -1,0 +1,209 @@
+"""Marking one record and a class: all is worked out anew, nothing that was handed in is dropped."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import msgspec
+import pytest
+
+from classroom import AT, KIM, LATER, PLAN, ROBIN, STEP, answered, hand_in, posed, reasons, right
+from tempkit.homework.classmarks import mark_class
+from tempkit.homework.course import Course, Dates
+from tempkit.homework.figures import offered, personal, personal_then
+from tempkit.homework.marking import mark_record
+from tempkit.homework.problem import Choice, Number
+from tempkit.homework.roster import Override, read_overrides
+
+
+def test_right_once_is_right_and_wrong_ways_are_remembered():
+    mark = mark_record(answered("1e9 °C", "words", right(), "5 °C"), PLAN, Course())
+    one = mark.problems[STEP]
+    assert (one.mark, one.state, mark.mark, mark.answered) == (1.0, "right", 1.0, 1)
+    assert len(one.tries) == 4 and len(one.read) == 3 and "" in one.ways and not mark.odd
+
+
+@pytest.mark.parametrize("place", [n for n, p in enumerate(PLAN.problems) if not isinstance(p.answer, Choice)])
+def test_every_wrong_way_of_a_sheet_is_found_in_the_marks(place):
+    one = posed(place)
+    answer = one.problem.answer
+    for way, value in offered(one.problem, one.figures):
+        text = f"{value!r} {answer.unit}" if isinstance(answer, Number) else typed_table(answer, value)
+        assert mark_record(answered(text, place=place), PLAN, Course()).problems[place].ways == (way.key,)
+
+
+def typed_table(answer, value):
+    return [f"{v!r} {c.unit}" for row in value for v, c in zip(row, answer.columns, strict=True)]
+
+
+@pytest.mark.parametrize("late, worth", [("full", 1.0), ("half", 0.5), ("none", 0.0)])
+def test_late_answers(late, worth):
+    """Due at 16:00 in a zone one hour east of UTC: 15:00 UTC. The answer comes one minute later."""
+    course = Course(zone="+01:00", late=late, sheets={"h01": Dates(due=datetime(2026, 3, 2, 16))})
+    one = mark_record(answered(right()), PLAN, course).problems[STEP]
+    assert one.mark == worth and one.tries[0].late
+    assert one.state == "right, late"
+    west = Course(zone="-01:00", late=late, sheets=course.sheets)
+    assert mark_record(answered(right()), PLAN, west).problems[STEP].mark == 1.0
+
+
+def test_only_so_many_tries_count():
+    record = answered("1e9 °C", "words", "1e9 °C", "2e9 °C", right())
+    for tries, mark in ((2, 0.0), (3, 1.0), (None, 1.0)):
+        assert mark_record(record, PLAN, Course(tries=tries)).mark == mark
+
+
+def test_what_the_file_claims_is_not_used():
+    lying = answered("1e9 °C", right=True)
+    mark = mark_record(lying, PLAN, Course())
+    assert mark.mark == 0 and "calls an answer right that is not" in mark.odd[0]
+    foreign = answered(right(student=KIM), figures="0" * 12)
+    assert "not those of this course" in mark_record(foreign, PLAN, Course()).odd[0]
+
+
+def test_order_and_times_are_looked_at():
+    one = answered("1 °C", "2 °C")
+    first, second = one.answers
+    for answers, told in (
+        ((second, first), "not numbered 1, 2, 3"),
+        ((first,) * 2, "not numbered"),
+        ((first, msgspec.structs.replace(second, at=AT - timedelta(days=1))), "times run backwards"),
+        ((msgspec.structs.replace(first, at=LATER + timedelta(days=1)),), "still to come"),
+        ((msgspec.structs.replace(first, problem="09-one-point"),), "not on sheet h01"),
+    ):
+        mark = mark_record(msgspec.structs.replace(one, answers=answers), PLAN, Course(), latest=LATER)
+        assert any(told in odd for odd in mark.odd), told
+
+
+@pytest.fixture
+def corrected(monkeypatch):
+    """`corrected(**changes)`: the problem at STEP gets version 2 and these changes."""
+    old = PLAN.problems
+
+    def correct(**changes):
+        new = replace(old[STEP], version=2, **changes)
+        found = tuple(new if p.id == new.id else p for p in old)
+        monkeypatch.setattr(type(PLAN), "problems", property(lambda self: found))
+        return new
+
+    return correct
+
+
+def test_marking_again_after_a_correction(corrected):
+    """Version 1 took a wrong value for right; version 2 is mended. The record of version 1 is marked by 2's rule."""
+    record = answered(right())
+    answer = PLAN.problems[STEP].answer
+    new = corrected(answer=replace(answer, value=lambda f: 2 * answer.value(f)))
+    mark = mark_record(record, PLAN, Course())
+    assert mark.mark == 0 and "answered in version 1, marked by version 2" in mark.problems[STEP].note
+    assert not mark.odd, "the old verdict was honest when it was written"
+    then, figures = personal_then(new, 1, *("BENCH-9", "h01", "ROBIN"))
+    assert mark.problems[STEP].posed.figures == figures and then.version == 1
+
+
+def test_a_correction_that_changed_the_lists_is_for_the_instructor(corrected):
+    record = answered(right())
+    draws = PLAN.problems[STEP].figures
+    corrected(figures=(replace(draws[0], values=draws[0].values[1:]), *draws[1:]))
+    one = mark_record(record, PLAN, Course()).problems[STEP]
+    if one.note.startswith("answered in version 1, marked"):
+        assert personal(PLAN.problems[STEP], "BENCH-9", "h01", "ROBIN") is not None
+    else:
+        assert one.mark == 0 and "mark it by hand" in one.note
+
+
+def test_a_record_from_a_newer_edition_is_not_guessed_at():
+    one = mark_record(answered(right(), version=9), PLAN, Course()).problems[STEP]
+    assert one.mark == 0 and "update this package" in one.note
+
+
+def test_a_class(tmp_path):
+    hand_in(tmp_path, answered(right()))
+    hand_in(tmp_path / "inner", answered("1 °C", student=KIM), "moved.json")
+    marks = mark_class(tmp_path, (ROBIN, KIM), now=LATER)
+    assert [mark.mark for mark in marks.handed_in(PLAN)] == [1.0, 0.0] and marks.plans == (PLAN,)
+    assert marks.of(KIM, PLAN).where == "inner/moved.json" and not marks.odd
+
+
+@pytest.mark.parametrize(
+    "record, reason",
+    [
+        (answered("1 °C", student=replace(KIM, student="NOBODY")), "not on the class list; its mark would be 0 of 10"),
+        (answered("1 °C", student=replace(ROBIN, course="OTHER")), "wrong course: it says OTHER"),
+        (msgspec.structs.replace(answered("1 °C"), sheet="h02"), "sheet h02 is not among those marked here: h01"),
+        (msgspec.structs.replace(answered("1 °C"), sheet="h99"), "sheet h99 is not among"),
+        (answered("1e9 °C", right=True), "that is not, worked out anew"),
+    ],
+)
+def test_what_does_not_fit_is_listed_with_its_reason(tmp_path, record, reason):
+    hand_in(tmp_path, record)
+    marks = mark_class(tmp_path, (ROBIN, KIM), sheets=["h01"], now=LATER)
+    assert any(reason in told for _, told in reasons(marks)), reasons(marks)
+
+
+def test_handed_in_twice(tmp_path):
+    short, long = answered("1 °C"), answered("1 °C", right())
+    other = answered("3 °C", at=AT + timedelta(days=2))
+    for names, expected, why in (
+        ((("a.json", short), (short.name, short)), short.name, "the same"),
+        ((("a.json", short), ("b.json", long)), "b.json", "goes on from it"),
+        ((("a.json", long), ("b.json", short)), "a.json", "goes on from it"),
+        ((("a.json", other), ("b.json", long)), "a.json", "later one"),
+        ((("a.json", long), ("b.json", other)), "b.json", "later one"),
+    ):
+        folder = tmp_path / why.replace(" ", "") / names[0][0] / expected
+        for name, record in names:
+            hand_in(folder, record, name)
+        marks = mark_class(folder, (ROBIN,), now=LATER)
+        assert marks.of(ROBIN, PLAN).where == expected
+        assert any("handed in twice" in told and why in told for _, told in reasons(marks))
+
+
+def test_a_name_that_says_something_else_is_listed_and_the_codes_count(tmp_path):
+    hand_in(tmp_path, answered(right()), "h01_BENCH-9_KIM.json")
+    marks = mark_class(tmp_path, (ROBIN, KIM), now=LATER)
+    assert marks.of(ROBIN, PLAN).mark == 1 and marks.of(KIM, PLAN) is None
+    assert "its name is not that of its codes" in reasons(marks)[0][1]
+
+
+def test_our_own_side_files_are_passed_over(tmp_path):
+    hand_in(tmp_path / "old", answered(right()))
+    (tmp_path / "who.json").write_text("{}")
+    (tmp_path / "h01_BENCH-9_ROBIN.lock").write_text("")
+    marks = mark_class(tmp_path, (ROBIN,), now=LATER)
+    assert not marks.marks and len(marks.odd) == 3
+    assert all("passed over" in told for _, told in reasons(marks))
+
+
+def test_overrides(tmp_path):
+    hand_in(tmp_path / "in", answered("1 °C"))
+    listed = tmp_path / "by-hand.csv"
+    listed.write_text(
+        "student,sheet,problem,mark,reason\n"
+        'robin,h01,02-step-in-degrees,"0,5","units mixed, idea right"\n'
+        "KIM,h01,02-step-in-degrees,1,on paper\n"
+    )
+    overrides = read_overrides(listed, (ROBIN, KIM))
+    assert overrides["BENCH-9", "ROBIN", "h01", "02-step-in-degrees"] == Override(0.5, "units mixed, idea right")
+    marks = mark_class(tmp_path / "in", (ROBIN, KIM), overrides=overrides, now=LATER)
+    one = marks.of(ROBIN, PLAN).problems[STEP]
+    assert (one.mark, one.state, marks.of(ROBIN, PLAN).mark) == (0.5, "set by hand", 0.5)
+    assert marks.of(KIM, PLAN).mark == 1.0, "a mark for work on paper, without a hand-in"
+
+
+@pytest.mark.parametrize(
+    "line, reason",
+    [
+        ("ROBIN,h01,02-step-in-degrees,2,x", "'2' is not a number from 0 to 1"),
+        ("ROBIN,h01,02-step-in-degrees,nan,x", "not a number from 0 to 1"),
+        ("ROBIN,h01,02-step-in-degrees,1,", "give the reason"),
+        ("NOBODY,h01,02-step-in-degrees,1,x", "not on the class list"),
+        ("ROBIN,h77,02-step-in-degrees,1,x", "no sheet 'h77'"),
+        ("ROBIN,h01,09-one-point,1,x", "not on sheet h01"),
+        ("ROBIN,h01", "2 columns, the head line has 5"),
+    ],
+)
+def test_wrong_overrides_are_refused_with_their_line(tmp_path, line, reason):
+    path = tmp_path / "by-hand.csv"
+    path.write_text(f"student,sheet,problem,mark,reason\n\n{line}\n")
+    with pytest.raises(ValueError, match=rf"by-hand.csv, line 3: .*{reason}"):
+        read_overrides(path, (ROBIN, KIM))
