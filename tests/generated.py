@@ -97,6 +97,7 @@ int main(void)
 {
     UCSR0B = (1 << TXEN0);
     (void)add;
+    (void)say;
     work();
     cli();
     sleep_enable();
@@ -205,13 +206,18 @@ def trace_in_core(design, n, folder, trace, **choices):
 
 def simulated(files, folder, options=()):
     """Compile C files for the core, strictly, run them in the simulator, and return the words of 8 signs it says."""
-    binary = folder / "core.elf"
-    sources = [str(folder / name) for name in files]
-    subprocess.run(["avr-gcc", f"-mmcu={CORE}", "-Os", *STRICT, *options, "-o", str(binary), *sources], check=True)
-    command = ["simavr", "-m", CORE, "-f", "16000000", str(binary)]
+    command = ["simavr", "-m", CORE, "-f", "16000000", str(built(files, folder, options))]
     done = subprocess.run(command, capture_output=True, text=True, check=True, timeout=300)
     told = (done.stdout + done.stderr).replace("\x1b[32m", "").replace("\x1b[0m", "").split()
     return [word.rstrip(".") for word in told if len(word.rstrip(".")) == 8]
+
+
+def built(files, folder, options=()):
+    """A program for the core from C files of a folder, compiled strictly; options may name libraries."""
+    binary = folder / "core.elf"
+    sources = [str(folder / name) for name in files]
+    subprocess.run(["avr-gcc", f"-mmcu={CORE}", "-Os", *STRICT, "-o", str(binary), *sources, *options], check=True)
+    return binary
 
 
 def compiled(compiler, sources, out):
