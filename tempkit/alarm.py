@@ -10,7 +10,7 @@ from tempkit.alarmevents import chattering as chattering
 from tempkit.alarmrates import deadband_alarm as deadband_alarm
 from tempkit.alarmrates import delayed_alarm as delayed_alarm
 from tempkit.alarmrates import detection_samples as detection_samples
-from tempkit.alarmspells import acts, changes, filled, held, marks, stays
+from tempkit.alarmspells import BACK_DOWN, BACK_UP, DOWN, UP, acts, changes, filled, held, stays
 from tempkit.alarmstep import Stepper, lamp_and_buzzer
 
 INVALID = 2
@@ -117,29 +117,42 @@ class Alarm:
         readings = np.asarray(readings_c, dtype=float)
         if readings.ndim != 1:
             raise ValueError(f"readings of shape {readings.shape} are no record: give one row, in the order of time")
-        good = _good(readings, valid)
+        good = np.ones(readings.shape, bool) if valid is None else np.array(valid, dtype=bool)
+        if good.shape != readings.shape:
+            raise ValueError(f"valid of shape {good.shape} does not fit {readings.size} readings: give one for each")
         count, reach = readings.size, max(self.on_delay, self.off_delay, self.invalid_delay)
-        states = changes(*acts(lambda *ends: self._marks(readings[slice(*ends)], good[slice(*ends)]), count, reach))
-        calls = changes(*acts(lambda *ends: self._wrong(good[slice(*ends)]), 0 if good.all() else count, reach))
+        states = changes(*acts(lambda *ends: self._rows(readings[slice(*ends)], good[slice(*ends)]), count, reach))
+        calls = changes(*acts(lambda *ends: self._calls(good[slice(*ends)]), 0 if good.all() else count, reach))
         events = _joined(states, calls, count, _times(times_s, count))
-        return Run(filled(*states, count), good, filled(*calls, count).astype(bool), events)
+        return Run(filled(*states, count), good, filled(*calls, count).view(bool), events)
 
-    def _marks(self, readings, good):
-        """What begins to hold at each sample: beyond a limit or back from it, for as long as its delay asks."""
-        edges = {"up": (np.greater, self.high_c), "down": (np.less, self.low_c)}
-        edges |= {"back_up": (np.less, self.high_back_c), "back_down": (np.greater, self.low_back_c)}
-        whole, rows = good.all(), {}
-        for name, (test, edge) in edges.items():
-            if edge is not None:
+    def _rows(self, readings, good):
+        """Where each condition has lasted for its delay. A row that acts nowhere is left out: one that is never true,
+        or a way back that is true all along, which began before this block or in no alarm. `good`, in place, loses
+        the readings that are no finite number."""
+        low, high, rows = readings.min(), readings.max(), {}
+        if not isfinite(low) or not isfinite(high):
+            good &= np.isfinite(readings)
+        whole = good.all()
+        for bit, test, edge, delay in self._conditions():
+            ends = [test(low, edge), test(high, edge)]
+            idle = not any(ends) or (all(ends) and whole and bit in (BACK_UP, BACK_DOWN))
+            if not (low <= high and idle):
                 mask = test(readings, edge)
-                rows[name] = held(mask if whole else mask & good, self._delay_of(name))
-        return marks(**rows)
+                rows[bit] = held(mask if whole else mask & good, delay)
+        return rows
 
-    def _wrong(self, good):
-        return marks(up=held(~good, self.invalid_delay), back_up=held(good, self.off_delay))
+    def _conditions(self):
+        """What acts on the state: the mark, the comparison, the edge [degC] and the delay [samples]."""
+        if self.high_c is not None:
+            yield UP, np.greater, self.high_c, self.on_delay
+            yield BACK_UP, np.less, self.high_back_c, self.off_delay
+        if self.low_c is not None:
+            yield DOWN, np.less, self.low_c, self.on_delay
+            yield BACK_DOWN, np.greater, self.low_back_c, self.off_delay
 
-    def _delay_of(self, name):
-        return self.on_delay if name in ("up", "down") else self.off_delay
+    def _calls(self, good):
+        return {UP: held(~good, self.invalid_delay), BACK_UP: held(good, self.off_delay)}
 
 
 @dataclass(frozen=True, eq=False)
@@ -183,16 +196,6 @@ def _check_limits(low_c, high_c):
         raise ValueError("an alarm needs low_c or high_c [degC]: give at least one limit")
     if None not in (low_c, high_c) and not low_c < high_c:
         raise ValueError(f"low_c {low_c:g} degC must be below high_c {high_c:g} degC: swap or correct them")
-
-
-def _good(readings, valid):
-    good = np.isfinite(readings)
-    if valid is None:
-        return good
-    valid = np.asarray(valid, dtype=bool)
-    if valid.shape != readings.shape:
-        raise ValueError(f"valid of shape {valid.shape} does not fit {readings.size} readings: give one for each")
-    return good & valid
 
 
 def _times(times_s, count):

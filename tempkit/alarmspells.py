@@ -14,51 +14,51 @@ def held(mask, delay):
     >>> held(np.array([True, False, True, True, True]), 2)
     array([False, False, False,  True,  True])
     """
-    done, width = np.array(mask, dtype=bool), 1
+    done, width = mask, 1
     while width < delay:
-        step = min(width, int(delay) - width, done.size)
-        done[step:] &= done[: done.size - step]
-        done[:step] = False
-        width += max(step, 1)
+        step = min(width, int(delay) - width)
+        longer = np.zeros(done.shape, bool)
+        np.logical_and(done[step:], done[: max(0, done.size - step)], out=longer[step:])
+        done, width = longer, width + step
     return done
 
 
-def marks(up=None, down=None, back_up=None, back_down=None):
-    """One number for each sample that says what begins to hold there: a sum of UP, DOWN, BACK_UP and BACK_DOWN.
+def begins(row):
+    """True where a row of true and false becomes true; at its first place where it is true there.
 
-    Each row is true where its condition has lasted; None for a condition that cannot hold.
-
-    >>> marks(up=np.array([False, True, True, False]), back_up=np.array([True, False, False, True]))
-    array([4, 1, 0, 4], dtype=uint8)
+    >>> begins(np.array([True, True, False, True]))
+    array([ True, False, False,  True])
     """
-    total = None
-    for row, bit in ((up, UP), (down, DOWN), (back_up, BACK_UP), (back_down, BACK_DOWN)):
-        if row is None:
-            continue
-        begins = row.astype(np.uint8)
-        begins[1:] &= ~row[:-1]
-        begins *= bit
-        total = begins if total is None else np.bitwise_or(total, begins, out=total)
-    return total
+    out = row.copy()
+    np.greater(row[1:], row[:-1], out=out[1:])
+    return out
 
 
-def acts(marked, count, reach):
-    """Indices and marks of all samples where something begins to hold, a block at a time.
+def acts(rows, count, reach):
+    """Indices of all samples where something begins to hold, and what: a sum of UP, DOWN, BACK_UP and BACK_DOWN.
 
-    `marked(start, stop)` gives the `marks` of these samples as if the record began at `start`; `reach` is the longest
-    delay, so a block looks back that far.
+    `rows(start, stop)` gives a dict from these four to a row, true where the condition has lasted long enough, as if
+    the record began at `start`; a row may be left out. `reach` is the longest delay: a block looks back that far.
 
-    >>> acts(lambda start, stop: np.array([0, 1, 0, 4], np.uint8)[start:stop], 4, 1)
-    (array([1, 3]), array([1, 4], dtype=uint8))
+    >>> acts(lambda start, stop: {UP: np.array([False, True, True, False])[start:stop]}, 4, 1)
+    (array([1]), array([1], dtype=uint8))
     """
-    size, ats, found = max(BLOCK, 4 * reach), [np.empty(0, np.intp)], [np.empty(0, np.uint8)]
+    size, found = max(BLOCK, 4 * reach), [(np.empty(0, np.intp), np.empty(0, np.uint8))]
     for start in range(0, count, size):
         first = max(0, start - reach)
-        marked_here = marked(first, min(start + size, count))[start - first :]
-        at = np.flatnonzero(marked_here)
-        ats.append(at + start)
-        found.append(marked_here[at])
-    return np.concatenate(ats), np.concatenate(found)
+        here = {bit: begins(row)[start - first :] for bit, row in rows(first, min(start + size, count)).items()}
+        if here:
+            at = np.flatnonzero(np.logical_or.reduce(list(here.values())))
+            found.append((at + start, _sum_of(here, at)))
+    ats, acted = zip(*found, strict=True)
+    return np.concatenate(ats), np.concatenate(acted)
+
+
+def _sum_of(here, at):
+    acted = np.zeros(at.size, np.uint8)
+    for bit, row in here.items():
+        acted += row[at].view(np.uint8) * np.uint8(bit)
+    return acted
 
 
 def changes(at, acted):
@@ -88,6 +88,8 @@ def filled(at, values, count):
     >>> filled(np.array([1, 3]), np.array([1, 0], np.int8), 5)
     array([0, 1, 1, 0, 0], dtype=int8)
     """
+    if not at.size:
+        return np.zeros(count, np.int8)
     lengths = np.diff(np.concatenate([[0], at, [count]]).astype(np.intp))
     return np.repeat(np.concatenate([np.zeros(1, np.int8), values.astype(np.int8)]), lengths)
 
