@@ -1,0 +1,256 @@
+"""What a log says in each line, found from a sample of its lines: columns, header, decimal sign."""
+
+import re
+from collections import Counter
+from dataclasses import dataclass, field
+
+from tempkit.loglines import (
+    STAMP,
+    STAMPED,
+    Place,
+    decimals,
+    decoded,
+    form,
+    is_text,
+    skeleton,
+    tokens,
+)
+
+SECONDS = {"clock": 2, "datetime": 5, "datetime+": 5, "datetime-": 5}  # which token of a time stamp holds seconds
+SURE, AGREED = 20, 0.95  # lines, and share of lines, from which on equal decimals count as a rule
+QUANTITY = re.compile(
+    r"(?i)\W*(temp\w*|t(_?c)?|degc?|°c|code|adc|raw|counts?|m?v|volts?|mvolts?|reading|read|value)\b.*"
+)
+_COMMA = re.compile(rb"(?<=[0-9]),(?=[0-9])")
+_POINT = re.compile(rb"(?<=[0-9])\.(?=[0-9])")
+_NAMED_COMMA = re.compile(rb"[A-Za-z_)\xb0-\xff]\s*[=:]\s*[+-]?[0-9]+,[0-9]")
+_BLANKS = re.compile(rb"[0-9] +[+-]?[0-9]")
+_ONE_COMMA = re.compile(rb"[0-9],([0-9]+)(?![0-9,])")
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """How a log is read.
+
+    decimal : "." or ","; stamped : True where each line begins with our recorder's seconds and a tab; names, units :
+    of the columns; fixed : the columns' decimals where the lines of the sample agree, else None; guess : the commonest
+    decimals; forms : accepted forms -> tuple of (`Place`, column number); header : the header line, or None; told :
+    the decisions, a sentence each; examples : skeleton -> a line of the sample that has it, the commonest first.
+    """
+
+    decimal: str
+    stamped: bool
+    names: tuple = ()
+    units: tuple = ()
+    fixed: tuple = ()
+    guess: tuple = ()
+    forms: dict = field(default_factory=dict)
+    header: bytes | None = None
+    told: tuple = ()
+    examples: dict = field(default_factory=dict)
+    kinds: tuple = ()
+    delimiter: bytes = b""
+
+
+def decide(lines, decimal="auto"):
+    """The `Layout` of a log from some of its lines (bytes without their ends).
+
+    >>> layout = decide([b"t=1.0 code=153", b"t=2.0 code=154", b"reset"])
+    >>> layout.names, layout.decimal
+    (('t', 'code'), '.')
+    """
+    stamped, bodies = _bodies([line for line in lines if line.strip() and not line.lstrip().startswith(b"#")])
+    bodies = [body for body in bodies if body.strip() and not body.lstrip().startswith(b"#") and is_text(body)]
+    decimal, why = (decimal, "as asked") if decimal != "auto" else decimal_sign(bodies)
+    sample, counts, examples = [], Counter(), {}
+    for body in bodies:
+        spans = tokens(body, decimal)
+        bones = skeleton(body, spans)
+        sample.append((body, spans, bones))
+        counts[bones] += 1
+        if bones not in examples or (spans and not _plain(examples[bones]) and _plain(body)):
+            examples[bones] = body
+    forms = {bones: form(body, tokens(body, decimal)) for bones, body in examples.items()}
+    sample = [(body, spans, forms[bones]) for body, spans, bones in sample]
+    accepted = _accepted(forms, counts)
+    kept = {bones: examples[bones] for bones, _ in counts.most_common() if forms[bones] in accepted}
+    said = [f"{'comma' if decimal == ',' else 'point'} is the decimal sign: {why}"] if why else []
+    if stamped:
+        said.append("each line begins with the recorder's seconds and a tab")
+    return _columns(sample, decimal, stamped, accepted, kept, said)
+
+
+def _plain(body):
+    return not re.search(rb"(?i)(nan|inf|ovf)", body)
+
+
+def _bodies(lines):
+    """Whether the recorder's stamps are there, and the lines without them."""
+    match = [STAMPED.match(line) for line in lines]
+    if not lines or sum(map(bool, match)) < 0.8 * len(lines):
+        return False, lines
+    return True, [line[found.end() :] for line, found in zip(lines, match, strict=True) if found]
+
+
+# ---- the decimal sign
+
+
+def decimal_sign(bodies):
+    """The decimal sign and why, from lines; without a comma between digits there is nothing to decide: why is "".
+
+    The rule, in this order: numbers with a point make the comma a separator; semicolon or tab in the lines make it
+    decimal; so does a name and = or : before each such number; a header with as many commas makes it a separator; so
+    does a comma beside another comma, unless blanks part the numbers; a single comma in each line is decimal only
+    where what follows looks like decimals: always as long, and once with a leading zero, or one digit that takes three
+    values. Else it separates.
+
+    >>> decimal_sign([b"25,1;0,75"])[0], decimal_sign([b"153,25.1"])[0], decimal_sign([b"153,25"])[0]
+    (',', '.', '.')
+    """
+    bare = [STAMP.sub("0", decoded(body)).encode() for body in bodies]
+    commas = [line for line in bare if _COMMA.search(line)]
+    if not commas:
+        return ".", ""
+    many = 0.5 * len(commas)
+    if sum(bool(_POINT.search(line)) for line in bare) > 0.1 * len(commas):
+        return ".", "numbers hold points, so the comma separates"
+    if sum(b";" in line or b"\t" in line for line in commas) > many:
+        return ",", "semicolon or tab separates"
+    if sum(len(_NAMED_COMMA.findall(line)) >= len(_COMMA.findall(line)) for line in commas) > many:
+        return ",", "each number with a comma has its name before it"
+    usual = Counter(len(_COMMA.findall(line)) for line in commas).most_common(1)[0][0]
+    if any(_header_cells(body, b",") == usual + 1 for body in bodies):
+        return ".", "the header has commas too, so the comma separates"
+    if sum(bool(_BLANKS.search(line)) for line in commas) > many:
+        return ",", "blanks separate"
+    if usual == 1 and _look_like_decimals(commas):
+        return ",", "one comma a line, and what follows it looks like decimals"
+    return ".", "the comma separates, since nothing speaks for decimals"
+
+
+def _header_cells(body, delimiter):
+    """How many cells a line of words has; 0 where a cell is no word."""
+    cells = body.strip().split(delimiter)
+    return len(cells) if all(re.search(rb"[A-Za-z]", cell) and not tokens(cell, ".") for cell in cells) else 0
+
+
+def _look_like_decimals(commas):
+    behind = [match[1] for line in commas if (match := _ONE_COMMA.search(line))]
+    if len({len(each) for each in behind}) != 1:
+        return False
+    return len(set(behind)) >= 3 if len(behind[0]) == 1 else any(each.startswith(b"0") for each in behind)
+
+
+# ---- forms and columns
+
+
+def _places(elements):
+    return [element for element in elements if isinstance(element, Place)]
+
+
+def _accepted(forms, counts):
+    """The commonest form with a number, and others that name all their numbers and come often enough."""
+    often = Counter()
+    for bones, elements in forms.items():
+        if _places(elements):
+            often[elements] += counts[bones]
+    if not often:
+        return []
+    (main, top), *others = often.most_common()
+    enough = max(1 if top < 3 else 2, top / 50)
+    if not all(place.named or place.kind != "number" for place in _places(main)):
+        return [main]
+    return [main, *(each for each, count in others if count >= enough and all(p.named for p in _places(each)))]
+
+
+def _columns(sample, decimal, stamped, accepted, examples, said):
+    """The layout once the accepted forms are known."""
+    if not accepted:
+        return Layout(decimal, stamped, told=(*said, "no line holds a number"))
+    header, titles, delimiter = _header(sample, accepted[0], decimal)
+    if header is not None:
+        said.append(f"the header names the columns: {decoded(header).strip()}")
+    order = ["host_s"] if stamped else []
+    units, kinds = (["s"], ["host"]) if stamped else ([], [])
+    forms = {}
+    for elements in accepted:
+        plan = []
+        for place in _places(elements):
+            name = _title(place, elements, titles)
+            if name not in order:
+                order.append(name)
+                units.append(place.unit)
+                kinds.append(place.kind)
+            plan.append((place, order.index(name)))
+        forms[elements] = tuple(plan)
+    fixed, guess = _decimals(sample, decimal, forms, len(order))
+    return Layout(
+        decimal, stamped, tuple(order), tuple(units), fixed, guess, forms, header, tuple(said), examples, tuple(kinds),
+        delimiter,
+    )  # fmt: skip
+
+
+def _title(place, elements, titles):
+    """A column's name: from the line, from the header, or by its place."""
+    if place.named:
+        return place.column
+    if place.column in titles:
+        return titles[place.column]
+    if place.kind != "number":
+        return "time"
+    unnamed = [p for p in _places(elements) if not p.named and p.kind == "number"]
+    return "value" if len(unnamed) == 1 else f"value {unnamed.index(place) + 1}"
+
+
+def _header(sample, main, decimal):
+    """The header line, the names by place, and what parts the fields; a header stands before the first data line."""
+    places = _places(main)
+    bodies = [body for body, _, _ in sample]
+    first = next(i for i, (_, _, elements) in enumerate(sample) if elements == main)
+    delimiter = _delimiter(bodies[first], decimal)
+    for body in reversed(bodies[:first]):
+        if delimiter:
+            cells = [decoded(cell).strip(" \"'") for cell in body.strip().split(delimiter)]
+            fields = bodies[first].count(delimiter) + 1
+            wordy = _header_cells(body, delimiter) == fields
+        else:
+            cells, wordy = decoded(body).split(), not tokens(body, decimal)
+            fields = len(main)
+            wordy = wordy and (fields > 1 or bool(QUANTITY.fullmatch(cells[0]))) and body is bodies[first - 1]
+        if wordy and len(cells) == fields and not any(place.named for place in places):
+            names = {}
+            for nth, place in enumerate(main):
+                if isinstance(place, Place):
+                    title = cells[place.column[0]] if delimiter else cells[nth]
+                    names[place.column] = title if place.column[1] == 0 or not delimiter else f"{title} 2"
+            return body, _different(names), delimiter
+    return None, {}, delimiter
+
+
+def _different(names):
+    """Names of a header by place; a name that comes twice gets a number."""
+    seen, out = Counter(), {}
+    for place, name in names.items():
+        seen[name] += 1
+        out[place] = name if seen[name] == 1 else f"{name} {seen[name]}"
+    return out
+
+
+def _delimiter(body, decimal):
+    """The byte that parts the fields of a line, or b"" for blanks."""
+    found = [mark for mark in (b";", b"\t", b",", b"|") if mark in body and not (mark == b"," and decimal == ",")]
+    return found[0] if found else b""
+
+
+def _decimals(sample, decimal, forms, count):
+    """Decimals of each column: fixed where all agree in enough lines, and the commonest."""
+    seen = [Counter() for _ in range(count)]
+    for body, spans, elements in sample:
+        index = 0
+        for place, column in forms.get(elements, ()):
+            start, end = spans[index + SECONDS.get(place.kind, 0)]
+            seen[column][decimals(body[start:end], decimal)] += 1
+            index += place.size
+    guess = tuple(next((d for d, _ in each.most_common() if d is not None), 0) for each in seen)
+    sure = (each[d] >= SURE and each[d] >= AGREED * sum(each.values()) for d, each in zip(guess, seen, strict=True))
+    return tuple(d if agreed and d else None for agreed, d in zip(sure, guess, strict=True)), guess

@@ -1,0 +1,239 @@
+"""Reading a log block by block: what is exactly of a known form at once, every other line on its own."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from tempkit import logfast
+from tempkit.logblocks import Tally, blocks, sample
+from tempkit.logform import SECONDS, decide
+from tempkit.loglines import LONGEST, STAMPED, decimals, form, is_text, number, skeleton, tokens
+from tempkit.logtimes import stamp_seconds
+
+SAMPLE_BYTES = 2**20
+SHAPES = 4
+KNOWN_AT_MOST = 10_000  # kept decisions about forms of lines, so that garbage cannot fill the memory
+
+
+@dataclass(eq=False)
+class Reader:
+    """The state of one reading: `layout` once it is known, counts of all lines, and the rows found so far."""
+
+    kept: int
+    decimal: str
+    layout: object = None
+    lines: int = 0
+    blank: int = 0
+    comments: int = 0
+    headers: int = 0
+    skipped: dict = field(default_factory=dict)
+    marks: list = field(default_factory=list)
+    line_numbers: list = field(default_factory=list)
+    columns: list = field(default_factory=list)
+
+    def read(self, stream):
+        """Read a stream of bytes to its end."""
+        held, size = [], 0
+        for block in blocks(stream):
+            if self.layout is None and size < SAMPLE_BYTES:
+                held.append(block)
+                size += len(block[0])
+                continue
+            self._begin(held)
+            self._take(*block)
+        self._begin(held)
+        return self
+
+    def _begin(self, held):
+        if self.layout is None:
+            data = b"".join(data for data, finished in held if finished)
+            self.layout = decide(sample(data), self.decimal)
+            self.columns = [[] for _ in self.layout.names]
+            self._plan()
+        for block in held:
+            self._take(*block)
+        held.clear()
+
+    def _plan(self):
+        layout, before = self.layout, b"0.000\t" if self.layout.stamped else b""
+        self._known, self._shapes = {}, []
+        for bones, body in layout.examples.items():
+            spans = tokens(body, layout.decimal)
+            plan = self._known[bones] = layout.forms.get(form(body, spans))
+            made = logfast.shape(before + body, layout.decimal)
+            values = [i for i, literal in enumerate(made.literal) if literal is None]
+            if len(values) == len(spans) + layout.stamped and len(self._shapes) < SHAPES:
+                self._shapes.append((made, values, plan))
+
+    # ---- many lines at once
+
+    def _take(self, data, finished):
+        first = self.lines + 1
+        if not finished:
+            self._last(data[:-1], first)
+            return
+        block = logfast.take_apart(data, self.layout.decimal)
+        total = block.line_ends.size
+        todo, found = np.ones(total, dtype=bool), []
+        for made, values, plan in self._shapes:
+            lines, starts, ends = logfast.matching(block, made)
+            if lines.size:
+                columns, good = self._numbers(block.raw, starts[:, values], ends[:, values], plan)
+                found.append((lines, columns) if good.all() else (lines[good], [each[good] for each in columns]))
+                todo[found[-1][0]] = False
+        found += self._one_by_one(data, block.line_ends, np.flatnonzero(todo), first)
+        self._keep(found, first)
+        self.lines += total
+
+    def _keep(self, found, first):
+        if not found:
+            return
+        lines = np.concatenate([each for each, _ in found]) if len(found) > 1 else found[0][0]
+        order = np.argsort(lines) if len(found) > 1 else slice(None)
+        self.line_numbers.append(lines[order] + first)
+        for nth, kept in enumerate(self.columns):
+            parts = [columns[nth] for _, columns in found]
+            kept.append((np.concatenate(parts) if len(parts) > 1 else parts[0])[order])
+
+    def _numbers(self, raw, starts, ends, plan):
+        """Columns of lines of one shape, `nan` where the shape has none, and which lines hold what they should."""
+        count, layout = starts.shape[0], self.layout
+        columns, good, at = [None] * len(layout.names), np.ones(count, dtype=bool), 0
+        if layout.stamped:
+            columns[0], good = logfast.numbers(raw, starts[:, 0], ends[:, 0], 3, layout.decimal)
+            good &= (raw[starts[:, 0]] - np.uint8(48)) < 10
+            at = 1
+        for place, column in plan:
+            parts = []
+            for nth in range(place.size):
+                behind = layout.guess[column] if nth == SECONDS.get(place.kind, 0) else 0
+                fixed = place.kind == "number" and layout.fixed[column] is not None
+                values, fits = self._column(raw, starts[:, at], ends[:, at], behind, fixed)
+                parts.append(values)
+                good &= fits
+                at += 1
+            columns[column], fits = stamp_seconds(place.kind, parts)
+            good &= fits
+        nothing = np.full(count, np.nan) if any(each is None for each in columns) else None
+        return [nothing if each is None else each for each in columns], good
+
+    def _column(self, raw, starts, ends, behind, fixed):
+        """One number of each line; unless the decimals are fixed, any number of them, or powers of ten."""
+        decimal = self.layout.decimal
+        values, good = logfast.numbers(raw, starts, ends, behind, decimal)
+        if fixed or good.all():
+            return values, good
+        for others in range(8):
+            left = np.flatnonzero(~good)
+            if not left.size:
+                return values, good
+            values[left], good[left] = logfast.numbers(raw, starts[left], ends[left], others, decimal)
+        for nth in np.flatnonzero(~good).tolist():
+            try:
+                values[nth], good[nth] = number(raw[starts[nth] : ends[nth]].tobytes(), decimal), True
+            except ValueError:
+                continue
+        return values, good
+
+    # ---- one line at a time
+
+    def _one_by_one(self, data, line_ends, left, first):
+        """Rows of the lines that are left; the others are counted with what is the matter with them."""
+        lines, rows = [], []
+        for nth in left.tolist():
+            line = data[int(line_ends[nth - 1]) + 1 if nth else 0 : int(line_ends[nth])]
+            row = self._line(line, first + nth)
+            if row is not None:
+                lines.append(nth)
+                rows.append(row)
+        return [(np.array(lines), list(np.array(rows).T))] if rows else []
+
+    def _last(self, line, line_number):
+        """A last line without its end: whether it is whole cannot be known, so it is no row."""
+        self.lines += 1
+        if not self._aside(line, line_number):
+            self._skip("no line end", line_number, line)
+
+    def _aside(self, line, line_number, marks=True):
+        """Whether a line is blank or a comment; it is counted then."""
+        bare = line.strip()
+        if not bare:
+            self.blank += 1
+        elif bare.startswith(b"#"):
+            self.comments += 1
+            if marks and line.startswith(b"# gap"):
+                self.marks.append(line_number)
+        return not bare or bare.startswith(b"#")
+
+    def _skip(self, reason, line_number, line):
+        self.skipped.setdefault(reason, Tally(self.kept)).add(line_number, line)
+
+    def _line(self, line, line_number):
+        """The row of a line, or None once it is counted as something else."""
+        if self._aside(line, line_number):
+            return None
+        if len(line) > LONGEST:
+            return self._skip("too long", line_number, line)
+        if not is_text(line):
+            return self._skip("wrong bytes", line_number, line)
+        body, host = line, None
+        if self.layout.stamped:
+            host = STAMPED.match(line)
+            if not host:
+                return self._skip("other form", line_number, line)
+            body = line[host.end() :]
+            if self._aside(body, line_number, marks=False):
+                return None
+        if self.layout.header is not None and body.strip() == self.layout.header.strip():
+            self.headers += 1
+            return None
+        return self._row(body, host, line_number, line)
+
+    def _row(self, body, host, line_number, line):
+        body, spans, plan = self._understood(body)
+        if not plan:
+            return self._skip("other form" if spans else "no number", line_number, line)
+        row = np.full(len(self.layout.names), np.nan)
+        if host:
+            row[0] = float(host[1])
+        at = 0
+        for place, column in plan:
+            words = [body[start:end] for start, end in spans[at : at + place.size]]
+            at += place.size
+            try:
+                parts = [np.array([number(word, self.layout.decimal)]) for word in words]
+            except ValueError:
+                return self._skip("broken number", line_number, line)
+            if place.kind == "number" and self._other_decimals(words[0], column):
+                return self._skip("other decimals", line_number, line)
+            value, good = stamp_seconds(place.kind, parts)
+            if not good.all():
+                return self._skip("impossible time", line_number, line)
+            row[column] = value[0]
+        return row
+
+    def _other_decimals(self, word, column):
+        fixed = self.layout.fixed[column]
+        return fixed is not None and word[-1:].isdigit() and decimals(word, self.layout.decimal) != fixed
+
+    def _understood(self, body):
+        """A line, its numbers and where they go; empty cells between separators count as nan."""
+        spans, plan = self._look_up(body)
+        mark = self.layout.delimiter
+        if plan or not mark or mark not in body:
+            return body, spans, plan
+        filled = mark.join(cell if cell.strip() else b"nan" for cell in body.split(mark))
+        more, plan = self._look_up(filled)
+        return (filled, more, plan) if plan and spans else (body, spans, None)
+
+    def _look_up(self, body):
+        spans = tokens(body, self.layout.decimal)
+        if not spans:
+            return spans, None
+        bones = skeleton(body, spans)
+        if bones not in self._known:
+            plan = self.layout.forms.get(form(body, spans))
+            if len(self._known) >= KNOWN_AT_MOST:
+                return spans, plan
+            self._known[bones] = plan
+        return spans, self._known[bones]
