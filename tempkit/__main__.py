@@ -3,6 +3,8 @@
 import argparse
 import sys
 
+from tempkit.board.commands import add_to as add_board
+
 PLAIN = {"°": "deg", "±": "+-", "Ω": "ohm", "−": "-", "µ": "u"}
 
 
@@ -23,6 +25,7 @@ def parser():
     budget.add_argument("--at", metavar="T", type=float, help="true temperature (else the middle of the alarm window)")
     budget.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
     budget.set_defaults(run=_budget)
+    add_board(commands)
     return top
 
 

@@ -14,7 +14,7 @@ from tempkit.airtrace import air_at, lagged
 from tempkit.design import Design, Link, Noise
 from tempkit.program import ARITHMETICS, CHANGES
 from tempkit.program import program as loop
-from tempkit.ranges import like
+from tempkit.ranges import keep, like
 from tempkit.sensors import LinearSensor
 from tempkit.serial_link import loop_period_s as printing_period_s
 
@@ -217,7 +217,9 @@ def _latched(beyond_off, beyond_on):
 def _codes(chain, program, signal_v, reference_v, pin_noise, rng):
     """Mean code of the samples of each reading; a circuit that follows the supply does not see the supply change."""
     if program.stuck_code is not None:
-        return np.full(signal_v.shape, float(program.stuck_code))
+        top = chain.converter.codes - 1
+        stuck = keep(float(program.stuck_code), 0, top, name="stuck_code", unit="LSB", advice="no such code here")
+        return np.full(signal_v.shape, stuck)
     sigma_v, samples = pin_noise
     true_v = chain.reference.actual_v
     follows = chain.circuit.needs_feed and chain.reference.kind == "supply"

@@ -1,0 +1,132 @@
+"""`python -m tempkit board ...`: the words of the command line, and what each does."""
+
+import sys
+
+
+def add_to(commands):
+    """Add `board` with its own commands to the parser's commands."""
+    board = commands.add_parser("board", help="record a board, or pretend to be one")
+    own = board.add_subparsers(metavar="WHAT", required=True)
+    _add_ports(own)
+    _add_record(own)
+    _add_pretend(own)
+
+
+def _add_ports(own):
+    own.add_parser("ports", help="list the serial ports of this computer").set_defaults(run=_ports)
+
+
+def _add_record(own):
+    record = own.add_parser("record", help="write every line of a board to a file, as it comes")
+    record.add_argument("--port", required=True, help="name of the port, or a URL such as socket://127.0.0.1:5000")
+    record.add_argument("--out", required=True, metavar="FILE", help="the file; one that exists is never overwritten")
+    record.add_argument("--append", action="store_true", help="go on in a file that exists")
+    record.add_argument("--baud", type=int, default=9600, help="bits a second (9600)")
+    record.add_argument("--frame", default="8N1", help="data bits, parity, stop bits (8N1)")
+    record.add_argument("--seconds", type=float, help="stop after so many seconds (else with Ctrl+C)")
+    record.set_defaults(run=_record)
+
+
+def _add_pretend(own):
+    from argparse import RawDescriptionHelpFormatter
+
+    from tempkit.board.requests import SCENES, STYLES, explained
+
+    about = f"Faults, written KIND[=VALUE][@START][+LENGTH] with times in seconds:\n{explained()}"
+    form = {"description": about, "formatter_class": RawDescriptionHelpFormatter}
+    pretend = own.add_parser("pretend", help="be a board: a design that speaks, with faults on request", **form)
+    pretend.add_argument("file", metavar="FILE", help="chain file, NAME.toml")
+    wire = pretend.add_mutually_exclusive_group()
+    wire.add_argument(
+        "--tcp", type=int, metavar="PORT", help="a TCP port of this computer, 0 for any (this, by default)"
+    )
+    wire.add_argument("--pty", action="store_true", help="a pseudo-terminal (Linux, macOS)")
+    wire.add_argument("--fast", action="store_true", help="wait for nothing: write the log to --out")
+    pretend.add_argument("--out", metavar="FILE", help="with --fast: the file to write")
+    pretend.add_argument("--seconds", type=float, help="end after so many seconds (with --fast: 3600)")
+    pretend.add_argument("--seed", type=int, default=1, help="of the noise (1)")
+    pretend.add_argument("--scene", choices=SCENES, default="lively", help="what the air does (lively)")
+    pretend.add_argument("--style", choices=STYLES, default="fields", help="how a line looks (fields)")
+    pretend.add_argument(
+        "--wait", type=float, metavar="S", help="wait after each line (else the alarm's sample period)"
+    )
+    pretend.add_argument("--baud", type=int, help="bits a second (else the design's)")
+    pretend.add_argument("--fault", action="append", default=[], metavar="F", help="see above; can be given again")
+    pretend.add_argument("--end-with-input", action="store_true", help="end when the standard input ends")
+    pretend.set_defaults(run=_pretend)
+
+
+def _ports(_):
+    from tempkit.board.record import ports_here
+
+    return ports_here()
+
+
+def _record(chosen):
+    from tempkit.board.record import record
+
+    return record(chosen.port, chosen.out, chosen.baud, chosen.frame, chosen.append, chosen.seconds)
+
+
+def _board(chosen):
+    from dataclasses import replace
+
+    from tempkit import chainfile
+    from tempkit.board.requests import fault
+    from tempkit.board.scenes import SCENES
+    from tempkit.board.stream import Board
+    from tempkit.design import Link
+
+    design = chainfile.read(chosen.file)
+    if chosen.baud:
+        design = replace(design, link=replace(design.link or Link(), baud=chosen.baud))
+    faults = tuple(fault(text) for text in chosen.fault)
+    return Board(design, SCENES[chosen.scene], chosen.seed, faults, chosen.style, chosen.wait)
+
+
+def _pretend(chosen):
+    board = _board(chosen)
+    if chosen.fast:
+        return _fast(board, chosen)
+    if chosen.out:
+        raise ValueError("--out is for --fast: to record a live board, run `board record` beside this one")
+    return _live(board, chosen)
+
+
+def _fast(board, chosen):
+    from tempkit.board.fast import log, write
+
+    if not chosen.out:
+        raise ValueError("--fast needs --out FILE: say where the log goes")
+    write(chosen.out, log(board, chosen.seconds or 3600.0, _about(board, chosen)))
+    return f"{chosen.out}: written\n"
+
+
+def _about(board, chosen):
+    """The head of an invented log: that it is invented, and the command that makes it again."""
+    link = board.design.link
+    yield "invented: made by the pretend board of tempkit, no such bench was measured"
+    yield "tempkit record 1: seconds since the start, a tab, the line as it was received"
+    yield "start 2026-03-14T18:00:00.000+00:00"
+    if link:
+        yield f"port pretend board, {link.baud} bit/s, {link.frame}"
+
+
+def _live(board, chosen):
+    from tempkit.board.pretend import Pacer, PtyWire, TcpWire, end_with_parent
+    from tempkit.board.record import interrupts
+    from tempkit.design import Link
+
+    wire = PtyWire() if chosen.pty else TcpWire(chosen.tcp or 0)
+    link = board.design.link or Link()
+    try:
+        with interrupts() as stop:
+            if chosen.end_with_input:
+                end_with_parent(wire.close)
+            print(f"pretend board at {wire.port} ({link.baud} bit/s, {link.frame}); its readings are invented")
+            print("end it with Ctrl+C", flush=True)
+            Pacer(board, wire, stop).run(float("inf") if chosen.seconds is None else chosen.seconds)
+    finally:
+        wire.close()
+    sys.stdout.flush()
+    return "the pretend board has ended\n"

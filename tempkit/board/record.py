@@ -1,0 +1,98 @@
+"""`python -m tempkit board record`: every line of a board into a file, with a line of progress."""
+
+import signal
+import sys
+import threading
+import time
+from contextlib import contextmanager
+
+from tempkit.board import ports
+from tempkit.board.live import Link
+
+PROGRESS_S = 0.5
+PLAIN_PROGRESS_S = 10.0  # where the progress goes to a file
+
+
+def record(port, out, baud=9600, frame="8N1", append=False, seconds=None, progress=sys.stderr):
+    """Record until interrupted, or for so many seconds; returns a sentence on what there is now.
+
+    port, baud, frame, out, append : as for `Link`; seconds : how long [s], None without an end; progress : a stream.
+    Raises `ValueError` for a file that exists and is not to go on, for a port that makes no sense, and where the file
+    can no longer be written.
+    """
+    with interrupts() as stop, Link(port, baud, frame, out, append) as link:
+        shown = _Progress(progress)
+        end_s = time.monotonic() + (float("inf") if seconds is None else seconds)
+        while not stop.is_set() and time.monotonic() < end_s and link.status().state != "stopped":
+            shown.show(link)
+            stop.wait(min(shown.period_s, max(0.0, end_s - time.monotonic())))
+        early = link.status()
+        link.stop()
+        status = link.status()
+        shown.end(link)
+    if early.state == "stopped":
+        raise ValueError(early.problem)
+    lines = "1 line" if status.lines == 1 else f"{status.lines} lines"
+    gaps = {0: "no gap", 1: "1 gap"}.get(status.gaps, f"{status.gaps} gaps")
+    trouble = f"\nthe port: {early.problem}" if early.problem else ""
+    return f"{out}: {lines} recorded, {gaps}{trouble}\n"
+
+
+@contextmanager
+def interrupts():
+    """An event that is set by Ctrl+C or by a request to end; in a thread nobody can interrupt."""
+    stop = threading.Event()
+    if threading.current_thread() is not threading.main_thread():
+        yield stop
+        return
+    kinds = (signal.SIGINT, signal.SIGTERM)
+    before = [signal.signal(kind, lambda *_: stop.set()) for kind in kinds]
+    try:
+        yield stop
+    finally:
+        for kind, handler in zip(kinds, before, strict=True):
+            signal.signal(kind, handler)
+
+
+class _Progress:
+    """One line that is written over again on a terminal, and a line now and then elsewhere."""
+
+    def __init__(self, stream):
+        self._stream, self._width = stream, 0
+        self._rewrites = bool(getattr(stream, "isatty", lambda: False)())
+        self.period_s = PROGRESS_S if self._rewrites else PLAIN_PROGRESS_S
+
+    def show(self, link):
+        latest = [each.data for each in link.since(0)[-1:] if each.data is not None]
+        last = f" last: {printable(latest[0])}" if latest else ""
+        text = f"{link.status().words()}{last}"[:150]
+        if self._rewrites:
+            self._stream.write("\r" + text.ljust(self._width))
+        else:
+            self._stream.write(text + "\n")
+        self._stream.flush()
+        self._width = len(text)
+
+    def end(self, link):
+        self.show(link)
+        if self._rewrites:
+            self._stream.write("\n")
+
+
+def printable(data):
+    """Received bytes as text for a terminal: what is not plain text becomes a dot.
+
+    >>> printable(b"read=24.9\\x07\\xff\\r")
+    'read=24.9..'
+    """
+    return "".join(chr(each) if 32 <= each < 127 else "." for each in data.rstrip(b"\r"))
+
+
+def ports_here():
+    """The serial ports of this computer as text.
+
+    >>> ports_here().startswith("serial ports")
+    True
+    """
+    rows = [f"  {name}: {what}\n" for name, what in ports.found().items()]
+    return "serial ports of this computer:\n" + "".join(rows or ["  none: is the board plugged in?\n"])

@@ -1,0 +1,66 @@
+"""What a pretend board can be asked for, in the words of the command line: scenes, styles of line, faults."""
+
+import math
+import re
+from dataclasses import dataclass
+
+SCENES = ("evening", "lively", "morning", "steady")  # in tempkit.board.scenes
+STYLES = ("fields", "comma", "csv", "number")  # in tempkit.board.stream
+# kind: (how long it lasts if that is not said [s], the value if that is not said, unit of the value, what it is)
+KINDS = {
+    "unplug": (5.0, None, "", "the cable is out"),
+    "garbage": (2.0, None, "", "about a third of the bytes arrive changed"),
+    "reset": (0.0, None, "", "the board starts again, in the middle of a line"),
+    "point": (0.0, None, "", "one line loses its last decimal point on the way"),
+    "stuck": (math.inf, 0, "LSB", "the converter gives one code only"),
+    "reference": (math.inf, 4.75, "V", "the true reference is this one"),
+    "drift": (math.inf, 1.0, "degC/h", "the sensor's output runs away at this rate"),
+}
+FORM = re.compile(r"([a-z]+)(?:=(-?\d+(?:\.\d+)?))?(?:@(\d+(?:\.\d+)?))?(?:\+(\d+(?:\.\d+)?))?")
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A fault of the pretend board: its kind, from when and for how long [s], and a value in the unit of its kind."""
+
+    kind: str
+    start_s: float
+    length_s: float
+    value: float | None
+
+    @property
+    def end_s(self):
+        """When it is over [s]."""
+        return self.start_s + self.length_s
+
+
+def fault(text):
+    """A fault from text: KIND[=VALUE][@START][+LENGTH], times in seconds since the board's start.
+
+    Raises `ValueError` that lists the kinds, for anything else.
+
+    >>> fault("reference=4.6@60")
+    Fault(kind='reference', start_s=60.0, length_s=inf, value=4.6)
+    >>> fault("unplug@30+5").end_s
+    35.0
+    """
+    found = FORM.fullmatch(text.strip())
+    if found is None or found[1] not in KINDS:
+        raise ValueError(
+            f"fault {text!r} is not KIND[=VALUE][@START][+LENGTH] with times in seconds, such as unplug@30+5; "
+            f"the kinds are {', '.join(KINDS)}"
+        )
+    length_s, value, unit, _ = KINDS[found[1]]
+    if found[2] is not None and not unit:
+        raise ValueError(f"fault {text!r}: {found[1]} takes no value; write {found[1]}@START+LENGTH")
+    value = value if found[2] is None else float(found[2])
+    return Fault(found[1], float(found[3] or 0), length_s if found[4] is None else float(found[4]), value)
+
+
+def explained():
+    """The kinds of fault, one line each, for the help of the command line.
+
+    >>> explained().splitlines()[0]
+    'unplug: the cable is out'
+    """
+    return "\n".join(f"{kind}{f'=VALUE [{row[2]}]' if row[2] else ''}: {row[3]}" for kind, row in KINDS.items())
