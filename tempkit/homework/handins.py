@@ -68,6 +68,8 @@ def _files(folder, above, depth, skipped):
     except OSError as error:
         yield folder, above or ".", f"folder that cannot be read: {error.strerror}"
         return
+    if not found:
+        yield folder, above or ".", "empty folder"
     for entry in found:
         path, where = Path(entry.path), above + printable(entry.name)
         if not entry.is_dir(follow_symlinks=False):
