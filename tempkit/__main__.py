@@ -4,6 +4,7 @@ import argparse
 import sys
 
 from tempkit.board.commands import add_to as add_board
+from tempkit.homework.command import add_to as add_homework
 
 PLAIN = {"°": "deg", "±": "+-", "Ω": "ohm", "−": "-", "µ": "u"}
 
@@ -26,7 +27,31 @@ def parser():
     budget.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
     budget.set_defaults(run=_budget)
     add_board(commands)
+    add_homework(commands)
+    bench = commands.add_parser("bench", help="print the bench card of a chain file, for the table beside the bench")
+    bench.add_argument("file", metavar="FILE", help="chain file, NAME.toml")
+    bench.add_argument("--room-c", metavar="T", type=float, default=21.0, help="today's room in degC (else 21)")
+    bench.add_argument("--out", metavar="DIR", help="folder that gets the card as text and as a page to print")
+    bench.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
+    bench.set_defaults(run=_bench)
     return top
+
+
+def _bench(arguments):
+    from tempkit import book, chainfile
+    from tempkit.benchcard import bench_card, card_text
+
+    chosen = book.Book(arguments.scale or book.current().scale)
+    design = chainfile.read(arguments.file)
+    card = bench_card(design, arguments.room_c, chosen)
+    if arguments.out is None:
+        return card_text(card)
+    from pathlib import Path
+
+    from tempkit.benchsheet import write
+
+    written = write(card, design, arguments.out, Path(arguments.file).stem)
+    return card_text(card) + "".join(f"\nWritten: {path}" for path in written) + "\n"
 
 
 def _describe(arguments):
