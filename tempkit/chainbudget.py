@@ -11,6 +11,8 @@ from tempkit.chainmodel import NAMES, POINTS, STAYS, CalibratedModel, ChainModel
 from tempkit.design import Design
 from tempkit.ranges import keep
 
+NOTHING_C = 1e-9  # rounding, no correction
+
 
 @dataclass(frozen=True)
 class Row:
@@ -126,8 +128,8 @@ def chain_budget(design, t_c, level=0.95):
     biases = {key: given[key].value for key in known if key in given}
     bare_c = model.reading(t_c, {})
     parts = tuple((NAMES[key], bare_c - model.reading(t_c, {key: value})) for key, value in biases.items())
-    if chain.circuit.unknown:
-        parts = ((f"{chain.circuit.unknown}, not allowed for", t_c - bare_c), *parts)
+    if chain.circuit.unknown and abs(t_c - bare_c) > NOTHING_C:
+        parts = ((chain.circuit.unknown, t_c - bare_c), *parts)
     half_step_c = 0.5 * (model.reading(t_c, {"offset": 1.0}) - bare_c)
     return _budget(design.title, t_c, level, model, tuple(given.values()), parts, half_step_c)
 
@@ -211,7 +213,7 @@ def before_after(budget, calibration):
     given = dict(zip(model.keys, budget.inputs, strict=True)) | _of_calibration(budget, calibration)
     function = CalibratedModel(model, calibration, tuple(given))
     taken_out = [NAMES[key] for key in STAYS]
-    taken_out.append(f"{model.chain.circuit.unknown}, not allowed for")
+    taken_out.append(model.chain.circuit.unknown)
     corrections = tuple(each for each in budget.corrections if each[0] not in taken_out)
     after = _budget(budget.title, budget.t_c, budget.level, function, tuple(given.values()), corrections, 0.0)
     return BeforeAfter(budget, after)

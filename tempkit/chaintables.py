@@ -1,77 +1,38 @@
 """What each table of a chain file may hold: one struct for each table, and the thing that it describes.
 
-A new kind of sensor or circuit is one more struct here, and one more `Part` in `PARTS`.
+A new kind of sensor or circuit is one more struct and one more `Part` in `parttables.py`.
 """
 
 import json
-from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Annotated, Literal, get_args, get_origin
 
 import msgspec
-from msgspec import Meta
 
-from tempkit.circuit import Direct
+from tempkit.chainunits import (
+    Amperes,
+    Baud,
+    Bits,
+    Drift,
+    Format,
+    Frame,
+    Lsb,
+    NoiseVolts,
+    Part,
+    Period,
+    Relative,
+    Samples,
+    Seconds,
+    Span,
+    Table,
+    Temperature,
+    Title,
+    Volts,
+)
 from tempkit.converter import Converter, Reference
 from tempkit.design import Calibration, Extras, Limits, Link, Noise, Outputs, Response, Smoothing
-from tempkit.sensors import LinearSensor
+from tempkit.parttables import CIRCUITS, SENSORS
 
 LONGEST_SHOWN = 60
-
-
-def _limits(unit, advice, **limits):
-    return Meta(extra={"unit": unit, "advice": advice}, **limits)
-
-
-WHOLE = "write a whole number without a point"
-NO_SIGN = "give limits without a sign"
-Volts = Annotated[float, _limits("V", "a low voltage, in volts", ge=0.001, le=1000)]
-AnyVolts = Annotated[float, _limits("V", "500 mV is 0.5", ge=-1000, le=1000)]
-NoiseVolts = Annotated[float, _limits("V", "2 mV is 0.002", ge=0, le=1000)]
-Slope = Annotated[float, _limits("V/degC", "10 mV/degC is 0.01", ge=-100, le=100)]
-Temperature = Annotated[float, _limits("degC", "a temperature in degrees Celsius", ge=-273.15, le=5000)]
-Span = Annotated[float, _limits("degC", NO_SIGN, ge=0, le=1000)]
-Relative = Annotated[float, _limits("(relative)", "5 % is 0.05", ge=0, lt=1)]
-Drift = Annotated[float, _limits("ppm/degC", NO_SIGN, ge=0, le=100_000)]
-Ohms = Annotated[float, _limits("ohm", "10 kilohm is 10000", ge=0, le=1e12)]
-Lsb = Annotated[float, _limits("LSB", NO_SIGN, ge=0, le=2**24)]
-Seconds = Annotated[float, _limits("s", "a time in seconds, 0 for none", ge=0, le=1e7)]
-Period = Annotated[float, _limits("s", "the time between two samples", ge=1e-6, le=1e7)]
-Amperes = Annotated[float, _limits("A", "6 mA is 0.006", ge=0, le=10)]
-Bits = Annotated[int, _limits("bit", WHOLE, ge=1, le=24)]
-Samples = Annotated[int, _limits("samples", WHOLE, ge=1, le=1_000_000)]
-Baud = Annotated[int, _limits("bit/s", WHOLE, ge=1, le=100_000_000)]
-Format = Annotated[int, _limits("", "this program reads format 1", ge=1, le=1)]
-Title = Annotated[
-    str,
-    _limits("1 to 200 printable characters", "say what the chain is", min_length=1, max_length=200,
-            pattern=r"\A[^\x00-\x1f\x7f-\x9f\ud800-\udfff]*\Z"),
-]  # fmt: skip
-Frame = Annotated[
-    str,
-    _limits("data bits 5 to 9, parity N, E, O, M or S, stop bits 1, 1.5 or 2", 'usual is "8N1"',
-            pattern=r"\A[5-9][NEOMS](1|1\.5|2)\Z"),
-]  # fmt: skip
-
-
-class Table(msgspec.Struct, forbid_unknown_fields=True, kw_only=True, frozen=True):
-    """What a table of the file may hold: names, types and limits of its keys."""
-
-
-class LinearTable(Table):
-    kind: Literal["linear"]
-    at_0c_v: AnyVolts
-    slope_v_per_c: Slope
-    range_c: tuple[Temperature, Temperature]
-    supply_v: tuple[Volts, Volts]
-    accuracy_c: Span
-
-
-class DirectTable(Table):
-    kind: Literal["direct"]
-    source_ohm: Ohms = 0.0
-    supply_v: Volts | None = None
-    ratiometric_at_v: Volts | None = None
 
 
 class ReferenceTable(Table):
@@ -136,35 +97,10 @@ class HeadTable(Table):
     title: Title
 
 
-@dataclass(frozen=True)
-class Part:
-    """A table of the file and the thing it describes.
-
-    `build` makes the thing from keys and values (`model` itself unless given); `row` reads the value of one
-    key off the thing.
-
-    >>> Part(LagTable, Response).made({"tau_s": 40.0})
-    Response(tau_s=40.0)
-    """
-
-    table: type[Table]
-    model: type
-    build: Callable | None = None
-    row: Callable = getattr
-
-    def made(self, values):
-        """The thing that checked `values` describe: key to value, without `kind` where that is a tag."""
-        return (self.build or self.model)(**values)
-
-    def keys(self):
-        """Names of the keys that this table may hold."""
-        return [field.name for field in msgspec.structs.fields(self.table)]
-
-
 # Where a table has kinds, its key `kind` picks the part; where it has none, the key is the empty text.
 PARTS = {
-    "sensor": {"linear": Part(LinearTable, LinearSensor)},
-    "circuit": {"direct": Part(DirectTable, Direct)},
+    "sensor": SENSORS,
+    "circuit": CIRCUITS,
     "reference": {"": Part(ReferenceTable, Reference)},
     "converter": {"": Part(ConverterTable, Converter)},
     "noise": {"": Part(NoiseTable, Noise)},

@@ -38,7 +38,7 @@ class ColdJunction(Fed):
     @property
     def unknown(self):
         """What the program does not know of the circuit, in words; empty where it knows all."""
-        return "" if self.measured_cold_c in (None, self.cold_c) else "cold junction"
+        return "" if self.measured_cold_c in (None, self.cold_c) else "cold junction misread"
 
     @property
     def assumed(self):

@@ -3,9 +3,8 @@
 import re
 
 from tempkit.book import Book
-from tempkit.circuit import Direct
-from tempkit.quantity import digits, millivolts, ohms, volts
-from tempkit.sensors import LinearSensor
+from tempkit.partwords import circuit_words, limits_words, sensor_words, tolerance_words
+from tempkit.quantity import digits, millivolts, volts
 
 LABEL = 18
 CELL = 16
@@ -41,33 +40,6 @@ def _row(label, text):
 # ---- sensor and supply
 
 
-def sensor_words(sensor):
-    """The sensor in a few words, for a table or a drawing.
-
-    >>> sensor_words(LinearSensor())
-    'linear, 500 mV at 0 °C, 10 mV/°C'
-    """
-    return SENSORS[type(sensor)](sensor)
-
-
-def _linear(sensor):
-    return f"linear, {sensor.at_0c_v * 1000:.6g} mV at 0 °C, {sensor.slope_v_per_c * 1000:.6g} mV/°C"
-
-
-def _direct(circuit):
-    lines = [_row("kind", "direct, from the sensor to the converter's pin")]
-    if circuit.source_ohm:
-        lines.append(_row("source resistance", ohms(circuit.source_ohm)))
-    if circuit.ratiometric_at_v is not None:
-        at_v = volts(circuit.ratiometric_at_v)
-        lines.append(_row("ratiometric", f"follows the supply; the sensor's figures hold at {at_v}"))
-    return lines
-
-
-SENSORS = {LinearSensor: _linear}
-CIRCUITS = {Direct: _direct}
-
-
 def _sensor(chain, book):
     sensor = chain.sensor
     low, high = (book.temperature(end) for end in sensor.range_c)
@@ -75,7 +47,8 @@ def _sensor(chain, book):
         "SENSOR",
         _row("kind", sensor_words(sensor)),
         _row("range", f"{low} to {high}"),
-        _row("limits", f"±{book.span(sensor.accuracy_c)}"),
+        _row("limits", limits_words(sensor, book)),
+        *(_row("tolerances", words) for words in tolerance_words(sensor)),
         *_supply(chain),
     ]
 
@@ -100,7 +73,8 @@ def _supply(chain):
 
 def _circuit(chain):
     low, high = (volts(chain.volts(end)) for end in chain.sensor.range_c)
-    return ["CIRCUIT", *CIRCUITS[type(chain.circuit)](chain.circuit), _row("at the pin", f"{low} to {high}")]
+    rows = [_row(label, text) for label, text in circuit_words(chain)]
+    return ["CIRCUIT", *rows, _row("at the pin", f"{low} to {high}")]
 
 
 def _room(room_v, side):
@@ -245,12 +219,16 @@ def problems(design):
 
 def _faults(design, book):
     found = problems(design)
-    lines = [f"  - {_in_scale(each, book)}" for each in found]
+    lines = [f"  - {in_scale(each, book)}" for each in found]
     return ["WHAT CANNOT WORK", *(lines or ["  nothing found"])]
 
 
-def _in_scale(sentence, book):
-    """The same sentence with its temperatures in the reader's scale."""
+def in_scale(sentence, book):
+    """The same sentence, such as one of `problems`, with its temperatures in the reader's scale.
+
+    >>> in_scale("above 60.0 degC every code is the top code", Book("degF"))
+    'above 140.0 °F every code is the top code'
+    """
     return re.sub(r"(-?\d+(?:\.\d+)?) degC", lambda found: book.temperature(float(found[1])), sentence)
 
 

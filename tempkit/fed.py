@@ -122,7 +122,7 @@ class Wired(Fed):
     @property
     def unknown(self):
         """What the program does not know of the circuit, in words; empty where it knows all."""
-        return "lead resistance" if self.lead_ohm != self.assumed_lead_ohm else ""
+        return "leads other than assumed" if self.lead_ohm != self.assumed_lead_ohm else ""
 
     @property
     def assumed(self):

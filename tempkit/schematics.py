@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from tempkit import book
 from tempkit.circuit import Direct
-from tempkit.describe import sensor_words
+from tempkit.partwords import sensor_words
 from tempkit.pictures import DPI, PAPER, Look, img
 from tempkit.quantity import ohms, volts
 from tempkit.sheet import LINE, STYLES, Sheet

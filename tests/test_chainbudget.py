@@ -144,7 +144,10 @@ def test_the_middle_of_a_step_needs_no_correction_and_its_lower_edge_half_a_step
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
 @pytest.mark.parametrize("t_c", [-40.0, 25.0, 125.0])
 def test_against_the_uncertainties_package(path, t_c):
-    """Independent route: derivatives by operator overloading, not by differences. At the range's ends too."""
+    """Independent route: derivatives by operator overloading, not by differences. At the range's ends too.
+
+    A curved sensor takes no overloaded numbers; there the package takes its own differences.
+    """
     design = chainfile.read(path)
     if not design.chain.span_c()[0] <= t_c <= design.chain.span_c()[1]:
         with pytest.raises(ValueError, match="saturated"):
@@ -152,12 +155,14 @@ def test_against_the_uncertainties_package(path, t_c):
         return
     budget = chain_budget(design, t_c)
     quantities = [uncertainties.ufloat(each.value, each.standard or 1e-300) for each in budget.inputs]
-    other = budget.function(*quantities)
+    curved = design.chain.sensor.gives != "volts"
+    other = uncertainties.wrap(lambda *v: budget.function(*v))(*quantities) if curved else budget.function(*quantities)
     assert budget.reading_c == pytest.approx(other.nominal_value, rel=1e-12)
-    assert budget.standard_c == pytest.approx(other.std_dev, rel=CLOSE)
+    assert budget.standard_c == pytest.approx(other.std_dev, rel=1e-4 if curved else CLOSE)
     for quantity, row in zip(quantities, budget.rows, strict=True):
         if row.standard_c:
-            assert row.standard_c == pytest.approx(other.error_components()[quantity], rel=1e-5, abs=1e-7)
+            close = {"rel": 1e-3, "abs": 1e-5} if curved else {"rel": 1e-5, "abs": 1e-7}
+            assert row.standard_c == pytest.approx(other.error_components()[quantity], **close)
 
 
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)

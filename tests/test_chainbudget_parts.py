@@ -65,7 +65,7 @@ def test_leads_are_a_correction_and_their_tolerance_a_doubt():
     drive = CurrentDrive(current_a=1e-3, gain=20.0, wires=2, lead_ohm=0.5, lead_tolerance=0.1)
     budget = chain_budget(bench(PT100, drive), 0.0)
     assert budget.correction_c == pytest.approx(-1 / 0.39083, abs=2e-3)
-    assert dict(budget.corrections) == {"lead resistance, not allowed for": pytest.approx(budget.correction_c)}
+    assert dict(budget.corrections) == {"leads other than assumed": pytest.approx(budget.correction_c)}
     assert limits_c(budget, "lead resistance") == pytest.approx(0.1 / 0.39083, rel=2e-3)
     known = chain_budget(bench(PT100, replace(drive, assumed_lead_ohm=0.5)), 0.0)
     assert known.correction_c == pytest.approx(0.0, abs=1e-9) and known.corrections == ()

@@ -44,7 +44,7 @@ def test_there_and_back(t_c, cold_c, gain):
 def test_a_cold_junction_sensor_that_is_off():
     """What the cold junction's sensor adds too much, the reading has too much, times the ratio of the slopes."""
     off = bench(replace(CIRCUIT, measured_cold_c=27.0), bits=20)
-    assert off.circuit.unknown == "cold junction" and CIRCUIT.unknown == ""
+    assert off.circuit.unknown == "cold junction misread" and CIRCUIT.unknown == ""
     ratio = K.volts_per_c(26.0) / K.volts_per_c(101.0)
     assert off.error_c(100.0) == pytest.approx(2.0 * ratio, abs=0.01)
     assert off.code(100.0) == bench(bits=20).code(100.0)

@@ -139,7 +139,7 @@ def test_leads_that_the_program_allows_for():
     assert known.assumed is known and known.unknown == ""
     assert known.assumed.celsius(PT100, known.volts(PT100, 50.0, None), None) == pytest.approx(50.0, abs=1e-10)
     forgotten = replace(known, assumed_lead_ohm=0.0)
-    assert forgotten.unknown == "lead resistance"
+    assert forgotten.unknown == "leads other than assumed"
     assert forgotten.assumed.lead_ohm == 0.0
     bench = chain(PT100, replace(forgotten, gain=20.0), bits=16)
     assert bench.error_c(0.0) == pytest.approx(2.56, abs=0.02)  # 1 ohm of 0.39 ohm/degC
