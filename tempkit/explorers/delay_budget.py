@@ -8,7 +8,6 @@ from tempkit.explorers.delay_picture import DelayPicture
 from tempkit.explorers.lag import START_C, limits_told
 from tempkit.explorers.lag_picture import seconds
 from tempkit.explorers.response_controls import (
-    BAUD,
     CHARACTERS,
     GOES_TO,
     LAG,
@@ -17,6 +16,7 @@ from tempkit.explorers.response_controls import (
     RATE,
     SECONDS,
     SMOOTHING,
+    SPEED,
     STEP_OR_RAMP,
     WAIT,
     completed,
@@ -152,7 +152,7 @@ PLAN = Plan(
         ON_DELAY,
         WAIT,
         CHARACTERS,
-        BAUD,
+        SPEED,
         PRINTING,
         SECONDS,
     ),

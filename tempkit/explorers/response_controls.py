@@ -40,29 +40,29 @@ def _stated(part, field, kind=float):
 GOES_TO = replace(TEMPERATURE, label="goes to", low=10.0, high=40.0, start=34.0)
 SHAPE = Control(
     "shape",
-    "the truth changes",
+    "change",
     start="ramp",
-    options=(("step", "at once"), ("ramp", "at a steady rate"), ("swing", "to and fro, a sine")),
+    options=(("step", "at once"), ("ramp", "steady"), ("swing", "to and fro")),
 )
 STEP_OR_RAMP = replace(SHAPE, options=SHAPE.options[:2])
-RATE = Control("rate_c", "changes a minute by", "", 0.2, 10.0, 0.1, 1, 2.0, "span", only_if=("shape", "ramp"))
+RATE = Control("rate_c", "in a minute", "", 0.2, 10.0, 0.1, 1, 2.0, "span", only_if=("shape", "ramp"))
 SWING = Control("swing_min", "there and back", "min", 0.5, 20.0, 0.5, 1, 8.0, only_if=("shape", "swing"))
 LAG = Control("tau_s", "lag of the sensor", "s", 0.0, 180.0, 1.0, 0, **_stated("response", "tau_s"))
 SMOOTHING = Control("smoothing_s", "smoothing", "s", 0.0, 120.0, 1.0, 0, **_stated("smoothing", "tau_s"))
 PERIOD = Control("period_s", "sample every", "s", 0.2, 60.0, 0.2, 1, **_stated("alarm", "sample_period_s"))
 WAIT = Control("wait_s", "loop waits", "s", 0.05, 10.0, 0.05, 2, **_stated("alarm", "sample_period_s"))
 ON_DELAY = Control("on_delay", "on-delay", "samples", 1, 20, 1, 0, **_stated("alarm", "on_delay_samples", round))
-BAUD = Control("baud", "line", "bit/s", 300, 38400, 300, 0, **_stated("link", "baud", round))
+SPEED = Control("kbit_s", "line", "kbit/s", 0.3, 38.4, 0.3, 1, factor=0.001, **_stated("link", "baud", round))
 CHARACTERS = Control("characters", "prints", "characters", 0, 300, 5, 0, 60)
 PRINTING = Control(
     "printing",
     "printing",
     start="waits",
-    options=(("waits", "waits for the line"), ("buffered", "buffer of 64")),
+    options=(("waits", "waits"), ("buffered", "buffer 64")),
 )
 SECONDS = Control(
     "shown_s",
-    "picture shows",
+    "shows",
     start=120,
-    options=((30, "30 s"), (120, "2 minutes"), (600, "10 minutes")),
+    options=((30, "30 s"), (120, "2 min"), (600, "10 min")),
 )
