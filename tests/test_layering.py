@@ -17,6 +17,7 @@ PACKAGE = ROOT / "tempkit"
 WITH_WIDGETS_AND_PICTURES = (
     "__main__",
     "explorers",
+    "benchsheet",
     "schematics",
     "sheet",
     "rails",
@@ -26,6 +27,10 @@ WITH_WIDGETS_AND_PICTURES = (
     "shown",
 )
 ARITHMETIC = (
+    "benchcard",
+    "benchsteps",
+    "benchmeter",
+    "symptoms",
     "budgettable",
     "describe",
     "faultchecks",
@@ -63,6 +68,9 @@ ARITHMETIC = (
     "alarmstep",
     "alarmrates",
     "conformity",
+    "logfit",
+    "logsteps",
+    "estimates",
     "calibration",
     "water",
     "budget",
