@@ -43,6 +43,7 @@ def _add_pretend(own):
     wire.add_argument("--pty", action="store_true", help="a pseudo-terminal (Linux, macOS)")
     wire.add_argument("--fast", action="store_true", help="wait for nothing: write the log to --out")
     pretend.add_argument("--out", metavar="FILE", help="with --fast: the file to write")
+    pretend.add_argument("--join", type=float, default=0.0, metavar="S", help="with --fast: the recorder begins then")
     pretend.add_argument("--seconds", type=float, help="end after so many seconds (with --fast: 3600)")
     pretend.add_argument("--seed", type=int, default=1, help="of the noise (1)")
     pretend.add_argument("--scene", choices=SCENES, default="lively", help="what the air does (lively)")
@@ -98,12 +99,12 @@ def _fast(board, chosen):
 
     if not chosen.out:
         raise ValueError("--fast needs --out FILE: say where the log goes")
-    write(chosen.out, log(board, chosen.seconds or 3600.0, _about(board, chosen)))
+    write(chosen.out, log(board, chosen.seconds or 3600.0, _about(board), chosen.join))
     return f"{chosen.out}: written\n"
 
 
-def _about(board, chosen):
-    """The head of an invented log: that it is invented, and the command that makes it again."""
+def _about(board):
+    """The head of an invented log: that it is invented, and what a real recorder would say."""
     link = board.design.link
     yield "invented: made by the pretend board of tempkit, no such bench was measured"
     yield "tempkit record 1: seconds since the start, a tab, the line as it was received"

@@ -1,5 +1,6 @@
 """A log of a pretend board without the waiting: what the recorder would have written, in a second."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,10 +10,11 @@ from tempkit.board.logfile import Splitter, after_half, remark, row
 LATE_S = 0.01  # the recorder looks that often
 
 
-def log(board, seconds, about=()):
+def log(board, seconds, about=(), join_s=0.0):
     """The bytes of a record file, over so many seconds of a `tempkit.board.stream.Board`.
 
-    about : remarks for its head. The host's times are those of the line ends, and up to 0.01 s more, seeded.
+    about : remarks for its head; join_s : how long the board has been running when the recorder begins [s], above 0 in
+    the middle of a line. The host's times are those of the line ends, and up to 0.01 s more, seeded.
 
     >>> from tempkit.board.stream import Board
     >>> from tempkit.chain import scenario
@@ -21,11 +23,15 @@ def log(board, seconds, about=()):
     [b'# invented', b'0.027\\tt=0.0 code=153 read=25.0', b'1.059\\tt=1.0 code=153 read=25.0', b'# end at 1.500 s']
     """
     rng, splitter = np.random.default_rng([board.seed, 3]), Splitter()
-    rows, free_s = [remark(text) for text in about], 0.0
+    rows, free_s, heard = [remark(text) for text in about], 0.0, not join_s
     for piece in board.pieces():
-        begin_s = max(piece.at_s, free_s)
+        begin_s = max(piece.at_s - join_s, free_s)
         if begin_s >= seconds:
             break
+        if not heard:
+            if piece.at_s < join_s:
+                continue
+            heard, piece = True, _end_of(piece, rng)
         if piece.data is None:
             why = f"the port went away{after_half(splitter.cut())}"
             rows.append(remark(f"gap at {begin_s:.3f} s: {why}"))
@@ -37,6 +43,12 @@ def log(board, seconds, about=()):
         rows += [row(at_s, each) for each in splitter.take(piece.data)]
     rows.append(remark(f"end at {seconds:.3f} s{after_half(splitter.cut())}"))
     return b"".join(rows)
+
+
+def _end_of(piece, rng):
+    """The end of a line into which the recorder came."""
+    data = piece.data or b""
+    return replace(piece, data=data[int(rng.integers(1, max(2, len(data) - 2))) :])
 
 
 def write(path, data):
