@@ -21,7 +21,7 @@ ADDED = ("lag", "smoothing", "on-delay", "sampling", "line")
 KEY = ("lag", "smoothing", "both", "on-delay", "sampling", "line")
 BAR = 0.62
 # (left, bottom, width, height) of the chart; x of heads; y of names and values; key: y of rows, x of columns [px]
-DESK = ((92, 58, 836, 250), (20, 350, 660), (488, 468), ((404, 370), (92, 366, 640)))
+DESK = ((92, 58, 836, 276), (20, 350, 660), (488, 468), ((404, 370), (92, 366, 640)))
 ROOM = ((158, 88, 900, 176), (14, 400, 740), (None, 476), ((388, 318), (14, 366, 750)))
 
 
