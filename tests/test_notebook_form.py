@@ -16,6 +16,7 @@ EXPECTED = (
     "03-supply-and-reference",
     "04-codes-to-degrees",
     "06-noise-and-averaging",
+    "08-response-time",
     "09-calibration",
 )
 SECTIONS = ("The question", "Predict first", "Practice", "Summary", "Sources")
