@@ -155,9 +155,14 @@ class Chain:
         >>> scenario(nominal_v=1.1, kind="fixed").problems()
         ('the signal reaches 1.75 V, above the reference of 1.1 V: above 60.0 degC every code is the top code, 1023',)
         """
-        return tuple(self._supply_problems() + self._span_problems(say))
+        return (*self.supply_problems(), *self._span_problems(say))
 
-    def _supply_problems(self):
+    def supply_problems(self):
+        """Which supplies do not go with sensor or reference, one sentence each; empty where all is well.
+
+        >>> scenario(nominal_v=2.5).supply_problems()[0][:40]
+        "the supply of 2.5 V is below the sensor'"
+        """
         feed_v = self._feed_v(self.reference.actual_v)
         found = []
         if feed_v is None:

@@ -151,6 +151,21 @@ def _checked(make, name, part, found):
         return None
 
 
+def thing(name, raw, where):
+    """One part of a chain from its table, as a dict: "sensor", "circuit", "reference" or another of a chain file.
+
+    `where` stands at the head of every message. Raises `ChainFileError` with all that is wrong.
+
+    >>> thing("reference", {"kind": "fixed", "nominal_v": 2.5}, "my parts").nominal_v
+    2.5
+    """
+    part, problems = _part(name, raw)
+    made = None if problems else _make(name, raw, part, problems)
+    if problems:
+        raise ChainFileError(where, problems)
+    return made
+
+
 def loads(text, name="chain file"):
     """Text of a chain file -> Design. `name` stands at the head of every message.
 

@@ -1,0 +1,209 @@
+"""A requirement in a few numbers, and a design held against it: each line passes or fails, with its margin."""
+
+from dataclasses import dataclass, replace
+from math import hypot
+
+from tempkit.alarmrates import deadband_alarm
+from tempkit.chainmodel import NAMES, ChainModel, inputs_of
+from tempkit.conformity import guard_band
+from tempkit.delays import alarm_delay
+from tempkit.noise import smoothed_noise_ratio, smoothing_factor
+from tempkit.warming import Ramp
+
+CHATTER = 3  # raises a minute that count as chattering; common practice, no source
+LEAD_C = 10.0  # the change that the alarm is timed on starts so far inside a limit and ends so far outside
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """What a bench has to do, said without naming a part.
+
+    range_c : coldest and warmest temperature that must be read [degC]; low_c, high_c : (silent, called) [degC]: silent
+    at the first and called at the second, each with one-sided probability `level`; the alarm's own limit goes midway.
+    rate_c_per_min : how fast the temperature passes a limit at most [degC/min], above 0; late_s : by how much the call
+    may then be late [s]; raises_per_min : calls a minute on the limit itself, below which no one calls it chattering;
+    price : most that the parts may cost, in the currency of the catalogue. Raises `ValueError` where these cannot hold.
+
+    >>> Requirement().limits_c
+    (18.0, 27.0)
+    """
+
+    range_c: tuple = (0.0, 45.0)
+    low_c: tuple = (19.0, 17.0)
+    high_c: tuple = (26.0, 28.0)
+    level: float = 0.95
+    rate_c_per_min: float = 0.5
+    late_s: float = 150.0
+    raises_per_min: float = float(CHATTER)
+    price: float = 12.0
+
+    def __post_init__(self):
+        ends = (self.range_c[0], self.low_c[1], self.low_c[0], self.high_c[0], self.high_c[1], self.range_c[1])
+        if not all(first < second for first, second in zip(ends, ends[1:], strict=False)):
+            told = ", ".join(f"{end:g}" for end in ends)
+            raise ValueError(
+                f"{told} degC must rise: coldest, called low, silent low, silent high, called high, warmest"
+            )
+        if not 0.5 < self.level < 1:
+            raise ValueError(f"level {self.level:g} is outside 0.5 to 1: it is a probability, 0.95 is usual")
+        for name, unit in (("rate_c_per_min", "degC/min"), ("late_s", "s"), ("raises_per_min", "1/min"), ("price", "")):
+            if not getattr(self, name) > 0:
+                raise ValueError(f"{name} {getattr(self, name):g} {unit} must be above 0: say what is allowed")
+
+    @property
+    def limits_c(self):
+        """Where the alarm's limits go [degC]: midway between silent and called."""
+        return sum(self.low_c) / 2, sum(self.high_c) / 2
+
+    @property
+    def room_c(self):
+        """How far a limit lies from silent, and from called [degC]: low side and high side."""
+        return tuple(abs(called - silent) / 2 for silent, called in (self.low_c, self.high_c))
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the table: what is wanted of `name`, what the design does, and by how much that is better [unit].
+
+    `most` : the wanted number is the most allowed; else the least. A margin of 0 passes, one below 0 fails.
+
+    >>> Line("late by", "s", 150.0, 120.0).margin, Line("warmest reading", "degC", 45.0, 40.0, most=False).passes
+    (30.0, False)
+    """
+
+    name: str
+    unit: str
+    wanted: float
+    does: float
+    most: bool = True
+
+    @property
+    def margin(self):
+        """Positive where the design is better than wanted [unit]."""
+        return self.wanted - self.does if self.most else self.does - self.wanted
+
+    @property
+    def passes(self):
+        """True where the design does what is wanted."""
+        return bool(self.margin >= 0)
+
+
+def doubt(design, t_c):
+    """What a design's readings are worth at one true temperature [degC], without a look at steps in between: `Doubt`.
+
+    The same quantities and the same first-order formula as `tempkit.chainbudget.chain_budget`, and nothing else, so
+    that thousands of designs can be asked. Raises `ValueError` outside the sensor's range.
+    """
+    from tempkit.budget import propagate
+
+    given = {key: each for key, each in inputs_of(design, t_c).items() if each is not None}
+    model = ChainModel(design.chain, t_c, tuple(given))
+    found = propagate(model, tuple(given.values()))
+    own = {line.name: line.standard for line in found.contributions}
+    return Doubt(found.standard, own.get(NAMES["noise"], 0.0), found.value - t_c)
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """`standard_c` : combined standard uncertainty of a reading; `noise_c` : the part of it that is noise; `bias_c` :
+    by how much the reading is off with every quantity at its best estimate, all [degC].
+
+    >>> round(Doubt(0.5, 0.3, 0.0).stays_c, 3)
+    0.4
+    """
+
+    standard_c: float
+    noise_c: float
+    bias_c: float
+
+    @property
+    def stays_c(self):
+        """The part that stays the same from reading to reading [degC]."""
+        return max(self.standard_c**2 - self.noise_c**2, 0.0) ** 0.5
+
+    def smoothed(self, ratio):
+        """The same after smoothing that leaves `ratio` of the noise."""
+        noise_c = self.noise_c * ratio
+        return replace(self, standard_c=hypot(self.stays_c, noise_c), noise_c=noise_c)
+
+    def guard_c(self, level):
+        """How far silent and called must lie from the limit for a one-sided probability `level` [degC]."""
+        return (guard_band(self.standard_c, level) if self.standard_c else 0.0) + abs(self.bias_c)
+
+
+def noise_left(design):
+    """Part of the noise that the design's smoothing leaves [1]; 1 where it has none."""
+    tau_s = design.smoothing.tau_s if design.smoothing else 0.0
+    return smoothed_noise_ratio(smoothing_factor(design.alarm.sample_period_s, tau_s)) if tau_s else 1.0
+
+
+def raises_per_min(deadband_c, noise_c, period_s):
+    """Calls a minute with the true temperature amid the deadband [1/min], where they come most often; scalar or array.
+
+    noise_c [degC] of independent readings `period_s` [s] apart; no delays, so fewer in truth. 0 without noise.
+    Source: two-state chain, `tempkit.alarmrates.deadband_alarm`.
+
+    >>> round(raises_per_min(0.5, 0.5, 1.0), 1)
+    9.3
+    """
+    import numpy as np
+
+    noise = np.asarray(noise_c, dtype=float)
+    with np.errstate(divide="ignore"):
+        band = np.where(noise > 0, deadband_c / np.where(noise > 0, noise, 1.0), np.finfo(float).max)
+    raises = deadband_alarm(-band / 2, band).raises_per_1000 * 0.06 / period_s
+    return raises if np.ndim(raises) else float(raises)
+
+
+def late_s(design, requirement):
+    """By how much the call is late at most, on the warm side and on the cold side, whichever is worse [s]."""
+    low_c, high_c = requirement.limits_c
+    rate = requirement.rate_c_per_min
+    ways = (Ramp(high_c - LEAD_C, high_c + LEAD_C, rate), Ramp(low_c + LEAD_C, low_c - LEAD_C, rate))
+    return max(alarm_delay(design, way).output_worst_s for way in ways)
+
+
+def check(design, requirement, price=None):
+    """A design against a `Requirement`: a tuple of `Line`, in a fixed order.
+
+    The design's alarm must have both limits, see `tempkit.partsearch.assemble`; price : of its parts, None leaves that
+    line out. Raises `ValueError` for a design without alarm, or a limit outside its sensor's range. To first order;
+    smoothed readings are taken as independent, and delays are left out of the probabilities: both err to the safe side
+    for chattering.
+    """
+    chain, ratio = design.chain, noise_left(design)
+    low, high = (doubt(design, limit).smoothed(ratio) for limit in (design.alarm.low_c, design.alarm.high_c))
+    reads = reach(chain)
+    noisy = max(low.noise_c, high.noise_c)
+    period_s, deadband_c = design.alarm.sample_period_s, design.alarm.deadband_c
+    lines = [
+        Line("parts that do not fit each other", "", 0.0, float(len(chain.supply_problems())) if reads else 1.0),
+        Line("coldest reading", "degC", requirement.range_c[0], reads[0] if reads else float("inf")),
+        Line("warmest reading", "degC", requirement.range_c[1], reads[1] if reads else float("-inf"), most=False),
+        Line("guard band at the low limit", "degC", requirement.room_c[0], low.guard_c(requirement.level)),
+        Line("guard band at the high limit", "degC", requirement.room_c[1], high.guard_c(requirement.level)),
+        Line("late by", "s", requirement.late_s, late_s(design, requirement)),
+        Line("calls on the limit", "1/min", requirement.raises_per_min, raises_per_min(deadband_c, noisy, period_s)),
+        Line("one step at the limits", "degC", deadband_c, largest_step_c(design)),
+    ]
+    if price is not None:
+        lines.append(Line("price (invented)", "", requirement.price, price))
+    return tuple(lines)
+
+
+def reach(chain):
+    """Coldest and warmest temperature [degC] that the chain can tell apart; None where every code is saturated."""
+    try:
+        return chain.span_c()
+    except ValueError:
+        return None
+
+
+def largest_step_c(design):
+    """What averaging leaves of a step, at the limits [degC]: a whole one without noise, less where noise dithers it."""
+    return max(_step_c(design, limit) for limit in (design.alarm.low_c, design.alarm.high_c))
+
+
+def _step_c(design, t_c):
+    step = 2 * inputs_of(design, t_c)["quantisation"].half_width
+    return design.chain.step_c(t_c) * step

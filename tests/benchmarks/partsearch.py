@@ -1,0 +1,16 @@
+"""The search over the catalogue of parts: its time, and how many combinations that is."""
+
+from .measure import Comparison, timed
+
+
+def comparisons():
+    """One row: the whole search against two seconds for 10^5 combinations."""
+    from tempkit.parts import catalogue
+    from tempkit.partsearch import search
+    from tempkit.requirement import Requirement
+
+    parts, requirement = catalogue(), Requirement()
+    count = search(parts, requirement).passes.size
+    ours = timed(lambda: search(parts, requirement))
+    allowed = 2.0 * count / 1e5
+    yield Comparison(f"design search, {count:,} combinations", ours, lambda: allowed, "2 s for 10^5", aim=1.0, rounds=3)
