@@ -14,6 +14,7 @@ from tempkit.book import Book
 from tempkit.budget import propagate
 from tempkit.chain import scenario
 from tempkit.chainbudget import chain_budget
+from tempkit.chainmodel import NAMES
 from tempkit.design import Calibration, Design, Extras, Noise
 from tempkit.explorers import error_budget
 from tempkit.explorers.budget_picture import REACH_C, BudgetPicture
@@ -189,7 +190,7 @@ def test_what_clause_8_says():
     low, high = bench.budget.simulated(10**6, seed=99).interval(0.95)
     own = np.array([low, high]) - bench.budget.reading_c
     assert bench.simulated_c == pytest.approx(own, abs=2 * bench.blur_c)
-    assert "too much for two digits of u (0.0500 °C), enough for one (0.500 °C)" in words(bench, Book())
+    assert "too much for two digits of u (0.05 °C), enough for one (0.5 °C)" in words(bench, Book())
     hot = compute(_chain(SPEC, "reference", tolerance=0.1), 100.0)
     assert hot.holds(Book()) == (False, False) and "report the Monte Carlo interval" in words(hot, Book())
 
@@ -247,6 +248,14 @@ def test_the_picture_holds_what_the_budget_says(room, scale):
     assert low == pytest.approx(-book.span_from_celsius(at.budget.expanded_c))
     assert tuple(picture.trials.get_xdata()) == pytest.approx([book.span_from_celsius(end) for end in at.simulated_c])
     assert picture.shape.get_data().values.sum() > 0
+
+
+def test_every_name_fits_beside_its_bar_in_the_back_row():
+    picture = BudgetPicture(Look(True)).show(compute(SPEC, 25.0))
+    for name in NAMES.values():
+        picture.names[0].set_text(picture._name(name))
+        box = picture.names[0].get_window_extent(picture.canvas.get_renderer())
+        assert box.x1 < picture.left, name
 
 
 def test_the_axis_stands_still_but_for_the_calibration():

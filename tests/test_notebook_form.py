@@ -15,6 +15,7 @@ EXPECTED = (
     "02-bit-depth",
     "03-supply-and-reference",
     "04-codes-to-degrees",
+    "05-error-budget",
     "06-noise-and-averaging",
     "08-response-time",
     "09-calibration",

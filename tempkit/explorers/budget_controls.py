@@ -61,7 +61,7 @@ TOLERANCE = Control(
 )
 DRIFT = Control(
     "drift_ppm",
-    "its drift, ±",
+    "drift",
     "ppm/°C",
     0.0,
     500.0,
@@ -71,11 +71,11 @@ DRIFT = Control(
     put=_put_drift,
 )
 OFFSET = Control("offset_lsb", "offset, ±", "steps", 0.0, 8.0, 0.1, 1, **_part("converter", "offset_lsb"))
-GAIN = Control("gain_lsb", "gain at the top, ±", "steps", 0.0, 8.0, 0.1, 1, **_part("converter", "gain_lsb"))
+GAIN = Control("gain_lsb", "gain, ±", "steps", 0.0, 8.0, 0.1, 1, **_part("converter", "gain_lsb"))
 INL = Control("inl_lsb", "INL, ±", "steps", 0.0, 8.0, 0.1, 1, **_part("converter", "inl_lsb"))
 ENOUGH_BITS = replace(BITS, low=6)
-HEATING = Control("heating_c", "self-heating, up to", "", 0.0, 2.0, 0.05, 2, scale="span", **_extra("self_heating_c"))
-LEAD = Control("lead_mv", "lead drop, up to", "mV", 0.0, 10.0, 0.1, 1, factor=1000.0, **_extra("lead_drop_v"))
+HEATING = Control("heating_c", "self-heating", "", 0.0, 2.0, 0.05, 2, scale="span", **_extra("self_heating_c"))
+LEAD = Control("lead_mv", "lead drop", "mV", 0.0, 10.0, 0.1, 1, factor=1000.0, **_extra("lead_drop_v"))
 CALIBRATED = Control(
     "calibrated",
     "calibrated at",
@@ -85,7 +85,7 @@ CALIBRATED = Control(
 )
 THERMOMETER = Control(
     "thermometer_u_c",
-    "thermometer's u",
+    "thermometer, u",
     "",
     0.0,
     1.0,
@@ -94,4 +94,4 @@ THERMOMETER = Control(
     scale="span",
     **_calibration("thermometer_u_c", THERMOMETER_U_C),
 )
-LEFT = Control("left_c", "sensor, left over, ±", "", 0.0, 2.0, 0.05, 2, scale="span", **_calibration("left_c", 0.0))
+LEFT = Control("left_c", "left over, ±", "", 0.0, 2.0, 0.05, 2, scale="span", **_calibration("left_c", 0.0))

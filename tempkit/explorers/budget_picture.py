@@ -21,6 +21,18 @@ SHORT = {
     "readings at the first point": "1st point",
     "readings at the second point": "2nd point",
     "sensor, away from the points": "sensor, left",
+    "thermistor at 25 degC": "thermistor",
+    "thermistor's beta": "beta",
+    "fixed resistor": "resistor",
+    "bridge, above the sensor": "bridge, side",
+    "bridge, above the balance": "bridge, far",
+    "bridge, balance resistor": "balance",
+    "lead resistance": "leads",
+    "supply of the circuit": "feed",
+    "measuring current": "current",
+    "amplifier offset": "amp. offset",
+    "amplifier gain": "amp. gain",
+    "cold-junction sensor": "cold junction",
 }
 
 

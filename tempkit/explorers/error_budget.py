@@ -194,7 +194,7 @@ def _verdict(at, book):
 
 
 def _allowed(at, book):
-    return (f"{digits(allowed)} {book.sign}" for allowed in at.allowed(book))
+    return (f"{allowed:g} {book.sign}" for allowed in at.allowed(book))
 
 
 def _first(at, book):

@@ -38,7 +38,8 @@ STYLE = """<style>
   background: var(--jp-layout-color2, transparent); border: 1px solid var(--jp-ui-font-color2, #616161); }
 .tempkit-practice.tempkit-room .tempkit-card-text, .tempkit-practice.tempkit-room .widget-label,
 .tempkit-practice.tempkit-room input, .tempkit-practice.tempkit-room select,
-.tempkit-practice.tempkit-room label,
+.tempkit-practice.tempkit-room label, .tempkit-practice.tempkit-room .widget-text,
+.tempkit-practice.tempkit-room .widget-dropdown,
 .tempkit-practice.tempkit-room button { font-size: 28px; line-height: 1.35; height: auto; }
 </style>"""
 
