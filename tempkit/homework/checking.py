@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from tempkit.homework import units
-from tempkit.homework.figures import cells, offered, tolerance, tolerances
+from tempkit.homework.figures import cells, offered, target, tolerance, tolerances
 from tempkit.homework.problem import Choice, Number, plain
 from tempkit.homework.reading import read
 
@@ -120,19 +120,19 @@ def _check_number(problem, figures, text, unit):
     got = understand(text, answer.quantity, answer.unit, unit)
     if got.refusal:
         return _refused(got.refusal)
-    target, width = answer.value(figures), tolerance(answer, figures)
-    if _within(got.value, target, width):
-        return Verdict(True, f"{quantity_text(target, answer.unit)}. {got.note}".strip(), value=got.value)
-    way = _nearest_way(problem, figures, (got.value,), target)
-    remark = problem.say(way.remark, figures) if way else _number_remark(answer, got, target, width)
+    goal, width = target(problem, figures), tolerance(answer, figures)
+    if _within(got.value, goal, width):
+        return Verdict(True, f"{quantity_text(goal, answer.unit)}. {got.note}".strip(), value=got.value)
+    way = _nearest_way(problem, figures, (got.value,), goal)
+    remark = problem.say(way.remark, figures) if way else _number_remark(answer, got, goal, width)
     return Verdict(False, f"{remark} {got.note}".strip(), way.key if way else None, got.value)
 
 
-def _nearest_way(problem, figures, values, target):
+def _nearest_way(problem, figures, values, right):
     """The offered wrong way that fits every cell that is not right; of several, the one that fits most."""
-    goal, width = cells(problem.answer, target), tolerances(problem.answer, figures)
+    goal, width = cells(problem.answer, right), tolerances(problem.answer, figures)
     best, best_score = None, None
-    for way, result in offered(problem, figures, target):
+    for way, result in offered(problem, figures):
         wrong = cells(problem.answer, result)
         misses = [_miss(*numbers) for numbers in zip(values, wrong, goal, width, strict=True)]
         wanted = [not _within(*numbers) for numbers in zip(values, goal, width, strict=True)]
@@ -171,9 +171,7 @@ def _number_remark(answer, got, target, width):
 def _unit_remark(unit, other, quantity):
     ratio = units.find(unit, quantity).factor / units.find(other, quantity).factor
     factor = ratio if ratio >= 1 else 1 / ratio
-    hint = (
-        f" Between them lies a factor of {plain(factor)}." if not quantity.startswith("temperature") else ""
-    )
+    hint = f" Between them lies a factor of {plain(factor)}." if not quantity.startswith("temperature") else ""
     return f"The figure is right for another unit: {other} instead of {unit}.{hint}"
 
 
@@ -190,9 +188,7 @@ def _plain_remark(answer, value, target, width):
 def _check_choice(problem, figures, text):
     answer = problem.answer
     named = picked(text) if answer.several else [str(text).strip()]
-    by_name = {
-        name: option for option in answer.options for name in (option.key, problem.say(option.text, figures))
-    }
+    by_name = {name: option for option in answer.options for name in (option.key, problem.say(option.text, figures))}
     unknown = [name for name in named if name not in by_name]
     if unknown or not named or named == [""]:
         keys = ", ".join(option.key for option in answer.options)
@@ -205,9 +201,7 @@ def _check_choice(problem, figures, text):
         return Verdict(True, " ".join(remarks[key] for key in chosen), value=value)
     astray = next((key for key in chosen if key not in right), None)
     if astray is None:
-        return Verdict(
-            False, "All you chose belongs to the answer, but something is still missing.", value=value
-        )
+        return Verdict(False, "All you chose belongs to the answer, but something is still missing.", value=value)
     return Verdict(False, remarks[astray], astray, value)
 
 
@@ -234,9 +228,7 @@ def _check_table(problem, figures, text, unit):
     answer, given = problem.answer, parts(text)
     labels = cell_labels(answer, figures)
     if len(given) != len(labels):
-        return _refused(
-            f"{len(labels)} numbers are needed, {len(given)} were given: part them with semicolons."
-        )
+        return _refused(f"{len(labels)} numbers are needed, {len(given)} were given: part them with semicolons.")
     columns = answer.columns * len(answer.rows(figures))
     got = [
         understand(part, column.quantity, column.unit, unit or column.unit)
@@ -248,14 +240,11 @@ def _check_table(problem, figures, text, unit):
     values = tuple(cell.value for cell in got)
     shaped = tuple(values[i : i + len(answer.columns)] for i in range(0, len(values), len(answer.columns)))
     notes = " ".join(dict.fromkeys(cell.note for cell in got if cell.note))
-    target = answer.value(figures)
-    fits = [
-        _within(*numbers)
-        for numbers in zip(values, cells(answer, target), tolerances(answer, figures), strict=True)
-    ]
+    goal = target(problem, figures)
+    fits = [_within(*numbers) for numbers in zip(values, cells(answer, goal), tolerances(answer, figures), strict=True)]
     if all(fits):
         return Verdict(True, f"all {len(fits)} numbers. {notes}".strip(), value=shaped)
-    way = _nearest_way(problem, figures, values, target)
+    way = _nearest_way(problem, figures, values, goal)
     again = ", ".join(label for label, fit in zip(labels, fits, strict=True) if not fit)
     said = problem.say(way.remark, figures) if way else "Start from the figures of that row, or take a hint."
     remark = f"{sum(fits)} of {len(fits)} numbers are right. Look again at: {again}. {said} {notes}"

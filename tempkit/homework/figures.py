@@ -5,6 +5,7 @@ import itertools
 import math
 import unicodedata
 from dataclasses import replace
+from functools import lru_cache
 
 from tempkit.homework.problem import Choice, Number, Table, record
 
@@ -14,6 +15,7 @@ SAMPLE = 2_000
 FEWEST_WRONG_WAYS = 2
 APART = 2.0
 PATIENCE = 20_000
+KEPT = 4096
 
 
 def count(problem):
@@ -58,7 +60,14 @@ def apart(a, b, tolerance_each):
     )
 
 
-def offered(problem, figures, value=None):
+@lru_cache(maxsize=KEPT)
+def target(problem, figures):
+    """The right value of a `Number` or `Table` answer for these figures; kept, since it is asked for often."""
+    return problem.answer.value(figures)
+
+
+@lru_cache(maxsize=KEPT)
+def offered(problem, figures):
     """The wrong ways that can be told apart for these figures, as pairs (`Wrong`, value), in the problem's
     order.
 
@@ -68,7 +77,7 @@ def offered(problem, figures, value=None):
     if isinstance(answer, Choice):
         return ()
     width = tolerances(answer, figures)
-    taken = [cells(answer, answer.value(figures) if value is None else value)]
+    taken = [cells(answer, target(problem, figures))]
     found = []
     for way in answer.wrong:
         result = way.value(figures)
@@ -88,14 +97,8 @@ def usable(problem, figures):
 def usable_sets(problem):
     """All usable sets of figures, as a tuple; from 100,000 sets on, those among a fixed sample of 2,000."""
     total = count(problem)
-    sample = (
-        range(total)
-        if total < ENUMERATE_BELOW
-        else sorted({_draw(problem, "sample", n) for n in range(SAMPLE)})
-    )
-    return tuple(
-        figures for figures in (figures_at(problem, index) for index in sample) if usable(problem, figures)
-    )
+    sample = range(total) if total < ENUMERATE_BELOW else sorted({_draw(problem, "sample", n) for n in range(SAMPLE)})
+    return tuple(figures for figures in (figures_at(problem, index) for index in sample) if usable(problem, figures))
 
 
 def other_figures(problem, turn=0):
@@ -106,16 +109,12 @@ def other_figures(problem, turn=0):
     """
     total = count(problem)
     order = (index * _stride(total) % total for index in range(total))
-    good = (
-        figures for figures in (figures_at(problem, index) for index in order) if usable(problem, figures)
-    )
+    good = (figures for figures in (figures_at(problem, index) for index in order) if usable(problem, figures))
     seen = []
     for figures in itertools.islice(good, turn + 1):
         seen.append(figures)
     if not seen:
-        raise ValueError(
-            f"problem {problem.id} has no usable set of figures: widen its lists or its wrong ways"
-        )
+        raise ValueError(f"problem {problem.id} has no usable set of figures: widen its lists or its wrong ways")
     return seen[turn % len(seen)]
 
 
@@ -143,9 +142,7 @@ def tidy_code(code):
     """
     tidy = unicodedata.normalize("NFKC", str(code)).strip().upper()
     if not tidy:
-        raise ValueError(
-            "the code is empty: write the course, sheet or student code as it stands on the sheet"
-        )
+        raise ValueError("the code is empty: write the course, sheet or student code as it stands on the sheet")
     return tidy
 
 

@@ -113,9 +113,9 @@ class Table:
     wrong: tuple = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Problem:
-    """A practice problem.
+    """A practice problem; each is itself only, so that what was worked out for it can be kept.
 
     `id` like "02-step-in-degrees" (the first two digits are the chapter), `version` (raised when figures,
     text or answer change), `goal` (one sentence), `title`, `text` and `hints` (texts with {figures}, or
