@@ -72,7 +72,6 @@ class ChainBudget:
     dof: float
     k: float
     worst_sum_c: float
-    worst_c: tuple
 
     @property
     def correction_c(self):
@@ -83,6 +82,11 @@ class ChainBudget:
     def expanded_c(self):
         """Expanded uncertainty U = k u_c [degC]."""
         return self.k * self.standard_c
+
+    @property
+    def worst_c(self):
+        """Lowest and highest error that the limits can give together, by the whole formula, as a pair [degC]."""
+        return tuple(end - self.reading_c for end in _corners(self.function, self.inputs))
 
     def row(self, name):
         """The row of that name. Raises `ValueError` where there is none.
@@ -146,9 +150,8 @@ def _check_seen(chain, t_c):
 def _budget(title, t_c, level, function, inputs, corrections, half_step_c):
     result, worst = propagate(function, inputs), worst_case(function, inputs)
     rows = tuple(map(_row, inputs, result.contributions, worst.parts))
-    ends_c = tuple(end - result.value for end in _corners(function, inputs))
     sums = {"standard_c": result.standard, "dof": result.dof, "k": result.coverage_factor(level)}
-    sums |= {"worst_sum_c": worst.half_width, "worst_c": ends_c, "reading_c": result.value}
+    sums |= {"worst_sum_c": worst.half_width, "reading_c": result.value}
     own = {"corrections": corrections, "lower_edge_correction_c": half_step_c}
     return ChainBudget(title, t_c, level, function, inputs, rows, **sums, **own)
 
