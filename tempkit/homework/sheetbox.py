@@ -39,6 +39,7 @@ class Sheet(Shown):
         self._list = ipywidgets.VBox()
         begin = ipywidgets.HBox((self._button("Begin", self._enter),))
         self._form = ipywidgets.VBox((*self._fields.values(), begin))
+        self._asked = ipywidgets.HTML(text_html("", "", "status"))
         self._sure = ipywidgets.HBox(
             (self._button("Yes, begin again", self._begin_again), self._button("No, keep my answers", self._keep)),
             layout={"flex_flow": "row wrap"},
@@ -47,7 +48,7 @@ class Sheet(Shown):
             (self._button("Begin this sheet again", self._ask), self._button("Other codes", self._other)),
             layout={"flex_flow": "row wrap"},
         )
-        parts = (self._form, self._said, self._list, self._standing, self._foot, self._sure)
+        parts = (self._form, self._said, self._list, self._standing, self._foot, self._asked, self._sure)
         super().__init__((ipywidgets.HTML(STYLE), Keys(), *parts))
         self.add_class("tempkit-practice")
         if books.current().room:
@@ -154,21 +155,25 @@ class Sheet(Shown):
         return aside
 
     def _ask(self):
-        self._say(f"Begin sheet {self.plan.id} again? All its answers are taken off the sheet; a copy is kept.")
+        self._ask_below(f"Begin sheet {self.plan.id} again? All its answers are taken off the sheet; a copy is kept.")
         self._show(sure=True)
+
+    def _ask_below(self, text):
+        self._asked.value = text_html(text, "", "status")
 
     def _begin_again(self):
         aside = self.begin_again()
-        self._say(f"The sheet is empty again. The old answers are kept in {aside}." if aside else "It was empty.")
+        told = f"The sheet is empty again. The old answers are kept in {aside}." if aside else "It was empty before."
+        self._ask_below(told)
         self._show()
 
     def _keep(self):
-        self._say("Nothing was changed.")
+        self._ask_below("Nothing was changed.")
         self._show()
 
     def _other(self):
         self._list.children = ()
-        self._standing.value = ""
+        self._standing.value = self._asked.value = ""
         self._show(form=True)
         self._say("Enter the other codes. What was answered under the old ones stays in its own record.")
 

@@ -1,0 +1,133 @@
+"""Homework in a real browser: a student answers h01, closes the kernel and goes on; an instructor marks a class."""
+
+import json
+
+import pytest
+
+import browser
+import house
+from tempkit.homework import cards as cards_module
+from tempkit.homework import records
+from tempkit.homework.sheets import sheet_plan
+
+pytestmark = pytest.mark.browser
+SHEET = "h01-temperature-to-code.ipynb"
+CODES = ("BENCH-9", "ROBIN")
+
+
+@pytest.fixture(scope="module")
+def lab():
+    house.require("browser", not browser.missing(), browser.missing())
+    with browser.started_lab() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def chromium(lab):
+    with browser.chromium() as started:
+        yield started
+
+
+@pytest.fixture
+def page(lab, chromium):
+    """A new page on the stored book, with no answers yet; it must not report a single error."""
+    lab.renew()
+    for path in sorted((lab.folder / "notebooks").glob("answers/**/*"), reverse=True):
+        path.rmdir() if path.is_dir() else path.unlink()
+    context = chromium.new_context(viewport={"width": 1280, "height": 900})
+    new = context.new_page()
+    errors = browser.heard_errors(new)
+    yield new
+    context.close()
+    assert errors == []
+
+
+def cards(page):
+    return page.locator(".tempkit-card:visible")
+
+
+def remark(card):
+    return card.locator('[role="status"]').first
+
+
+def expect(page, place, *parts):
+    """Wait until a place on the page tells all parts."""
+    assert browser.until(page, lambda: all(part in place.inner_text() for part in parts)), place.inner_text()
+
+
+def opened(lab, page):
+    lab.open(page, SHEET)
+    browser.run_all(page)
+    return page.locator(".tempkit-practice")
+
+
+def begun(lab, page):
+    """The sheet with the codes entered, from the keyboard."""
+    box = opened(lab, page)
+    box.get_by_label("Course code").fill(CODES[0])
+    box.get_by_label("Student code").fill(CODES[1])
+    box.get_by_label("Student code").press("Enter")
+    assert browser.until(page, lambda: cards(page).count() == 10)
+    return box
+
+
+def record(lab):
+    return records.read(lab.folder / "notebooks" / "answers" / f"h01_{'_'.join(CODES)}.json")
+
+
+def test_a_student_answers_closes_and_goes_on(lab, page):
+    begun(lab, page)
+    posed = sheet_plan("h01").posed(*CODES)
+    first, second = cards(page).nth(0), cards(page).nth(1)
+    assert posed[0].text in first.inner_text()
+    first.get_by_label("Answer to problem 1 of 10").fill("1,5 V")
+    first.get_by_label("Answer to problem 1 of 10").press("Enter")
+    expect(page, remark(first), "✗ Not yet")
+    page.wait_for_timeout(2 * 1000 * cards_module.LATE_S)  # what is typed sooner counts as the end of the same answer
+    first.get_by_label("Answer to problem 1 of 10").fill(posed[0].model_answer())
+    first.get_by_role("button", name="Check").click()
+    expect(page, remark(first), "✓ Right")
+    second.get_by_label("Answer to problem 2 of 10").fill("12")
+    second.get_by_label("Unit").select_option("°C")
+    second.get_by_role("button", name="Check").press("Enter")
+    expect(page, remark(second), "✗ Not yet")
+    fourth = cards(page).nth(3)
+    for key in posed[3].model_answer():
+        option = next(o for o in posed[3].problem.answer.options if o.key == key)
+        fourth.get_by_label(posed[3].problem.say(option.text, posed[3].figures)).check()
+    fourth.get_by_role("button", name="Check").click()
+    expect(page, remark(fourth), "✓ Right")
+    assert [a.right for a in record(lab).answers] == [False, True, False, True]
+
+    lab.renew()  # ends the kernel, and brings the stored notebook back
+    opened(lab, page)
+    assert browser.until(page, lambda: cards(page).count() == 10)
+    again = cards(page).nth(0)
+    assert again.get_by_label("Answer to problem 1 of 10").input_value() == posed[0].model_answer()
+    assert "✓ Right" in remark(again).inner_text() and "✗ Not yet" in remark(cards(page).nth(1)).inner_text()
+    third = cards(page).nth(2)
+    third.get_by_label("Answer to problem 3 of 10").fill(posed[2].model_answer())
+    third.get_by_role("button", name="Check").click()
+    expect(page, remark(third), "✓ Right")
+    expect(page, page.locator(".tempkit-practice"), "h01: 3 of 10 right, 1 answered and not right yet, 6 open")
+    assert len(record(lab).answers) == 5
+
+
+def test_begin_again_asks_first(lab, page):
+    box = begun(lab, page)
+    cards(page).nth(0).get_by_label("Answer to problem 1 of 10").fill("1 V")
+    cards(page).nth(0).get_by_role("button", name="Check").click()
+    expect(page, remark(cards(page).nth(0)), "✗ Not yet")
+    box.get_by_role("button", name="Begin this sheet again").click()
+    expect(page, box, "Begin sheet h01 again?")
+    assert record(lab).answers
+    box.get_by_role("button", name="Yes, begin again").click()
+    expect(page, box, "The sheet is empty again.", "0 of 10 right, 0 answered")
+    assert list((lab.folder / "notebooks" / "answers" / "old").iterdir())
+
+
+def test_the_sheet_in_back_row_size(lab, page):
+    (lab.folder / "notebooks" / "my-book.json").write_text(json.dumps({"room": True}))
+    begun(lab, page)
+    text = cards(page).nth(0).locator(".tempkit-card-text").nth(1)
+    assert text.evaluate("e => getComputedStyle(e).fontSize") == "28px"
