@@ -9,6 +9,8 @@ from tempkit.circuit import Direct
 from tempkit.integers import nearest
 from tempkit.sensors import LinearSensor
 
+PART_OF_STEP = 0.1
+
 
 @dataclass(frozen=True)
 class Line:
@@ -62,7 +64,8 @@ class Table:
 def conversion(chain, per_code, first, last, table_error_c):
     """`Line` or `Table` of a chain, for levels of which `per_code` are one code, from code `first` to code `last`.
 
-    table_error_c : how far the straight pieces of a table may lie from the chain at any code [degC], 0.001 or more.
+    table_error_c : how far the straight pieces of a table may lie from the chain at any code [degC], 0.001 or more;
+    where a step is so coarse that a tenth of it is more, that much.
     The fraction is exact; where its digits do not fit 62 bits it is the nearest that does.
 
     >>> from tempkit.chain import scenario
@@ -71,9 +74,12 @@ def conversion(chain, per_code, first, last, table_error_c):
     """
     if isinstance(chain.circuit, Direct) and isinstance(chain.sensor, LinearSensor):
         return _line(chain, per_code, last)
+    codes = np.arange(first, last + 1)
+    readings = readings_c(chain, codes)
+    allowed_c = np.maximum(table_error_c, PART_OF_STEP * np.abs(np.gradient(readings)))
     for doublings in range(chain.converter.bits, -1, -1):
         table = _table(chain, per_code, first, last, per_code << doublings)
-        if worst_c(chain, table, per_code, first, last) <= table_error_c:
+        if (np.abs(table.milli_c(codes * per_code) / 1000 - readings) <= allowed_c).all():
             break
     return table
 

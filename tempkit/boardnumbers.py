@@ -56,11 +56,11 @@ class BoardNumbers:
 def numbers(design, table_error_c=0.02, stuck_readings=0, invalid_delay=1):
     """The whole numbers of a `Design` that has an alarm: `BoardNumbers`.
 
-    table_error_c : how far a table's straight pieces may lie from the exact chain [degC], 0.001 or more; a chain
-    of a linear sensor straight at the converter needs no table. stuck_readings : so many readings in a row with the
-    very same sum of codes cannot be true, 2 or more, 0 for no such rule. invalid_delay : invalid readings in a row
-    that call, 1 for at once. Raises `ValueError` for a design without an alarm, for a limit that no code can pass,
-    and for numbers that do not fit a board's integers.
+    table_error_c : how far a table's straight pieces may lie from the exact chain [degC], 0.001 or more, or a tenth of
+    a step where that is more; a linear sensor straight at the converter needs no table. stuck_readings : so many
+    readings in a row with the very same sum of codes cannot be true, 2 or more, 0 for no such rule. invalid_delay :
+    invalid readings in a row that call, 1 for at once. Raises `ValueError` for a design without an alarm, for a limit
+    that no code can pass, and for numbers that do not fit a board's integers.
 
     >>> from tempkit.chainfile import read
     >>> n = numbers(read("data/chains/north-bench.toml"))

@@ -12,8 +12,8 @@ def write(design, language, out, **choices):
     """Write the source files of a design's chain and alarm into the folder `out`; returns their paths.
 
     language : "c" or "micropython"; choices : as in `tempkit.boardnumbers.numbers`. Raises `ValueError` for another
-    language or a design without a working alarm, `FileExistsError` where a file of another design, or one that
-    somebody has changed, would be lost.
+    language, a design without a working alarm, or where a file of another design, or one that somebody has changed,
+    would be lost.
     """
     if language not in LANGUAGES:
         raise ValueError(f"language {language!r} is not one of {', '.join(LANGUAGES)}: choose one of these")
@@ -21,7 +21,7 @@ def write(design, language, out, **choices):
     out = Path(out)
     lost = [name for name, text in texts.items() if (out / name).exists() and (out / name).read_text("utf-8") != text]
     if lost:
-        raise FileExistsError(f"{', '.join(lost)} in {out} would be lost: choose an empty folder, or move them away")
+        raise ValueError(f"{', '.join(lost)} in {out} would be lost: choose an empty folder, or move them away")
     out.mkdir(parents=True, exist_ok=True)
     for name, text in texts.items():
         (out / name).write_text(text, encoding="utf-8", newline="\n")

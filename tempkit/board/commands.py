@@ -5,11 +5,12 @@ import sys
 
 def add_to(commands):
     """Add `board` with its own commands to the parser's commands."""
-    board = commands.add_parser("board", help="record a board, or pretend to be one")
+    board = commands.add_parser("board", help="record a board, pretend to be one, or write its code")
     own = board.add_subparsers(metavar="WHAT", required=True)
     _add_ports(own)
     _add_record(own)
     _add_pretend(own)
+    _add_code(own)
 
 
 def _add_ports(own):
@@ -55,6 +56,17 @@ def _add_pretend(own):
     pretend.add_argument("--fault", action="append", default=[], metavar="F", help="see above; can be given again")
     pretend.add_argument("--end-with-input", action="store_true", help="end when the standard input ends")
     pretend.set_defaults(run=_pretend)
+
+
+def _add_code(own):
+    code = own.add_parser("code", help="write the design as source code for a board, in whole numbers")
+    code.add_argument("file", metavar="FILE", help="chain file with an [alarm], NAME.toml")
+    code.add_argument("--language", required=True, choices=("c", "micropython"), help="C99, or MicroPython")
+    code.add_argument("--out", required=True, metavar="DIR", help="folder; what somebody has changed there is kept")
+    code.add_argument("--table-error", type=float, default=0.02, metavar="C", help="of a curved sensor's table (0.02)")
+    code.add_argument("--stuck", type=int, default=0, metavar="N", help="so many equal readings are invalid (0: never)")
+    code.add_argument("--invalid-delay", type=int, default=1, metavar="N", help="invalid readings that call (1)")
+    code.set_defaults(run=_code)
 
 
 def _ports(_):
@@ -131,3 +143,13 @@ def _live(board, chosen):
         wire.close()
     sys.stdout.flush()
     return "the pretend board has ended\n"
+
+
+def _code(chosen):
+    from tempkit import chainfile
+    from tempkit.board.code import write
+
+    choices = {"stuck_readings": chosen.stuck, "invalid_delay": chosen.invalid_delay}
+    design = chainfile.read(chosen.file)
+    paths = write(design, chosen.language, chosen.out, table_error_c=chosen.table_error, **choices)
+    return "".join(f"{path}: written\n" for path in paths)

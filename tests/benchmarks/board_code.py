@@ -70,7 +70,7 @@ def comparisons():
 
     if not (shutil.which("avr-gcc") and shutil.which("simavr")):
         raise UnavailableError("no avr-gcc with simavr")
-    for what, name, floating in (("linear", "north-bench", LINEAR), ("thermistor", "propagator-thermistor", CURVED)):
+    for what, name, floating in (("linear", "north-bench", LINEAR), ("thermistor", "north-bench-thermistor", CURVED)):
         path = generated.ROOT / "data" / "chains" / f"{name}.toml"
         if not path.exists():
             raise UnavailableError(f"{path.name} is not in data/chains")
