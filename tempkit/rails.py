@@ -7,6 +7,7 @@ from tempkit.pictures import BLUE, GREEN, INK, ORANGE, PAPER, PINK, QUIET, Pictu
 
 ROWS = ("temperature", "voltage", "code", "reading")
 COLOURS = dict(zip(ROWS, (BLUE, ORANGE, GREEN, PINK), strict=True))
+MOST_MARKS = 9
 
 
 class Rails(Picture):
@@ -68,6 +69,8 @@ class Rails(Picture):
         low, high = (self.book.from_celsius(end) for end in self.t_span)
         step = (50 if high - low < 400 else 100) if self.look.room or self.book.scale == "degF" else 25
         step *= 2 if self.look.room and self.book.scale == "degF" else 1
+        while (high - low) / step > MOST_MARKS:
+            step *= 2
         return [mark for mark in range(-500, 2500, step) if low <= mark <= high]
 
     # ---- parts that stand still

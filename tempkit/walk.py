@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.chain import Chain, in_celsius
+from tempkit.circuit import Direct
 
 MARGIN_C = 15.0
 
@@ -35,6 +36,11 @@ class Walk:
     t_rail_c: tuple
     v_rail: tuple
     chain: Chain
+
+    @property
+    def giver(self):
+        """What gives the voltage at the pin, with its verb."""
+        return "the sensor gives" if isinstance(self.chain.circuit, Direct) else "sensor and circuit give"
 
     def problems(self, say=in_celsius):
         """What cannot work, one sentence each; `say(t_c)` writes a temperature given in degC."""

@@ -74,7 +74,7 @@ def printed(chain, code, edge="middle", divisor="count"):
     believed_v = converter.volts(code, assumed_v, edge=edge)
     if divisor == "top":
         believed_v = believed_v * converter.codes / (converter.codes - 1)
-    return chain.with_true_reference(assumed_v).celsius_at_pin(believed_v)
+    return chain.celsius_believed(believed_v)
 
 
 def stairs(chain, low_c, high_c, most, edge="middle", divisor="count"):
@@ -126,7 +126,7 @@ def words(result, book):
         told = f"At {book.temperature(way.t_c)} there is no code; one step is {_step(result, book)}."
     else:
         told = (
-            f"At {book.temperature(way.t_c)} the sensor gives {way.volts:.4f} V: code {way.code} of the {way.codes} "
+            f"At {book.temperature(way.t_c)} {way.giver} {way.volts:.4f} V: code {way.code} of the {way.codes} "
             f"that {way.chain.converter.bits} bits make; one step is {_step(result, book)}. "
             f"{_stands_for(result, book)} {_program(result, book)}"
         )

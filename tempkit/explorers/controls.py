@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 from tempkit import constants
 from tempkit.design import Noise
@@ -16,6 +16,7 @@ class Control:
     degC then. `get` and `put` read it from a design and write it to a design; without them it is the explorer's own
     and starts at `start`. `factor` turns the design's unit into the control's, 1000 for V into mV.
     `only_if` is (name, value or tuple of values) of another control without which this one has no effect and rests.
+    `place` is (part, field) of the chain that it sets; in a design whose part has no such field it rests too.
 
     >>> from tempkit.explorers.stage import north_bench
     >>> TRUE_SUPPLY.read(north_bench())
@@ -36,15 +37,22 @@ class Control:
     get: Callable | None = None
     put: Callable | None = None
     only_if: tuple = ()
+    place: tuple = ()
+
+    def applies(self, design):
+        """False where the design's part has no field for this control, as a thermistor has no slope in V/degC."""
+        return not self.place or self.place[1] in {each.name for each in fields(getattr(design.chain, self.place[0]))}
 
     def read(self, design):
         """The control's value in a design, or its own start value."""
+        if not self.applies(design):
+            return self.options[0][0] if self.options else self.low
         value = self.start if self.get is None else self.get(design)
         return value if self.options or self.factor == 1.0 else value * self.factor
 
     def write(self, design, value):
         """The design with the control's value in it."""
-        if self.put is None:
+        if self.put is None or not self.applies(design):
             return design
         return self.put(design, value if self.options or self.factor == 1.0 else value / self.factor)
 
@@ -60,7 +68,7 @@ def _part(part, field):
             design, chain=replace(design.chain, **{part: replace(getattr(design.chain, part), **{field: value})})
         )
 
-    return {"get": get, "put": put}
+    return {"get": get, "put": put, "place": (part, field)}
 
 
 def _true_v(design):

@@ -25,7 +25,7 @@ def words(way, book):
         told = f"At {book.temperature(way.t_c)} there is no reading."
     else:
         told = (
-            f"At {book.temperature(way.t_c)} the sensor gives {way.volts:.3f} V. Against {_against(way)}, this is code "
+            f"At {book.temperature(way.t_c)} {way.giver} {way.volts:.3f} V. Against {_against(way)}, this is code "
             f"{way.code} of {way.codes}. The program assumes {way.assumed_v:g} V and prints "
             f"{book.temperature(way.reading_c)}: off by {book.span(way.error_c, signed=True)}."
         )

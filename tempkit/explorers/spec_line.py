@@ -7,6 +7,7 @@ from tempkit.chain import Chain, in_celsius
 from tempkit.explorers.controls import ACCURACY, OFFSET, SENSOR_SUPPLY, SLOPE, TEMPERATURE
 from tempkit.explorers.spec_picture import SpecPicture
 from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.sensors import LinearSensor
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,11 @@ def compute(design, t_c):
     (0.75, [0.73, 0.77], (23.0, 27.0), 'inside')
     """
     chain, sensor = design.chain, design.chain.sensor
+    if not isinstance(sensor, LinearSensor):
+        raise ValueError(
+            f"these pictures are about a sensor with a straight line, and the design has {sensor.called}: "
+            "take a design with a linear sensor, or the explorers of chapter 12"
+        )
     low, high = sensor.range_c
     at_0c_v, per_c = _line(chain)
     at = SpecLine(

@@ -225,9 +225,12 @@ class Explorer(Shown):
 
     def result(self):
         """What `compute` makes of the present settings."""
+        return self.plan.compute(self.design(), **self._own_values())
+
+    def _own_values(self):
+        """Values of the controls that live in no design."""
         settings = self.settings()
-        own = {control.name: settings[control.name] for control in self.plan.controls if control.put is None}
-        return self.plan.compute(self.design(), **own)
+        return {control.name: settings[control.name] for control in self.plan.controls if control.put is None}
 
     def words(self):
         """The readout: two or three sentences with the numbers; also the alt text of the picture."""
@@ -256,12 +259,16 @@ class Explorer(Shown):
                 raise
 
     def _rest(self):
-        """Let controls rest that have no effect in the present settings."""
+        """Let controls rest that have no effect in the present settings, or no place in the present design."""
         for control in self.plan.controls:
-            if control.only_if and control.only_if[0] in self._inputs:
-                other, wanted = control.only_if
-                wanted = wanted if isinstance(wanted, tuple) else (wanted,)
-                self._inputs[control.name].disabled = self._inputs[other].value not in wanted
+            self._inputs[control.name].disabled = not control.applies(self._design) or self._waits(control)
+
+    def _waits(self, control):
+        if not control.only_if or control.only_if[0] not in self._inputs:
+            return False
+        other, wanted = control.only_if
+        wanted = wanted if isinstance(wanted, tuple) else (wanted,)
+        return self._inputs[other].value not in wanted
 
     def _draw(self):
         self._rest()
@@ -307,16 +314,20 @@ class Explorer(Shown):
         self._draw()
 
     def load(self):
-        """Take the reader's own design file; a file that cannot be used is named with what is wrong in it."""
+        """Take the reader's own design file; a file that cannot be used here is named with what is wrong."""
         from tempkit import chainfile
 
         try:
-            self._design = chainfile.read(self._file.value)
+            found = chainfile.read(self._file.value)
+            self.plan.compute(found, **self._own_values())
         except (OSError, ValueError) as error:
             self._file_note.value = _paragraph(f"Not loaded: {error}")
             return
+        self._design = found
         self._set_inputs(self._values_of(self._design) | self._own_settings())
-        self._file_note.value = _paragraph(f"Loaded: {self._design.title}.")
+        rests = [control.label for control in self.plan.controls if not control.applies(found)]
+        at_rest = f" This design has no part for these, which rest: {', '.join(rests)}." if rests else ""
+        self._file_note.value = _paragraph(f"Loaded: {self._design.title}.{at_rest}")
         self._draw()
 
     def _own_settings(self):

@@ -21,8 +21,9 @@ def words(way, book):
     mind = warning(way.problems(book.temperature))
     if way.volts is None:
         return f"The air is at {book.temperature(way.t_c)}, and there the walk ends.{mind}"
+    maker = "The sensor makes" if way.giver == "the sensor gives" else "Sensor and circuit make"
     told = (
-        f"The air is at {book.temperature(way.t_c)}. The sensor makes {way.volts:.3f} V of it, the converter makes "
+        f"The air is at {book.temperature(way.t_c)}. {maker} {way.volts:.3f} V of it, the converter makes "
         f"code {way.code} of that, and the program makes a reading of {book.temperature(way.reading_c)} of the code."
     )
     step = book.span(way.step_c, 3)
