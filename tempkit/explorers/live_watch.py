@@ -1,0 +1,143 @@
+"""A link that really runs, followed in the notebook; the pretend board speaks where no port is named."""
+
+import html
+import tempfile
+import threading
+from pathlib import Path
+
+import ipywidgets
+
+from tempkit import book as books
+from tempkit import chainfile
+from tempkit.board.live import Link
+from tempkit.board.partner import Partner
+from tempkit.explorers.response_controls import SECONDS, completed
+from tempkit.explorers.stage import STYLE, north_bench
+from tempkit.explorers.trace import trace
+from tempkit.explorers.trace_picture import TracePicture
+from tempkit.explorers.trace_told import words as told
+from tempkit.pictures import Look
+from tempkit.shown import Shown
+
+PERIOD_S = 0.5
+PRETEND = ("--scene", "lively")
+IDLE = (
+    "No link runs yet. Press Start. Name the port of your board first, for instance COM3 or /dev/ttyACM0; "
+    "with no name the pretend board speaks, and its readings are invented."
+)
+
+
+class Watch(Shown):
+    """A box with a start button, the name of a port, and the trace of what comes over it.
+
+    design : what the pretend board is, and whose limits are drawn; port, baud : of a real board, port "" for the
+    pretend one; out : a file that gets every line, None for no file, one that exists is gone on with. Nothing runs
+    before `start()` or its button, and nothing after `stop()`; the notebook waits for neither.
+    """
+
+    def __init__(self, design=None, port="", baud=9600, out=None, book=None, pretend=PRETEND):
+        self._design = completed(design or north_bench())
+        self._baud, self._out, self._pretend = baud, out, pretend
+        self.book = book or books.current()
+        self._picture = TracePicture(Look(self.book.room), self.book)
+        self._lock, self._stop, self._thread = threading.RLock(), threading.Event(), None
+        self._words = IDLE
+        self._image, self._told = ipywidgets.HTML(), ipywidgets.HTML(_paragraph(IDLE))
+        self._port = ipywidgets.Text(value=port, placeholder="pretend board", description="port")
+        options = [(words, seconds) for seconds, words in SECONDS.options]
+        self._shown = ipywidgets.Dropdown(options=options, value=SECONDS.start, description=SECONDS.label)
+        self._button = ipywidgets.ToggleButton(value=False, description="Start")
+        self._button.observe(self._pressed, "value")
+        row = ipywidgets.HBox([self._button, self._port, self._shown], layout={"flex_flow": "row wrap"})
+        style = ipywidgets.HTML(STYLE, layout={"display": "none"})
+        super().__init__([style, row, self._image, self._told])
+        self.add_class("tempkit-explorer")
+        if self.book.room:
+            self.add_class("tempkit-room")
+
+    # ---- what the reader can do
+
+    def start(self):
+        """Begin to listen; returns at once."""
+        self._button.value = True
+
+    def stop(self, timeout_s=10.0):
+        """Hang up, and wait until that is done; True once it is."""
+        self._button.value = False
+        thread = self._thread
+        if thread is not None:
+            thread.join(timeout_s)
+        return thread is None or not thread.is_alive()
+
+    def words(self):
+        """What is shown just now."""
+        return self._words
+
+    def _pressed(self, change):
+        self._button.description = "Stop" if change["new"] else "Start"
+        with self._lock:
+            self._stop.set()
+            if change["new"]:
+                before, self._stop = self._thread, threading.Event()
+                values = (before, self._stop, self._port.value.strip())
+                self._thread = threading.Thread(target=self._follow, args=values, name="watch a link", daemon=True)
+                self._thread.start()
+
+    # ---- the thread
+
+    def _follow(self, before, stop, port):
+        try:
+            if before is not None:
+                before.join()
+            if port:
+                self._listen(port, port, stop)
+            else:
+                self._say("The pretend board is starting; its readings are invented.")
+                with tempfile.TemporaryDirectory(prefix="tempkit-watch-") as folder:
+                    file = Path(folder) / "design.toml"
+                    chainfile.write(self._design, file)
+                    with Partner(file, *self._pretend) as partner:
+                        self._listen(partner.port, "", stop)
+        except (OSError, ValueError) as error:
+            self._image.value = ""
+            self._say(f"This link cannot run: {error}. Correct it, and press Start again.")
+            if not stop.is_set():
+                self._button.value = False
+
+    def _listen(self, port, source, stop):
+        link_made = self._design.link
+        settings = (self._baud if source else link_made.baud, link_made.frame, self._out)
+        with Link(port, *settings, append=True) as link:
+            while not stop.is_set():
+                self._draw(link, source)
+                if link.status().state == "stopped":
+                    raise ValueError(link.status().problem)
+                stop.wait(PERIOD_S)
+            self._draw(link, source)
+
+    def _draw(self, link, source):
+        status, alarm = link.status(), self._design.alarm
+        counts = (status.lines, status.gaps, source, status.state)
+        seen = trace(link.since(0), status.at_s, float(self._shown.value), *counts, (alarm.low_c, alarm.high_c))
+        words = told(seen, self.book)
+        if status.problem:
+            words += f" The port: {status.problem}."
+        self._image.value = self._picture.show(seen).img(words)
+        self._say(words)
+
+    def _say(self, words):
+        self._words = words
+        self._told.value = _paragraph(words)
+
+
+def _paragraph(words):
+    return f'<div class="tempkit-words">{html.escape(words)}</div>'
+
+
+def watch(design=None, **options):
+    """The box that follows a running link, see `Watch`; it starts at the press of its button, or by `start()`.
+
+    >>> watch().words()[:23]
+    'No link runs yet. Press'
+    """
+    return Watch(design, **options)
