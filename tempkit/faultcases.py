@@ -5,7 +5,7 @@ Nothing here says what a fault looks like. The circuit, the simulated board and 
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from functools import partial
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -148,6 +148,7 @@ def _drawn_design(design, draw):
     return replace(design, chain=design.chain.with_true_reference(true_v)), off_c
 
 
+@lru_cache(maxsize=32)
 def _sensor_u_c(design):
     """Standard uncertainty [degC] of what is the sensor's and the converter's own; steps and noise are simulated."""
     skipped = ("reference voltage", "quantisation", "noise at the pin")

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from tempkit import outputs
+from tempkit.circuit import Direct
 from tempkit.faultcases import Fault, link
 from tempkit.sensors import LinearSensor
 from tempkit.wiring import source_v
@@ -13,6 +14,11 @@ POWER_OFF = "Remove the power at once: it gets hot enough to burn. Let it cool b
 
 def _linear(design):
     return isinstance(design.chain.sensor, LinearSensor)
+
+
+def _three_legs(design):
+    """A sensor with supply, output and ground of its own, straight on the pin."""
+    return isinstance(design.chain.circuit, Direct)
 
 
 def _has_buzzer(design):
@@ -54,6 +60,7 @@ FAULTS = (
         "turned", "sensor turned round", POWER_OFF,
         "Power off, wait until it is cool, then hold the sensor beside the drawing: which leg is supply?",
         wires=lambda design, draw: {"sensor": "turned", "output_part": draw.between(0.4, 0.95)},
+        needs=_three_legs,
     ),
     Fault(
         "no signal", "signal lead open",
@@ -66,11 +73,12 @@ FAULTS = (
         wires=lambda design, draw: {
             "sensor": "no ground", "output_part": draw.between(0.8, 1.0), "pickup_v": draw.between(0.0, 0.03),
         },
+        needs=_three_legs,
     ),
     Fault(
         "no supply", "supply lead of the sensor open",
         look="Power off, then follow the supply lead from the board to the sensor.",
-        wires=lambda design, draw: {"sensor": "no supply"},
+        wires=lambda design, draw: {"sensor": "no supply"}, needs=_three_legs,
     ),
     Fault(
         "constant", "wrong reference constant in the program",

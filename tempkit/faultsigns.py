@@ -76,6 +76,10 @@ class Sign:
         """The value on the sign's own scale; scalar or array."""
         return value if self.scale is None else np.arcsinh(np.asarray(value) / self.scale)
 
+    def plain(self, squeezed):
+        """The way back, to the sign's own unit; scalar or array."""
+        return squeezed if self.scale is None else self.scale * np.sinh(squeezed)
+
 
 SIGNS = (
     Sign("unreadable", None, 0.1, 1.0),  # share of characters

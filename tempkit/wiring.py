@@ -103,9 +103,19 @@ def source_v(chain):
     >>> source_v(scenario(true_v=4.83)), source_v(scenario(nominal_v=1.1, kind="fixed"))
     (4.83, 5.0)
     """
-    reference = chain.reference
-    feed_v = chain.circuit.feed_v(reference.actual_v, reference.kind)
-    return float(constants.SUPPLY_V) if feed_v is None else feed_v
+    if chain.reference.kind == "supply":
+        return chain.reference.actual_v
+    return own_supply_v(chain) or float(constants.SUPPLY_V)
+
+
+def own_supply_v(chain):
+    """The supply [V] that a circuit names as its own beside a fixed reference; None where it names none.
+
+    >>> from tempkit.chain import scenario
+    >>> own_supply_v(scenario(nominal_v=1.1, kind="fixed", supply_v=3.3)), own_supply_v(scenario())
+    (3.3, None)
+    """
+    return getattr(chain.circuit, "supply_v", None) if chain.reference.kind == "fixed" else None
 
 
 def voltages(chain, t_c, wiring=RIGHT, lamp=False, buzzer=False):
@@ -178,7 +188,8 @@ def _legs(chain, t_c, wiring, supply_v, ground_v):
 def _signal_v(chain, t_c, feed_v):
     """What the circuit gives at a temperature when it is fed by so much; range checked by the chain."""
     at_rest_v = chain.volts(t_c)
-    if not chain.circuit.needs_feed:
+    fed_by_reference = chain.reference.kind == "fixed" and own_supply_v(chain) is None
+    if fed_by_reference or not chain.circuit.needs_feed:
         return at_rest_v
     return chain.circuit.volts(chain.sensor, t_c, feed_v)
 

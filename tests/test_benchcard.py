@@ -1,0 +1,305 @@
+"""The bench card: every figure by hand for the north bench, the command, the printed page, and every design file."""
+
+import html
+import os
+import re
+import subprocess
+import sys
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from references import reference
+from tempkit import chainfile
+from tempkit.__main__ import main
+from tempkit.benchcard import WIDTH, bench_card, card_text
+from tempkit.benchmeter import first_codes, meter_points, signal_limits_v
+from tempkit.benchsheet import sheet_html
+from tempkit.benchsteps import lamp_resistor_ohm
+from tempkit.book import Book
+from tempkit.chain import scenario
+from tempkit.design import Design, Outputs
+from tempkit.faultcases import points
+from tempkit.faults import fault, possible
+from tempkit.symptoms import hand_test, symptoms
+from tempkit.wiring import meter_limits_v
+
+ROOT = Path(__file__).resolve().parent.parent
+FOLDER = ROOT / "data" / "chains"
+NORTH = chainfile.read(FOLDER / "north-bench.toml")
+FILES = sorted(FOLDER.glob("*.toml"))
+
+
+@pytest.fixture(scope="module")
+def north():
+    return bench_card(NORTH, 21.0)
+
+
+# ---- figures
+
+
+def test_the_meters_table_by_hand():
+    """At 21 degC 710 mV. The sensor's 2 degC and the room's 1 degC are 30 mV; the meter's 0.5 % and 2 mV on top."""
+    rows = {each.where: each for each in meter_points(NORTH, 21.0)}
+    pin = rows["the converter's pin"]
+    assert signal_limits_v(NORTH, 21.0) == pytest.approx(0.030, abs=1e-6)
+    assert pin.volts == pytest.approx(0.710, abs=1e-5)
+    assert (pin.low_v, pin.high_v) == pytest.approx((0.680 - 0.0034 - 0.002, 0.740 + 0.0037 + 0.002), abs=1e-5)
+    supply = rows["supply, at the board"]
+    ends = reference("usb").expected["VBUS_min_max_V"]
+    assert supply.low_v == pytest.approx(ends[0] - meter_limits_v(ends[0]))
+    assert supply.high_v == pytest.approx(ends[1] + meter_limits_v(ends[1]))
+
+
+def test_self_heating_and_lead_drop_widen_the_table():
+    """From the ice-point file: at most 0.2 degC and 1 mV more, which are 2 mV and 1 mV."""
+    ice = chainfile.read(FOLDER / "north-bench-ice-point.toml")
+    assert signal_limits_v(ice, 21.0) == pytest.approx(0.033, abs=1e-5)
+
+
+def test_a_measured_supply_leaves_the_meter_alone():
+    measured = chainfile.read(FOLDER / "north-bench-measured.toml")
+    row = meter_points(measured, 21.0)[0]
+    assert row.high_v - row.low_v == pytest.approx(2 * meter_limits_v(4.83), rel=0.01)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_right_benches_lie_within_the_meters_table(path):
+    """200 drawn benches without a fault: no voltage outside its row but where a drawn sensor lies beyond its limits."""
+    design, rng = chainfile.read(path), np.random.default_rng(8)
+    names = {"supply, at the board": "supply_v", "the converter's reference": "reference_v"}
+    names["the converter's pin"] = "pin_v"
+    rows = {names[each.where]: each for each in meter_points(design, 21.0) if each.where in names}
+    outside = dict.fromkeys(rows, 0)
+    for _ in range(200):
+        at = points(fault("healthy").case(design, rng), 21.0)
+        for name, row in rows.items():
+            outside[name] += not row.low_v <= getattr(at, name) <= row.high_v
+    assert outside["supply_v"] == outside["reference_v"] == 0
+    assert outside["pin_v"] <= 200 * 0.08
+
+
+def test_first_codes_by_hand():
+    """u_c is 2.43 degC at 21 degC; with 1/root 3 for the room 2.50; 1.96 times it is 4.9 degC, or 10 codes."""
+    codes = first_codes(NORTH, 21.0)
+    assert codes.code == 145 and codes.reading_c == pytest.approx(21.045, abs=0.001)
+    low, high = codes.likely
+    assert (low, high) == (int(145.4 - 10.1), int(145.4 + 10.1))
+    assert codes.widest[0] < low < codes.code < high < codes.widest[1]
+
+
+def test_first_codes_hold_the_first_codes_of_simulated_benches():
+    from tempkit.faultcases import record
+
+    rng = np.random.default_rng(4)
+    firsts = [record(fault("healthy").case(NORTH, rng), hand_test(21.0)).code[0] for _ in range(300)]
+    codes = first_codes(NORTH, 21.0)
+    within = np.mean([codes.likely[0] <= code <= codes.likely[1] + 1 for code in firsts])
+    assert within > 0.9
+    assert min(firsts) >= codes.widest[0] and max(firsts) <= codes.widest[1] + 1
+
+
+def test_the_lamps_resistor_against_a_table():
+    """500 ohm by Ohm's law: the next value of E24 (IEC 60063) is 510 ohm, and 5.25 V drive 6.37 mA through it."""
+    assert lamp_resistor_ohm(NORTH, 5.0) == 510.0
+    e24 = reference("e24").expected["E24"]
+    for current in (0.002, 0.004, 0.0055, 0.009, 0.013):
+        value = lamp_resistor_ohm(replace(NORTH, outputs=Outputs(current)), 5.0)
+        exact = 3.0 / current
+        above = [
+            number * 10.0**power for power in (0, 1, 2, 3) for number in e24 if number * 10.0**power >= exact - 1e-9
+        ]
+        assert value == pytest.approx(min(above))
+
+
+def test_parts_wiring_and_steps_say_what_the_design_has(north):
+    text = card_text(north)
+    for words in (
+        "510 Ω",
+        "6.37 mA",
+        "87 mA",
+        "100 nF",
+        "9600 bit/s, 8N1",
+        "1.20 W",
+        "above 27.0 °C",
+        "Lithium",
+        "Relays",
+    ):
+        assert words in text, words
+    wiring = [row[0] for row in north.section("WIRING, power off").rows]
+    assert wiring[0].startswith("Unplug") and wiring[1].startswith("Ground") and wiring[-1].startswith("Supply, last")
+    bare = card_text(bench_card(Design("bare", scenario())))
+    assert "Lamp" not in bare and "Buzzer" not in bare and "Relays" in bare
+    south = card_text(bench_card(chainfile.read(FOLDER / "south-bench-low-reference.toml")))
+    assert "WHAT CANNOT WORK" in south and "through 1.00 kΩ" in south and "about 1.00 kΩ" in south
+
+
+# ---- symptoms
+
+
+def test_symptoms_are_computed_and_name_every_fault_once():
+    rows = symptoms(NORTH, 21.0)
+    named = [key for row in rows for key in row.causes]
+    assert sorted(named) == sorted(each.key for each in possible(NORTH) if each.key != "healthy")
+    seen = {key: row.seen for row in rows for key in row.causes}
+    assert seen["lamp"] == "nothing to see in the log"
+    assert seen["baud"] == "characters that cannot be read"
+    assert "does not follow a warm hand" in seen["turned"] and "jumps" in seen["sag"]
+    assert "stands at an end" in seen["no supply"] and "steady wave" in seen["no signal"]
+    assert "prints 0.07 °C or more above what its own code says" in seen["count"]
+    first = {key: row.check for row in rows for key in row.causes}
+    assert first["turned"].startswith("Remove the power at once.")
+
+
+def test_the_other_supply_reads_too_high_by_what_ohm_says():
+    """710 mV counted against 3.3 V and taken as 5 V: 1076 mV, 36.6 degC too high; 3.3 V and the sensor may be off."""
+    (row,) = [row for row in symptoms(NORTH, 21.0) if row.causes == ("other supply",)]
+    low, high = map(float, re.search(r"reads ([\d.]+) °C to ([\d.]+) °C too high", row.seen).groups())
+    assert low < 36.6 < high and high - low < 15
+
+
+def test_another_supply_gives_another_table():
+    """With a fixed reference the supply's sag and noise leave the log alone: computed, not listed."""
+    south = {
+        key: row for row in symptoms(chainfile.read(FOLDER / "south-bench-low-reference.toml")) for key in row.causes
+    }
+    assert south["sag"] is south["noisy"] is south["lamp"]
+    assert south["sag"].seen == "nothing to see in the log"
+
+
+# ---- text
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_every_design_file_gives_a_card(path):
+    text = card_text(bench_card(chainfile.read(path)))
+    assert max(map(len, text.splitlines())) <= WIDTH
+    assert "nan" not in text and "None" not in text and "np.float" not in text
+    for title in ("PARTS", "WIRING", "BEFORE POWER", "FIRST POWER", "METER", "FIRST CODES", "SYMPTOMS", "CAUTIONS"):
+        assert f"\n{title}" in text
+
+
+def test_degrees_fahrenheit():
+    text = card_text(bench_card(NORTH, 25.0, Book("degF")))
+    assert "Room: 77.0 °F" in text and "± 1.8 °F" in text and "above 80.6 °F" in text
+    assert not re.search(r"\d °C(?!,)", text.replace("at 0 °C", "").replace("mV/°C", ""))
+
+
+def test_an_unknown_section_is_named(north):
+    with pytest.raises(ValueError, match="no section 'POETRY': there are PARTS, WIRING"):
+        north.section("POETRY")
+
+
+# ---- the page
+
+
+class Page(HTMLParser):
+    """Tags, their attributes, and text of a page; every tag but the empty ones must be closed in order."""
+
+    EMPTY = ("meta", "img", "br")
+
+    def __init__(self, text):
+        super().__init__()
+        self.open, self.tags, self.texts = [], [], []
+        self.feed(text)
+        assert not self.open
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        if tag not in self.EMPTY:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        if self.open[-1:] != ["style"]:
+            self.texts.append(data)
+
+
+def test_the_page_is_whole_and_needs_nothing_else(north):
+    text = sheet_html(north, NORTH)
+    page = Page(text)
+    tags = [tag for tag, _ in page.tags]
+    assert not {"script", "link", "iframe", "svg"} & set(tags)
+    assert not re.search(r"(src|href)=\"(?!data:image/png)", text) and "url(" not in text
+    (image,) = [attributes for tag, attributes in page.tags if tag == "img"]
+    assert image["alt"].startswith("Circuit diagram: a supply of 5.000 V ±5 %")
+    assert dict(page.tags[tags.index("html")][1])["lang"] == "en"
+    assert tags.count("h1") == 1 and tags.count("h2") == 1 + len(north.sections)
+    assert all("scope" in attributes for tag, attributes in page.tags if tag == "th")
+
+
+def test_the_page_says_all_that_the_text_says(north):
+    said = " ".join(" ".join(Page(sheet_html(north, NORTH)).texts).split())
+    for section in north.sections:
+        for row in section.rows:
+            for cell in row:
+                assert cell in said
+
+
+def test_the_page_holds_on_a_grey_printer(north):
+    """Black on white only, and any paper: no colour, no fixed size of the page."""
+    style = re.search(r"<style>(.*?)</style>", sheet_html(north, NORTH), re.S)[1]
+    assert set(re.findall(r"#[0-9a-fA-F]{3,6}", style)) == {"#000", "#fff"}
+    assert "@page { margin: 12mm; }" in style and "size:" not in style.replace("font-size:", "").replace(
+        "box-sizing:", ""
+    )
+
+
+def test_a_title_with_signs_is_escaped():
+    design = replace(NORTH, title="Bench <script>alert(1)</script> & co")
+    text = sheet_html(bench_card(design), design)
+    assert "<script" not in text and html.escape(design.title) in text
+
+
+def test_a_circuit_without_a_drawing_is_told_in_words(monkeypatch):
+    from tempkit import benchsheet
+
+    monkeypatch.setattr(benchsheet, "CIRCUITS", {})
+    text = sheet_html(bench_card(NORTH), NORTH)
+    assert "<img" not in text and "Circuit diagram: a supply of 5.000 V" in text
+
+
+# ---- the command
+
+
+def test_exit_codes(capsys, tmp_path):
+    path = str(FOLDER / "north-bench.toml")
+    assert main(["bench", path, "--room-c", "20"]) == 0
+    assert "Room: 20.0 °C" in capsys.readouterr().out
+    for room, words in (("200", "room 200.0 °C is outside the sensor's range"), ("nan", "outside the sensor's range")):
+        assert main(["bench", path, "--room-c", room]) == 2
+        printed = capsys.readouterr()
+        assert words in printed.err and printed.out == ""
+    assert main(["bench", "no-such-bench.toml"]) == 2
+    assert "no such file" in capsys.readouterr().err
+    assert main(["bench", str(FOLDER / "south-bench-low-reference.toml"), "--room-c", "61"]) == 2
+    assert "saturated" in capsys.readouterr().err
+    occupied = tmp_path / "occupied"
+    occupied.write_text("", encoding="utf-8")
+    assert main(["bench", path, "--out", str(occupied)]) == 2
+    assert "cannot be written" in capsys.readouterr().err
+
+
+def test_a_lamp_that_cannot_light_is_refused(capsys, tmp_path):
+    text = (FOLDER / "cold-frame-3v3.toml").read_text(encoding="utf-8")
+    path = tmp_path / "dim.toml"
+    path.write_text(text.replace("nominal_v = 3.3", "nominal_v = 1.9"), encoding="utf-8")
+    assert main(["bench", str(path)]) == 2
+    assert "the lamp does not light" in capsys.readouterr().err
+
+
+def test_from_a_shell(tmp_path):
+    file = str(FOLDER / "north-bench.toml")
+    run = [sys.executable, "-m", "tempkit", "bench", file, "--room-c", "20.5", "--scale", "degC", "--out", "card"]
+    done = subprocess.run(run, cwd=tmp_path, capture_output=True, env={**os.environ, "PYTHONIOENCODING": "ascii"})
+    assert done.returncode == 0, done.stderr
+    assert b"Room: 20.5 degC" in done.stdout
+    files = {path.name for path in (tmp_path / "card").iterdir()}
+    assert files == {"north-bench-bench-card.txt", "north-bench-bench-card.html"}
+    stored = (tmp_path / "card" / "north-bench-bench-card.txt").read_text(encoding="utf-8")
+    assert stored == card_text(bench_card(NORTH, 20.5))
