@@ -59,6 +59,11 @@ def north_bench():
     return design.Design("North bench, air above the seedlings (invented)", chain.scenario(supply_v=5.0))
 
 
+def _columns(room):
+    """As many columns of controls as have room for a slider that can be grasped."""
+    return f"repeat(auto-fit, minmax(min({640 if room else 400}px, 100%), 1fr))"
+
+
 def warning(problems):
     """What cannot work in a combination, as sentences that follow the others.
 
@@ -160,7 +165,7 @@ class Explorer(Shown):
         grid = ipywidgets.GridBox(
             list(self._inputs.values()),
             layout={
-                "grid_template_columns": "repeat(auto-fit, minmax(min(400px, 100%), 1fr))",
+                "grid_template_columns": _columns(self.book.room),
                 "grid_gap": "4px 28px",
                 "padding": "0 0 8px 0",
             },
@@ -288,6 +293,7 @@ class Explorer(Shown):
 
     def _size(self):
         """Make the picture anew at the chosen size; in a room it comes first, so that it never scrolls away."""
+        self._grid.layout.grid_template_columns = _columns(self.book.room)
         top = [self._image, self._grid] if self.book.room else [self._grid, self._image]
         self.children = [self._style, *top, *self._below]
         self._picture = self.plan.picture(Look(self.book.room), self.book)
