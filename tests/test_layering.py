@@ -19,6 +19,8 @@ WITH_WIDGETS_AND_PICTURES = (
     "explorers",
     "benchsheet",
     "schematics",
+    "circuit_drawings",
+    "drawing",
     "sheet",
     "rails",
     "pictures",

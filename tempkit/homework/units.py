@@ -60,6 +60,7 @@ FAMILIES = MappingProxyType(
         "rate of temperature": (
             Unit("°C/s", 1.0, ("degC/s", "C/s", "K/s")),
             Unit("°C/min", 1 / 60, ("degC/min", "C/min", "K/min")),
+            Unit("°C/h", 1 / 3600, ("degC/h", "C/h", "K/h")),
         ),
         "resistance": (
             Unit("Ω", 1.0, ("ohm", "ohms", "R")),

@@ -1,0 +1,240 @@
+"""Chapter 10: a recorded log to scrub through, with what was skipped, what is missing, and the model beside it."""
+
+import functools
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from tempkit import log as logs
+from tempkit.explorers.controls import noise_of
+from tempkit.explorers.log_controls import LOG, POSITION, TRUTH, WINDOW
+from tempkit.explorers.log_picture import LogPicture
+from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.logmodel import FEWEST, compare, readings_c
+
+FOLDER = Path(__file__).resolve().parents[2] / "data" / "logs"
+COLUMNS = 400  # of the whole log's outline
+MOVES = 5.0  # times the noise; a window with more in it than that is not quiet
+
+
+@dataclass(frozen=True, eq=False)
+class Loaded:
+    """A log ready to be drawn: its `record`; `minutes` and `readings_c` of its temperature; `outline`, minutes with the
+    lowest and the highest reading of each of some hundred pieces; `gaps`, pairs (from, to) in minutes; `skipped`,
+    where skipped lines stood, in minutes between the rows around them."""
+
+    record: object
+    minutes: np.ndarray
+    readings_c: np.ndarray
+    outline: tuple
+    gaps: np.ndarray
+    skipped: np.ndarray
+
+    @property
+    def duration_min(self):
+        """From the first row to the last [min]."""
+        return float(self.minutes[-1])
+
+    @property
+    def scale_c(self):
+        """Whole degrees around all readings [degC]."""
+        return float(np.floor(self.readings_c.min() - 0.5)), float(np.ceil(self.readings_c.max() + 0.5))
+
+
+def load(path):
+    """Read a log file for the explorer, once for each state of the file; `Loaded`.
+
+    Raises `ValueError` for a log with fewer than two readings of temperature, `OSError` where there is no such file.
+    """
+    path = Path(path)
+    state = path.stat()
+    return _loaded(path, state.st_mtime_ns, state.st_size)
+
+
+@functools.lru_cache(maxsize=8)
+def _loaded(path, *_):
+    record = logs.read(path)
+    _, times, readings = readings_c(record)
+    if times.size < 2 or times[-1] <= times[0]:
+        raise ValueError(f"{path.name} holds {times.size} readings: two or more, at different times, are needed")
+    zero = times[0]
+    gaps = record.gaps()
+    ends = np.column_stack([record.times_s[gaps.rows - 1], record.times_s[gaps.rows]])
+    lines = np.array(sorted(line for found in record.skipped for line in found.lines), dtype=float)
+    at = np.interp(lines, record.line_numbers, record.times_s)
+    minutes = (times - zero) / 60
+    return Loaded(record, minutes, readings, _outline(minutes, readings), (ends - zero) / 60, (at - zero) / 60)
+
+
+def _outline(minutes, readings):
+    """Minutes, lowest and highest reading of each piece of equal time that holds any; rows must not fall in time."""
+    order = np.argsort(minutes, kind="stable")
+    minutes, readings = minutes[order], readings[order]
+    pieces = np.minimum((minutes - minutes[0]) / np.ptp(minutes) * COLUMNS, COLUMNS - 1).astype(int)
+    starts = np.flatnonzero(np.diff(pieces, prepend=-1))
+    lowest, highest = np.minimum.reduceat(readings, starts), np.maximum.reduceat(readings, starts)
+    return minutes[starts], lowest, highest
+
+
+@dataclass(frozen=True, eq=False)
+class Scrubbed:
+    """A window of a log beside the model: `loaded`; `start_min` and `window_min`; `minutes` and `readings_c` in it;
+    `found`, a `logmodel.Compared` with the true temperature `t_c` [degC]; `skipped` lines and `missing` rows in it."""
+
+    log: str
+    loaded: Loaded
+    t_c: float
+    start_min: float
+    window_min: float
+    minutes: np.ndarray
+    readings_c: np.ndarray
+    found: object
+    skipped: int
+    missing: int
+
+    @property
+    def end_min(self):
+        """The window's end [min]."""
+        return self.start_min + self.window_min
+
+    def problems(self, book):
+        """What the window cannot tell, or not be trusted with, one sentence each."""
+        if self.found.count < FEWEST:
+            yield f"{self.found.count} readings are too few for figures; move the window"
+            return
+        moved_c = abs(self.found.drift_c.value) * self.window_min / 60
+        quiet_c = self.found.expected.noise_c if self.found.expected else self.found.noise_c.value
+        if self.found.noise_c.value > MOVES * quiet_c or moved_c > MOVES * self.found.noise_c.value:
+            yield "the temperature itself moves in this window; noise and drift belong to a quiet stretch"
+        if self.found.expected is None:
+            yield f"the model sees nothing at {book.temperature(self.t_c)}"
+        if not self.loaded.scale_c[0] <= self.t_c <= self.loaded.scale_c[1]:
+            yield f"{book.temperature(self.t_c)} lies beyond the picture's scale"
+
+
+def compute(design, t_c, log, position, window_min, folder=FOLDER):
+    """The window of a log at `position` [%] of what fits, beside the truth `t_c` [degC].
+
+    >>> from tempkit.explorers.stage import north_bench
+    >>> there = compute(north_bench(), 23.2, "evening", 20.0, 10)
+    >>> there.found.count, round(there.found.offset_c.value, 2)
+    (581, -0.08)
+    """
+    loaded = load(Path(folder) / f"north-bench-{log}.txt")
+    window_min = min(float(window_min), loaded.duration_min)
+    start = position / 100 * (loaded.duration_min - window_min)
+    inside = (loaded.minutes >= start) & (loaded.minutes <= start + window_min)
+    minutes, readings = loaded.minutes[inside], loaded.readings_c[inside]
+    gaps, counts = loaded.gaps, loaded.record.gaps().missing
+    meets = (gaps[:, 1] > start) & (gaps[:, 0] < start + window_min)
+    return Scrubbed(
+        log,
+        loaded,
+        float(t_c),
+        start,
+        window_min,
+        minutes,
+        readings,
+        compare(60 * minutes, readings, t_c, replace(design, noise=noise_of(design))),
+        int(((loaded.skipped >= start) & (loaded.skipped <= start + window_min)).sum()),
+        int(counts[meets].sum()),
+    )
+
+
+# ---- told
+
+
+def words(at, book):
+    """The window in two or three sentences.
+
+    >>> from tempkit.book import Book
+    >>> print(words(explorer().result(), Book()))
+    6980 lines: 6975 rows, 0 skipped. Window from 22.0 to 32.0 min: 581 readings, 0 missing, mean 23.12 °C; offset
+    −0.08 °C ± 0.01 °C from 23.2 °C, noise 0.065 °C ± 0.004 °C (model 0.061 °C), drift +1.12 °C ± 0.11 °C an hour.
+    """
+    window = f"Window from {at.start_min:.1f} to {at.end_min:.1f} min: {at.found.count} readings, {at.missing} missing"
+    told = f"{_account(at.loaded.record)} {window}"
+    if at.found.offset_c is not None:
+        told += (
+            f", mean {book.temperature(at.found.mean_c, 2)}; offset {_offset(at, book)} from "
+            f"{book.temperature(at.t_c)}, noise {_noise(at, book)}{_model(at, book)}, drift {_drift(at, book)} an hour"
+        )
+    return told + "." + warning(at.problems(book))
+
+
+def _account(record):
+    kinds = ", ".join(f"{found.count} {found.reason}" for found in record.skipped)
+    return f"{record.lines} lines: {record.rows} rows, {record.skipped_count} skipped{f' ({kinds})' if kinds else ''}."
+
+
+def _offset(at, book):
+    return _with(at.found.offset_c, book, 2)
+
+
+def _drift(at, book):
+    return _with(at.found.drift_c, book, 2)
+
+
+def _with(estimate, book, digits):
+    return f"{book.span(estimate.value, digits, signed=True)} ± {book.span(estimate.expanded(), digits)}"
+
+
+def _noise(at, book):
+    noise = at.found.noise_c
+    return f"{book.span(noise.value, 3)} ± {book.span(noise.expanded(), 3)}"
+
+
+def _model(at, book):
+    return f" (model {book.span(at.found.expected.noise_c, 3)})" if at.found.expected else ""
+
+
+def facts(at, book):
+    """Rows of the number table."""
+    record, found = at.loaded.record, at.found
+    account = record.account()
+    rows = [("lines of the log", str(record.lines))]
+    rows += [(f"of these {kind}", str(count)) for kind, count in account.items() if count or kind == "rows"]
+    rows += [("skipped lines", str(record.skipped_count)), ("gaps", str(record.gaps().rows.size))]
+    rows += [(f"first line skipped: {each.reason}", f"{each.lines[0]}") for each in record.skipped]
+    rows += [
+        ("usual time between rows", f"{record.period_s:.3f} s"),
+        ("window", f"{at.start_min:.1f} to {at.end_min:.1f} min"),
+        ("readings in it", str(found.count)),
+        ("missing in it", str(at.missing)),
+        ("lines skipped in it", str(at.skipped)),
+        ("truth", book.temperature(at.t_c)),
+    ]
+    if found.offset_c is not None:
+        rows += [
+            ("mean", book.temperature(found.mean_c, 2)),
+            ("offset, reading minus truth (95 %)", _offset(at, book)),
+            ("noise (95 %)", _noise(at, book)),
+            ("drift in an hour (95 %)", _drift(at, book)),
+        ]
+    if found.expected is not None:
+        rows += [
+            ("the model's noise", book.span(found.expected.noise_c, 3)),
+            ("the model's reading", book.temperature(found.expected.reading_c, 2)),
+            ("expanded uncertainty of a reading by the budget", book.span(found.expected.expanded_c, 1)),
+        ]
+    return [*rows, *(("mind", told) for told in at.problems(book))]
+
+
+PLAN = Plan(
+    title="A recorded log, a window of it, and the model",
+    controls=(LOG, POSITION, WINDOW, TRUTH),
+    compute=compute,
+    picture=lambda look, book: LogPicture(look, book),
+    words=words,
+    facts=facts,
+)
+
+
+def explorer(design=None, **start):
+    """The explorer of chapter 10's recorded logs; `design` from a design file, `start` values of controls by name.
+
+    >>> explorer(log="messy").result().loaded.record.skipped_count
+    10
+    """
+    return Explorer(PLAN, design, **start)

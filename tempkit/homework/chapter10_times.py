@@ -1,0 +1,182 @@
+"""Practice for chapter 10, times: gaps, periods, counters that wrap, a time constant, characters lost."""
+
+import math
+
+from tempkit.homework.parts import third_digit
+from tempkit.homework.problem import Draw, Number, Problem, Wrong
+from tempkit.homework.problem import plain as n
+from tempkit.serial_link import characters_per_second
+
+WRAP_MS = 2**32
+
+lost_in_a_gap = Problem(
+    "10-lost-in-a-gap", 1, "Samples lost in a gap",
+    "Count the samples that a gap has swallowed.",
+    text="A board prints a line every {period_s} s. In the log one line stands at {before_s} s and the next at"
+         " {after_s} s; between them the cable was out. How many lines are missing?",
+    figures=(Draw("period_s", (2, 5, 1)), Draw("before_s after_s", ((130, 190), (400, 470), (250, 330), (90, 210)))),
+    answer=Number(
+        lambda f: round((f.after_s - f.before_s) / f.period_s) - 1, "samples", "samples", 0.0,
+        "Lines are counted: the number is right or it is not.",
+        wrong=(
+            Wrong("fence", lambda f: (f.after_s - f.before_s) / f.period_s,
+                  "This is the number of periods. The line at the end of the last one is there."),
+            Wrong("fence-more", lambda f: (f.after_s - f.before_s) / f.period_s + 1,
+                  "Both lines that are there were counted as well. Only those between them are missing."),
+            Wrong("seconds", lambda f: f.after_s - f.before_s,
+                  "This is the length of the gap in seconds. How many periods is it?"),
+            Wrong("times", lambda f: (f.after_s - f.before_s) * f.period_s,
+                  "The gap was multiplied by the period. How many periods fit into it?"),
+        ), whole=True,
+    ),
+    hints=("How many periods fit between the two lines that are there?",
+           "Draw three lines with two periods between the outer ones: how many stand inside?"),
+    solution=lambda f: (
+        f"Periods: ({f.after_s} s − {f.before_s} s) ÷ {f.period_s} s = {(f.after_s - f.before_s) // f.period_s}\n"
+        f"Lines between: {(f.after_s - f.before_s) // f.period_s} − 1 ="
+        f" {(f.after_s - f.before_s) // f.period_s - 1} samples"
+    ),
+)
+
+
+def _span_s(f):
+    return f.last_s - f.first_s
+
+
+period = Problem(
+    "10-period", 1, "The period from a log",
+    "Work out the time between two lines from a whole log.",
+    text="A log without gaps has {lines} lines. The first stands at {first_s} s, the last at {last_s} s. How long is"
+         " it from one line to the next? Give four digits.",
+    figures=(Draw("lines", (41, 61, 26, 51)),
+             Draw("first_s last_s", ((0.4, 52.6), (1.2, 62.4), (0.3, 31.5), (2.1, 104.1)))),
+    answer=Number(
+        lambda f: _span_s(f) / (f.lines - 1), "time", "s",
+        lambda f: 0.0025 * _span_s(f) / (f.lines - 1),
+        "A quarter of a percent leaves room for rounding, and tells one period more or less apart.",
+        wrong=(
+            Wrong("as-many-as-lines", lambda f: _span_s(f) / f.lines,
+                  "The time was divided by the number of lines. How many periods lie between so many lines?"),
+            Wrong("one-more", lambda f: _span_s(f) / (f.lines + 1),
+                  "One more than the lines was taken. A fence of three posts has two gaps."),
+            Wrong("from-zero", lambda f: f.last_s / (f.lines - 1),
+                  "The log was taken to begin at nought. When does its first line stand?"),
+            Wrong("rate", lambda f: (f.lines - 1) / _span_s(f),
+                  "These are lines a second. The question asks for seconds a line."),
+    )),
+    hints=("From the first line to the last: how long, and how many periods?",
+           "Between two lines lies one period, between three lie two."),
+    solution=lambda f: (
+        f"Time: {n(f.last_s)} s − {n(f.first_s)} s = {n(_span_s(f))} s; periods: {f.lines} − 1 = {f.lines - 1}\n"
+        f"Period: {n(_span_s(f))} s ÷ {f.lines - 1} = {n(_span_s(f) / (f.lines - 1))} s"
+    ),
+)
+
+
+def _elapsed_ms(f):
+    return WRAP_MS - f.before_ms + f.after_ms
+
+
+wrap = Problem(
+    "10-wrap", 1, "A counter of milliseconds wraps",
+    "Find the time between two lines across a wrap of the counter.",
+    text="A board counts milliseconds in 32 bits without a sign, so that the counter goes from 4294967295 on to 0. In"
+         " its log {before_ms} is followed by {after_ms}. The board was not reset. How much time lies between the two"
+         " lines?",
+    figures=(Draw("before_ms", (4294966800, 4294966296, 4294965296, 4294967196)),
+             Draw("after_ms", (504, 1304, 2204, 904))),
+    answer=Number(
+        lambda f: _elapsed_ms(f) / 1000, "time", "s", 0.0004,
+        "Milliseconds are counted whole: half of one is room for rounding.",
+        wrong=(
+            Wrong("top-value", lambda f: (_elapsed_ms(f) - 1) / 1000,
+                  "One count is missing: from the highest value to 0 is a step too."),
+            Wrong("forgot-after", lambda f: (WRAP_MS - f.before_ms) / 1000,
+                  "This is the time up to the wrap. What comes after it?"),
+            Wrong("since-wrap", lambda f: f.after_ms / 1000,
+                  "This is the time since the wrap. What lies before it?"),
+            Wrong("difference", lambda f: (f.before_ms - f.after_ms) / 1000,
+                  "The two values were subtracted as if time ran backwards. What happened to the counter?"),
+            Wrong("milliseconds", lambda f: float(_elapsed_ms(f)),
+                  "This is the number of milliseconds, given as seconds."),
+    )),
+    hints=("How many counts is it from the first value to the one that is shown as 0?",
+           "32 bits hold two to the power of 32 values; add what was counted since."),
+    solution=lambda f: (
+        f"Up to the wrap: 4294967296 − {f.before_ms} = {4294967296 - f.before_ms} ms; after it {f.after_ms} ms\n"
+        f"Together: {4294967296 - f.before_ms + f.after_ms} ms = {n((4294967296 - f.before_ms + f.after_ms) / 1000)} s"
+    ),
+)
+
+
+def _done(f):
+    return (f.seen_c - f.start_c) / (f.end_c - f.start_c)
+
+
+def _tau(f):
+    return f.t_s / math.log((f.end_c - f.start_c) / (f.end_c - f.seen_c))
+
+
+time_constant = Problem(
+    "10-time-constant", 1, "A time constant from a log",
+    "Find a time constant from one reading on the way.",
+    text="In a log the readings stood at {start_c} °C. Then a door opened, and at last they stood at {end_c} °C."
+         " {t_s} s after the door the reading was {seen_c} °C. What time constant does a sensor of first order have"
+         " then? Give three digits.",
+    figures=(Draw("start_c end_c seen_c", ((24, 16, 19), (26, 14, 18), (23, 11, 18), (28, 18, 20))),
+             Draw("t_s", (40, 55, 30, 75))),
+    answer=Number(
+        _tau, "time", "s", lambda f: third_digit(_tau(f)),
+        "Three digits are asked for: half a unit of the third is the room for rounding.",
+        wrong=(
+            Wrong("straight", lambda f: f.t_s / _done(f),
+                  "The way was taken as a straight line. The sensor slows down on its way."),
+            Wrong("part-of-one", lambda f: 0.632 * f.t_s / _done(f),
+                  "The time was scaled in proportion to 63 %. The curve is not straight: take its logarithm."),
+            Wrong("done-for-left", lambda f: f.t_s / -math.log(_done(f)),
+                  "The logarithm was taken of the part that is done. Which part shrinks by powers of e?"),
+            Wrong("ten-for-e", lambda f: f.t_s / math.log10((f.end_c - f.start_c) / (f.end_c - f.seen_c)),
+                  "The logarithm to the base of ten was taken. A first-order lag goes by powers of e."),
+            Wrong("as-it-stands", lambda f: float(f.t_s),
+                  "This is the time of the reading. It is the time constant only where 63 % of the way are done."),
+    )),
+    hints=("Which part of the way is still to come at that moment?",
+           "That part is exp(−time ÷ time constant): take the natural logarithm."),
+    solution=lambda f: (
+        f"Still to come: ({f.end_c} − {f.seen_c}) ÷ ({f.end_c} − {f.start_c}) ="
+        f" {n((f.end_c - f.seen_c) / (f.end_c - f.start_c), 5)}\n"
+        f"Time constant: {f.t_s} s ÷ −ln {n((f.end_c - f.seen_c) / (f.end_c - f.start_c), 5)} ="
+        f" {n(-f.t_s / math.log((f.end_c - f.seen_c) / (f.end_c - f.start_c)))} s"
+    ),
+)
+
+characters_lost = Problem(
+    "10-characters-lost", 1, "Characters lost in a burst of noise",
+    "Turn a time on the line into characters.",
+    text="For {burst_ms} ms a motor spoils everything on a serial line of {baud} bit/s, eight data bits, no parity,"
+         " one stop bit. The board is printing without a pause. How many characters long is the spoilt stretch?",
+    figures=(Draw("burst_ms", (50, 25, 75, 100, 125)), Draw("baud", (9600, 19200, 4800, 115200))),
+    answer=Number(
+        lambda f: characters_per_second(f.baud) * f.burst_ms / 1000, "number", "", 0.3,
+        "A stretch is told to a part of a character; three tenths of one are room for rounding.",
+        wrong=(
+            Wrong("eight-bits", lambda f: f.baud * f.burst_ms / 8000,
+                  "Eight bits a character were taken. What else does the line send with each character?"),
+            Wrong("nine-bits", lambda f: f.baud * f.burst_ms / 9000,
+                  "Nine bits a character were taken. One bit opens a character, and one closes it."),
+            Wrong("bits", lambda f: f.baud * f.burst_ms / 1000,
+                  "These are bits. How many of them make a character?"),
+            Wrong("seconds", lambda f: characters_per_second(f.baud) * f.burst_ms,
+                  "The milliseconds were taken for seconds."),
+            Wrong("whole-second", lambda f: characters_per_second(f.baud),
+                  "These are the characters of a whole second. How long was the line spoilt?"),
+    )),
+    hints=("How many bits go over the line for one character, start and stop included?",
+           "Characters a second, times the time in seconds."),
+    solution=lambda f: (
+        f"Characters a second: {f.baud} ÷ (1 + 8 + 1) = {n(f.baud / 10)}\n"
+        f"Spoilt: {n(f.baud / 10)} × {n(f.burst_ms / 1000)} s = {n(f.baud / 10 * f.burst_ms / 1000)}"
+    ),
+)
+
+TIMES = (lost_in_a_gap, period, wrap, time_constant, characters_lost)
