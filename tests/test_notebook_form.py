@@ -17,6 +17,7 @@ EXPECTED = (
     "04-codes-to-degrees",
     "05-error-budget",
     "06-noise-and-averaging",
+    "07-thresholds",
     "08-response-time",
     "09-calibration",
 )
@@ -78,6 +79,11 @@ def headings(name):
 def imports(cell):
     nodes = ast.walk(ast.parse(cell.source))
     return [node for node in nodes if isinstance(node, ast.Import | ast.ImportFrom)]
+
+
+def kind(name):
+    """The series that a notebook belongs to: a chapter, a sheet ("h"), or the desk ("9")."""
+    return name[0] if name[0] in "h9" else "chapter"
 
 
 def test_the_book_has_its_chapters():
@@ -200,7 +206,7 @@ def test_links_lead_to_notebooks_that_exist(name):
 @every_notebook
 def test_the_last_cell_leads_on(name):
     """The last cell links the notebooks before and after in the series."""
-    series = [other for other in PATHS if other.startswith("h") == name.startswith("h")]
+    series = [other for other in PATHS if kind(other) == kind(name)]
     place = series.index(name)
     neighbours = series[max(place - 1, 0) : place] + series[place + 1 : place + 2]
     last = read(name).cells[-1]

@@ -134,15 +134,21 @@ def limits_told(alarm, book):
 
 
 def _times(count):
-    return {0: "not once", 1: "once", 2: "twice"}.get(count, f"{count} times")
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 def _raised(at):
-    beyond = [event for event in at.run.events if event.kind != "invalid"]
-    calls = len(at.run.events) - len(beyond)
-    invalid = f" and the invalid call {_times(calls)}" if calls else ""
+    beyond = sum(event.kind != "invalid" for event in at.run.events)
+    calls = len(at.run.events) - beyond
     chatter = ", and it chatters" if at.spells else ""
-    return f"The alarm is raised {_times(len(beyond))}{invalid}{chatter}."
+    if not beyond:
+        return (
+            f"No limit raises an alarm, but the invalid call comes {_times(calls)}{chatter}."
+            if calls
+            else "No alarm is raised."
+        )
+    invalid = f" and the invalid call {_times(calls)}" if calls else ""
+    return f"The alarm is raised {_times(beyond)}{invalid}{chatter}."
 
 
 def facts(at, book):
