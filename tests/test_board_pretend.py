@@ -87,6 +87,12 @@ def test_a_reset_cuts_a_line_and_starts_the_clock_again():
     assert banner == BANNER and first.startswith(b"t=0.0 ")
 
 
+@pytest.mark.parametrize("air", [lambda t_s: np.where(t_s < 30, 25.0, 20.0), ([0.0, 30.0, 30.1], [25.0, 25.0, 20.0])])
+def test_the_air_knows_nothing_of_a_reset(air):
+    right, begun_again = (readings_of(said(board(*faults, air_c=air), 400)) for faults in ((), ("reset@60",)))
+    assert abs(right[-1] - 20.0) < 0.3 and right[-1] == begun_again[-1]
+
+
 def test_unplugged_it_goes_on_unheard():
     pieces = said(board("unplug@10+5"), 20)
     gone = next(i for i, each in enumerate(pieces) if each.data is None)

@@ -7,6 +7,7 @@ from itertools import count, pairwise
 
 import numpy as np
 
+from tempkit.airtrace import air_at
 from tempkit.boardmodel import RIGHT, lines, loop_period_s, simulate
 from tempkit.design import Link
 from tempkit.serial_link import line_time_s
@@ -136,12 +137,19 @@ class Board:
 
     def _simulated(self, design, program, state, to_s):
         """From the next line to two lines beyond `to_s`."""
-        boot_s, air_c = state.boot_s, self.air_c
-        air = (lambda t_s: air_c(t_s + boot_s)) if callable(air_c) else air_c
+        boot_s = state.boot_s
         timing = {"wait_s": self.wait_s, "buffer": self.buffer}
         seconds = to_s - state.next_s + 2 * loop_period_s(design, **timing)
         begin = {"start_s": state.next_s - boot_s, "sensor_c": state.sensor_c}
-        return simulate(design, air, seconds, [self.seed, next(state.seeds)], program, **begin, **timing)
+        return simulate(
+            design,
+            lambda t_s: air_at(self.air_c, t_s + boot_s),
+            seconds,
+            [self.seed, next(state.seeds)],
+            program,
+            **begin,
+            **timing,
+        )
 
     def _changed(self, now_s, boot_s):
         """Design and program with the lasting faults of a moment."""
