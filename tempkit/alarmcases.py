@@ -47,15 +47,15 @@ class Case:
 
     @property
     def answers(self):
-        """The states in words; with "invalid" beside them where that call stands.
+        """The states in words: "-" is normal, "?" not yet known; "!" where the invalid call stands.
 
         >>> Case("a reading without a number", Alarm(high_c=27.0), (28.0, float("nan"))).answers
-        'high, high + invalid'
+        'high, high!'
         """
         run = self._run
-        words = [_SIGNS[state] if known else "not known" for state, known in zip(self.state, run.known, strict=True)]
+        words = [_SIGNS[state] if known else "?" for state, known in zip(self.state, run.known, strict=True)]
         calls = zip(words, self.invalid, strict=True)
-        return ", ".join(word + " + invalid" * call for word, call in calls)
+        return ", ".join(word + "!" * call for word, call in calls)
 
 
 def cases():
@@ -79,26 +79,26 @@ def cases():
         ("just past it", bench, (17.0, 18.501)),
         ("inside the deadband, not raised before", bench, (22.0, 26.8)),
         ("inside the deadband, raised before", bench, (28.0, 26.8)),
-        ("no deadband, equal to the limit, raised before", Alarm(18.0, 27.0), (28.0, 27.0)),
+        ("no deadband: equal to the limit, raised", Alarm(18.0, 27.0), (28.0, 27.0)),
         ("beyond from the first sample on", bench, (28.0,)),
         ("from high to low in one sample", bench, (28.0, 17.0)),
         ("the same, on-delay 2", _LATE, (28.0, 28.0, 17.0, 17.0)),
         ("the same, off-delay 2", _SLOW, (28.0, 17.0)),
         ("on-delay 2: one sample is not enough", _LATE, (28.0, 26.9, 28.0, 28.0)),
         ("on-delay 2: equality ends the row", _LATE, (28.0, 27.0, 28.0)),
-        ("off-delay 2: the edge of the deadband ends the row", _SLOW, (28.0, 26.0, 26.5, 26.0, 26.0)),
+        ("off-delay 2: the edge ends the row", _SLOW, (28.0, 26.0, 26.5, 26.0, 26.0)),
         ("only a high limit, far below", Alarm(high_c=27.0), (-30.0,)),
         ("only a low limit, far above", Alarm(low_c=18.0), (90.0,)),
-        ("deadband 12, wider than the window: in the middle", _WIDE, (28.0, 22.0)),
+        ("deadband 12 (window 9): in the middle", _WIDE, (28.0, 22.0)),
         ("the same: at the other limit", _WIDE, (28.0, 18.0, 17.0, 22.0, 28.0)),
         ("not a number, normal before", bench, (22.0, nan, 22.0)),
         ("not a number, high before", bench, (28.0, nan, 28.0)),
         ("not a number at power-on", bench, (nan, 22.0)),
-        ("on-delay 2: an invalid sample ends the row", _LATE, (28.0, nan, 28.0, 28.0)),
-        ("off-delay 2: an invalid sample does not return it", _SLOW, (28.0, 20.0, nan, 20.0, 20.0)),
-        ("invalid-delay 2: one sample is not enough", _PATIENT, (22.0, nan, 22.0, nan, nan)),
+        ("on-delay 2: invalid ends the row", _LATE, (28.0, nan, 28.0, 28.0)),
+        ("off-delay 2: invalid does not return it", _SLOW, (28.0, 20.0, nan, 20.0, 20.0)),
+        ("invalid-delay 2: one is not enough", _PATIENT, (22.0, nan, 22.0, nan, nan)),
         ("infinite is invalid, not high", bench, (float("inf"),)),
-        ("on-delay 2: 12 hours between two samples, not looked at", _LATE, (22.0, 28.0, 28.0, 28.0), _DAY_S),
+        ("on-delay 2: 12 h gap, not looked at", _LATE, (22.0, 28.0, 28.0, 28.0), _DAY_S),
         ("the same, stale after 5 s", _LATE, (22.0, 28.0, 28.0, 28.0), _DAY_S, gap),
         ("the same time twice, stale after 5 s", bench, (28.0, 28.0), (0.0, 0.0), gap),
     )
@@ -109,7 +109,7 @@ def table():
     """The boundary cases as lines of text: what is tried, the readings, the answers.
 
     >>> print(table().splitlines()[1])
-    just above the high limit                                | 27.001                       | high
+    just above the high limit             | 27.001                | high
     """
     lines = ((case.what, ", ".join(f"{each:g}" for each in case.readings_c), case.answers) for case in cases())
-    return "\n".join(f"{what:<56} | {readings:<28} | {answers}" for what, readings, answers in lines)
+    return "\n".join(f"{what:<39} | {readings:<21} | {answers}" for what, readings, answers in lines)

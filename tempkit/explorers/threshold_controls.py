@@ -38,7 +38,7 @@ DEADBAND = Control("deadband_c", "deadband", low=0.0, high=3.0, scale="span", **
 OFF_DELAY = Control("off_delay", "off-delay", "samples", 1, 20, 1, 0, **_alarm("off_delay_samples", round))
 LEAD = Control(
     "lead",
-    "the sensor's lead",
+    "the lead",
     start="whole",
     options=(("whole", "is whole"), ("open", "is open, 4 to 5 min"), ("loose", "is loose, 4 to 5 min")),
 )
