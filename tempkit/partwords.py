@@ -15,7 +15,7 @@ def sensor_words(sensor):
     >>> sensor_words(LinearSensor())
     'linear, 500 mV at 0 °C, 10 mV/°C'
     >>> sensor_words(PlatinumSensor(r0_ohm=1000.0, tolerance_class="A"))
-    'platinum, 1.00 kΩ at 0 °C, class A, wire'
+    'platinum, 1.00 kΩ at 0 °C, class A (wire)'
     """
     return SENSORS[type(sensor)](sensor)
 
@@ -33,7 +33,7 @@ def _steinhart_hart(sensor):
 
 
 def _platinum(sensor):
-    return f"platinum, {ohms(sensor.r0_ohm)} at 0 °C, class {sensor.tolerance_class}, {sensor.element}"
+    return f"platinum, {ohms(sensor.r0_ohm)} at 0 °C, class {sensor.tolerance_class} ({sensor.element})"
 
 
 def _thermocouple(sensor):

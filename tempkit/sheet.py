@@ -1,8 +1,8 @@
 """A sheet for circuit diagrams: wires and standard symbols, and text that is measured before it is placed.
 
 Symbols (standards from memory): IEC 60617 has a box for a resistor, a circle with a line through it for a
-voltage source and the signs of analog and digital for a converter; IEEE 315 has a zigzag, a circle with two
-signs, and letters. Capacitor, terminal, junction and ground are drawn alike.
+voltage source or across it for a current source, and the signs of analog and digital for a converter; IEEE 315 has a
+zigzag, a circle with two signs or an arrow, and letters. Capacitor, terminal, junction and ground are drawn alike.
 """
 
 from tempkit.pictures import DPI, PAPER
@@ -65,6 +65,17 @@ class Sheet:
             self.wire(minus, plus)
         else:
             self.symbol("SourceV", minus, plus)
+
+    def current(self, x, high, low):
+        """A current source between two heights [px] at `x`; the current flows downwards."""
+        self.symbol("Source", (x, low), (x, high))
+        y, half = (low + high) / 2, 0.5 * self.unit
+        if self.style == "iec":
+            self.wire((x - half, y), (x + half, y))
+            return
+        tip, wing = y - 0.6 * half, 0.2 * half
+        self.wire((x, y + 0.6 * half), (x, tip))
+        self.wire((x - wing, tip + 2 * wing), (x, tip), (x + wing, tip + 2 * wing))
 
     def block(self, left, bottom, right, top):
         self.wire((left, bottom), (right, bottom), (right, top), (left, top), (left, bottom))
