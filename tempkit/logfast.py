@@ -188,12 +188,54 @@ def numbers(raw, starts, ends, behind, decimal="."):
     >>> numbers(raw, np.array([0, 6, 12]), np.array([5, 11, 13]), 2)
     (array([25.13, -3.1 ,  0.  ]), array([ True,  True, False]))
     """
+    values, good = _wholes(raw, starts, ends, behind, decimal)
+    return values / 10.0**behind if behind else values, good
+
+
+def powers(raw, starts, ends, decimal="."):
+    """The same for numbers with a power of ten behind an e, with any decimals.
+
+    Exact as far as the digits are 15 at most and the power, less the decimals, is within 22; False elsewhere.
+
+    >>> powers(np.frombuffer(b"2.51e+01 -1E-3", np.uint8), np.array([0, 9]), np.array([8, 14]))
+    (array([ 2.51e+01, -1.00e-03]), array([ True,  True]))
+    """
+    values, good = np.zeros(starts.size), np.zeros(starts.size, dtype=bool)
+    e_at = _first(raw, starts, ends, (ord("e"), ord("E")))
+    point = _first(raw, starts, e_at, (ord(decimal),))
+    behind = np.where(point < e_at, e_at - point - 1, 0)
+    has = e_at < ends
+    for digits in np.flatnonzero(np.bincount(behind[has])).tolist() if has.any() else ():
+        here = np.flatnonzero(has & (behind == digits))
+        whole, fits = _wholes(raw, starts[here], e_at[here], digits, decimal)
+        power, whole_power = _wholes(raw, e_at[here] + 1, ends[here], 0, decimal)
+        shift = power - digits
+        exact = fits & whole_power & (np.abs(shift) <= 22)
+        scale = 10.0 ** np.where(exact, np.abs(shift), 0.0)
+        values[here] = np.where(exact, np.where(shift < 0, whole / scale, whole * scale), 0.0)
+        good[here] = exact
+    return values, good
+
+
+def _first(raw, starts, ends, wanted):
+    """Where one of the bytes first stands in each number; its end where it does not."""
+    at = ends.copy()
+    for size in np.flatnonzero(np.bincount(ends - starts)):
+        here = np.flatnonzero(ends - starts == size)
+        if size:
+            found = np.isin(np.lib.stride_tricks.sliding_window_view(raw, size)[starts[here]], wanted)
+            at[here] = np.where(found.any(axis=1), starts[here] + found.argmax(axis=1), ends[here])
+    return at
+
+
+def _wholes(raw, starts, ends, behind, decimal):
+    """Numbers with so many decimals as whole numbers, the decimal sign left out, and where that holds."""
     sizes = ends - starts
     values, good = np.zeros(starts.size), np.zeros(starts.size, dtype=bool)
     for size in np.flatnonzero(np.bincount(sizes)):
-        if size > MOST_DIGITS + 2 or size < behind + (behind > 0):
+        if size > MOST_DIGITS + 2 or size < behind + (behind > 0) or not size:
             continue
-        here = slice(None) if sizes.size and (sizes == size).all() else np.flatnonzero(sizes == size)
+        here = slice(None) if (sizes == size).all() else np.flatnonzero(sizes == size)
         values[here], good[here] = _of_one_size(raw, starts[here], int(size), behind, decimal)
     return values, good
 
@@ -212,8 +254,6 @@ def _of_one_size(raw, starts, size, behind, decimal):
         digits[signed & (minus | (first == 43)), 0] = 0
     weights = _weights(size, behind)
     values = digits.astype(float) @ weights
-    if behind:
-        values /= 10.0**behind
     if minus is not None:
         np.negative(values, where=minus, out=values)
     wrong = (digits > 9).any(axis=1) if (digits > 9).any() else np.zeros(starts.size, dtype=bool)

@@ -62,8 +62,12 @@ class Reader:
             plan = self._known[bones] = layout.forms.get(form(body, spans))
             made = logfast.shape(before + body, layout.decimal)
             values = [i for i, literal in enumerate(made.literal) if literal is None]
-            if len(values) == len(spans) + layout.stamped and len(self._shapes) < SHAPES:
+            if len(values) == len(spans) + self._host_size() and len(self._shapes) < SHAPES:
                 self._shapes.append((made, values, plan))
+
+    def _host_size(self):
+        """How many numbers the recorder's seconds are: with decimal commas their point parts them in two."""
+        return self.layout.stamped * (2 if self.layout.decimal == "," else 1)
 
     # ---- many lines at once
 
@@ -100,9 +104,8 @@ class Reader:
         count, layout = starts.shape[0], self.layout
         columns, good, at = [None] * len(layout.names), np.ones(count, dtype=bool), 0
         if layout.stamped:
-            columns[0], good = logfast.numbers(raw, starts[:, 0], ends[:, 0], 3, layout.decimal)
-            good &= (raw[starts[:, 0]] - np.uint8(48)) < 10
-            at = 1
+            at = self._host_size()
+            columns[0], good = _host_seconds(raw, starts[:, :at], ends[:, :at])
         for place, column in plan:
             parts = []
             for nth in range(place.size):
@@ -123,11 +126,13 @@ class Reader:
         values, good = logfast.numbers(raw, starts, ends, behind, decimal)
         if fixed or good.all():
             return values, good
-        for others in range(8):
+        for attempt in (*range(8), None):
             left = np.flatnonzero(~good)
             if not left.size:
                 return values, good
-            values[left], good[left] = logfast.numbers(raw, starts[left], ends[left], others, decimal)
+            parts = (raw, starts[left], ends[left])
+            done = logfast.powers(*parts, decimal) if attempt is None else logfast.numbers(*parts, attempt, decimal)
+            values[left], good[left] = done
         for nth in np.flatnonzero(~good).tolist():
             try:
                 values[nth], good[nth] = number(raw[starts[nth] : ends[nth]].tobytes(), decimal), True
@@ -237,3 +242,14 @@ class Reader:
                 return spans, plan
             self._known[bones] = plan
         return spans, self._known[bones]
+
+
+def _host_seconds(raw, starts, ends):
+    """The recorder's seconds from one number with three decimals, or from two around the point."""
+    unsigned = ((raw[starts] - np.uint8(48)) < 10).all(axis=1)
+    if starts.shape[1] == 1:
+        values, good = logfast.numbers(raw, starts[:, 0], ends[:, 0], 3)
+        return values, good & unsigned
+    (whole, good), (part, fits) = (logfast.numbers(raw, starts[:, nth], ends[:, nth], 0) for nth in (0, 1))
+    together = (starts[:, 1] == ends[:, 0] + 1) & (ends[:, 1] - starts[:, 1] == 3) & (whole < 10**12)
+    return (1000 * whole + part) / 1000, good & fits & unsigned & together

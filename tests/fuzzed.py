@@ -1,5 +1,7 @@
 """Logs as a bad day makes them: for hypothesis in the tests, and by the thousand."""
 
+import io
+
 import numpy as np
 from hypothesis import strategies as st
 
@@ -11,8 +13,10 @@ FORMS = (
     "{t}\t{v}\n",
     "It is {v} °C now\n",
     "{t}.000\t{v}\r\n",
+    "{t}.000\tt={t} read={v}\r\n",
     "2026-11-25 10:00:00 {v}\n",
 )
+STYLES = (".0f", ".1f", ".2f", ".3f", ".2f", ".1f", ".4e", "g")
 PIECES = (b"\n", b"\r", b"\r\n", b"\x00", b"\xff", b"\xc2", b"25.1", b"-3", b"1.2.3", b"1e5", b"nan", b"T=", b",", b";")
 PIECES += (
     b"\t",
@@ -43,9 +47,11 @@ def logs(draw):
 def damaged(rng):
     """One damaged log, drawn with `rng`."""
     form, count = FORMS[rng.integers(len(FORMS))], int(rng.integers(1, 80))
-    digits = int(rng.integers(0, 4))
-    values = rng.normal(25, 20, count)
-    data = bytearray("".join(form.format(t=t, v=f"{v:.{digits}f}") for t, v in enumerate(values)).encode())
+    style = STYLES[rng.integers(len(STYLES))]
+    written = [format(value, style) for value in rng.normal(25, 20, count).tolist()]
+    if rng.random() < 0.2 and "{t}," not in form:
+        written = [text.replace(".", ",") for text in written]
+    data = bytearray("".join(form.format(t=t, v=text) for t, text in enumerate(written)).encode())
     for _ in range(int(rng.integers(0, 12))):
         at = int(rng.integers(0, len(data) + 1))
         action = rng.integers(4)
@@ -58,6 +64,23 @@ def damaged(rng):
         else:
             data[at:at] = data[max(0, at - 30) : at]
     return bytes(data)
+
+
+def lines_of(data):
+    """Independent count: Python's own universal line ends."""
+    return len(list(io.TextIOWrapper(io.BytesIO(data), encoding="latin-1", newline=None)))
+
+
+def check_account(data, record):
+    """Every line is exactly one thing, and the record agrees with itself."""
+    assert sum(record.account().values()) == record.lines == lines_of(data)
+    listed = [line for found in record.skipped for line in found.lines] + record.line_numbers.tolist()
+    assert len(set(listed)) == len(listed) and all(1 <= line <= record.lines for line in listed)
+    assert all(len(found.lines) == min(found.count, 1000) for found in record.skipped)
+    assert all(column.size == record.rows == record.times_s.size for column in record.columns)
+    assert (np.diff(record.line_numbers) > 0).all() and np.isfinite(record.times_s).all()
+    gaps = record.gaps()
+    assert ((gaps.rows > 0) & (gaps.rows < max(record.rows, 1))).all() and str(record) and repr(record)
 
 
 def run(read, check, count, seed=1):

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import fuzzed
+from fuzzed import check_account, lines_of
 from tempkit import log, logread
 
 # What each kind of log holds: bytes, columns, their values row by row, times [s], and what was skipped, by line.
@@ -161,11 +162,6 @@ class Drops:
         return given
 
 
-def lines_of(data):
-    """Independent count: Python's own universal line ends."""
-    return len(list(io.TextIOWrapper(io.BytesIO(data), encoding="latin-1", newline=None)))
-
-
 def test_a_text_stream_is_read_too():
     assert log.read(io.StringIO("25.1\n25.2\n")).column("value").tolist() == [25.1, 25.2]
 
@@ -184,17 +180,6 @@ def test_bad_arguments_are_named():
 
 
 # ---- every line accounted for
-
-
-def check_account(data, record):
-    assert sum(record.account().values()) == record.lines == lines_of(data)
-    listed = [line for found in record.skipped for line in found.lines] + record.line_numbers.tolist()
-    assert len(set(listed)) == len(listed) and all(1 <= line <= record.lines for line in listed)
-    assert all(len(found.lines) == min(found.count, 1000) for found in record.skipped)
-    assert all(column.size == record.rows == record.times_s.size for column in record.columns)
-    assert (np.diff(record.line_numbers) > 0).all() and np.isfinite(record.times_s).all()
-    gaps = record.gaps()
-    assert ((gaps.rows > 0) & (gaps.rows < max(record.rows, 1))).all() and str(record) and repr(record)
 
 
 def same(one, other):
@@ -285,7 +270,7 @@ def test_a_hundred_thousand_lines_as_numpy_reads_them():
     assert record.time_name == "value 1" and record.period_s == 0.5 and not record.skipped
 
 
-@pytest.mark.parametrize("fmt", ["%.18e", "%.17g", "%.0f", "%g", "%+.2f", "%12.4f"])
+@pytest.mark.parametrize("fmt", ["%.18e", "%.14e", "%.3E", "%.17g", "%.0f", "%g", "%+.2f", "%12.4f"])
 def test_every_way_to_print_a_number(fmt):
     values = np.random.default_rng(5).normal(0, 1000, 500)
     written = [fmt % value for value in values]
