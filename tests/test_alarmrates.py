@@ -163,3 +163,21 @@ def test_chattering_against_counting_every_window(times, raises):
     windows = [[t for t in times if start <= t < start + 60] for start in times]
     assert in_spell == {t for window in windows if len(window) >= raises for t in window}
     assert sum(spell.raises for spell in spells) == len(in_spell)
+
+
+def test_starting_values_for_a_temperature_quieten_the_bench():
+    """The usual first settings (from memory, unverified: see the entry) on readings of the bench close to its limit.
+
+    1 % of the range, 1.65 degC, and 60 s at a reading a second; noise of 0.3 degC, mean one sigma below; seed 13.
+    """
+    entry = reference("alarm-start-values")
+    place = entry.inputs["signal"].index("temperature")
+    band_c = entry.expected["deadband_percent_of_range"][place] / 100 * 165.0
+    delay = entry.expected["delay_s"][place]
+    readings = 26.7 + 0.3 * np.random.default_rng(13).standard_normal(36_000)
+    bare, banded, delayed = (
+        len(Alarm(high_c=27.0, deadband_c=band, on_delay=on).run(readings).events)
+        for band, on in ((0.0, 1), (band_c, 1), (0.0, delay))
+    )
+    assert bare > 4000 and banded == 1 and delayed == 0
+    assert Alarm(high_c=27.0, on_delay=delay).run(readings + 2.0).events[0].start == delay - 1
