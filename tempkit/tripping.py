@@ -161,7 +161,8 @@ def _trip_range(design, kind, limit_c, code, rising, level):
     reference_v = chain.reference.actual_v
     edge_c = chain.celsius_at_pin(chain.converter.volts(edge, reference_v, edge="lower"))
     budget = chain_budget(design, edge_c, level)
-    known_c = sum(each for name, each in budget.corrections if name != "reference voltage")
+    in_edge = ("reference voltage", chain.circuit.unknown)  # the edge is already that of the true ones
+    known_c = sum(each for name, each in budget.corrections if name not in in_edge)
     steps = budget.row("quantisation") if design.noise is None or design.noise.samples == 1 else None
     part = (steps.standard_c, steps.worst_c) if steps else (0.0, 0.0)
     u, at_c = sqrt(max(0.0, budget.standard_c**2 - part[0] ** 2)), edge_c + known_c
