@@ -61,7 +61,31 @@ def assemble(parts, choice, requirement, title="A design of my own (invented par
         alarm=Limits(low_c, high_c, choice.deadband_c, choice.on_delay, choice.on_delay, PERIOD_S),
         budget=Extras(self_heating_c=front.self_heating_c),
     )
-    return design, front.price + reference.price + converter.price
+    return design, price_of(parts, (choice.front_end, choice.reference, choice.converter))
+
+
+def places_of(parts, design):
+    """Places in the catalogue of a design's front end, reference and converter, each None where it is not of it.
+
+    A front end is known by its sensor and circuit alone.
+
+    >>> from tempkit.parts import catalogue
+    >>> from tempkit.requirement import Requirement
+    >>> places_of(catalogue(), assemble(catalogue(), Choice(3, 2, 1), Requirement())[0])
+    (3, 2, 1)
+    """
+    chain = design.chain
+    fronts = [(each.sensor, each.circuit) == (chain.sensor, chain.circuit) for each in parts.front_ends]
+    references = [each.part == chain.reference for each in parts.references]
+    converters = [each.part == chain.converter for each in parts.converters]
+    return tuple(rows.index(True) if True in rows else None for rows in (fronts, references, converters))
+
+
+def price_of(parts, places):
+    """Price of the parts at these places; None where one is None."""
+    kinds = (parts.front_ends, parts.references, parts.converters)
+    rows = list(zip(kinds, places, strict=True))
+    return None if None in places else sum(kind[place].price for kind, place in rows)
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,6 +105,16 @@ class Found:
         """The `Choice` of one combination."""
         places = np.unravel_index(number, tuple(len(axis) for axis in self.axes))
         return Choice(*(axis[place] for axis, place in zip(self.axes, places, strict=True)))
+
+    def points(self):
+        """Price, guard band [degC] and whether it passes: once for all delays and deadbands of the same readings.
+
+        Combinations that cannot read at the limits are left out.
+        """
+        row = len(self.axes[-2]) * len(self.axes[-1])
+        price, guard_c, passes = (each.reshape(-1, row) for each in (self.price, self.guard_c, self.passes))
+        seen = np.isfinite(guard_c[:, 0])
+        return price[seen, 0], guard_c[seen, 0], passes[seen].any(axis=1)
 
     def best(self):
         """The passing combinations that none beats in both price and guard band: their numbers, cheapest first.
@@ -115,6 +149,7 @@ def search(parts, requirement):
     passes = reading["fits"][..., None, None, None] & (step <= np.array(DEADBANDS_C))
     for side in (0, 1):
         passes = passes & (guards[side] <= requirement.room_c[side])
+    passes = passes & (np.array(DEADBANDS_C) <= requirement.silent_room_c)
     passes = passes & (late <= requirement.late_s) & (chatter <= requirement.raises_per_min)
     passes = passes & (price <= requirement.price)
     wide = (price, np.maximum(*guards), late)

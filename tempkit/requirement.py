@@ -1,7 +1,7 @@
 """A requirement in a few numbers, and a design held against it: each line passes or fails, with its margin."""
 
 from dataclasses import dataclass, replace
-from math import hypot
+from math import hypot, inf
 
 from tempkit.alarmrates import deadband_alarm
 from tempkit.chainmodel import NAMES, ChainModel, inputs_of
@@ -11,6 +11,8 @@ from tempkit.noise import smoothed_noise_ratio, smoothing_factor
 from tempkit.warming import Ramp
 
 CHATTER = 3  # raises a minute that count as chattering; common practice, no source
+MISFITS, PRICE = "parts that do not fit each other", "price (invented)"
+TEMPERATURES = ("coldest reading", "warmest reading")  # all other lines in degC are spans
 LEAD_C = 10.0  # the change that the alarm is timed on starts so far inside a limit and ends so far outside
 
 
@@ -19,7 +21,8 @@ class Requirement:
     """What a bench has to do, said without naming a part.
 
     range_c : coldest and warmest temperature that must be read [degC]; low_c, high_c : (silent, called) [degC]: silent
-    at the first and called at the second, each with one-sided probability `level`; the alarm's own limit goes midway.
+    at the first and called at the second, each with one-sided probability `level`; the best place for the alarm's own
+    limit is midway.
     rate_c_per_min : how fast the temperature passes a limit at most [degC/min], above 0; late_s : by how much the call
     may then be late [s]; raises_per_min : calls a minute on the limit itself, below which no one calls it chattering;
     price : most that the parts may cost, in the currency of the catalogue. Raises `ValueError` where these cannot hold.
@@ -33,11 +36,13 @@ class Requirement:
     high_c: tuple = (26.0, 28.0)
     level: float = 0.95
     rate_c_per_min: float = 0.5
-    late_s: float = 150.0
+    late_s: float = 60.0
     raises_per_min: float = float(CHATTER)
     price: float = 12.0
 
     def __post_init__(self):
+        for name in ("range_c", "low_c", "high_c"):
+            object.__setattr__(self, name, tuple(getattr(self, name)))
         ends = (self.range_c[0], self.low_c[1], self.low_c[0], self.high_c[0], self.high_c[1], self.range_c[1])
         if not all(first < second for first, second in zip(ends, ends[1:], strict=False)):
             told = ", ".join(f"{end:g}" for end in ends)
@@ -57,8 +62,27 @@ class Requirement:
 
     @property
     def room_c(self):
-        """How far a limit lies from silent, and from called [degC]: low side and high side."""
-        return tuple(abs(called - silent) / 2 for silent, called in (self.low_c, self.high_c))
+        """How far these limits lie from silent, and from called [degC]: low side and high side."""
+        return self.room_at_c(*self.limits_c)
+
+    @property
+    def silent_room_c(self):
+        """How far these limits lie from silent [degC], whichever side is nearer: the widest deadband."""
+        return self.back_room_c(*self.limits_c)
+
+    def room_at_c(self, low_c, high_c):
+        """How far limits at `low_c` and `high_c` [degC] lie from silent or called, whichever is nearer; below 0 where a
+        limit lies outside both.
+
+        >>> Requirement().room_at_c(18.0, 27.75)
+        (1.0, 0.25)
+        """
+        (silent_low, called_low), (silent_high, called_high) = self.low_c, self.high_c
+        return min(silent_low - low_c, low_c - called_low), min(high_c - silent_high, called_high - high_c)
+
+    def back_room_c(self, low_c, high_c):
+        """How far limits at `low_c` and `high_c` [degC] lie from silent, whichever is nearer."""
+        return min(self.low_c[0] - low_c, high_c - self.high_c[0])
 
 
 @dataclass(frozen=True)
@@ -86,6 +110,25 @@ class Line:
     def passes(self):
         """True where the design does what is wanted."""
         return bool(self.margin >= 0)
+
+    @property
+    def used(self):
+        """The part of what is allowed that the design uses up [1]; None where there is no such part.
+
+        >>> Line("late by", "s", 150.0, 120.0).used
+        0.8
+        """
+        return self.does / self.wanted if self.most and self.wanted > 0 and self.name not in TEMPERATURES else None
+
+
+def binding(lines):
+    """The line that uses up most of what it is allowed, of those that pass; None where there is none.
+
+    >>> binding((Line("late by", "s", 150.0, 120.0), Line("deadband", "degC", 1.0, 0.5))).name
+    'late by'
+    """
+    close = [line for line in lines if line.passes and line.used is not None]
+    return max(close, key=lambda line: line.used, default=None)
 
 
 def doubt(design, t_c):
@@ -156,8 +199,11 @@ def raises_per_min(deadband_c, noise_c, period_s):
 
 
 def late_s(design, requirement):
-    """By how much the call is late at most, on the warm side and on the cold side, whichever is worse [s]."""
-    low_c, high_c = requirement.limits_c
+    """By how much the call is late at most, on the warm side and on the cold side, whichever is worse [s].
+
+    Counted from the moment when the true temperature passes the design's own limit.
+    """
+    low_c, high_c = design.alarm.low_c, design.alarm.high_c
     rate = requirement.rate_c_per_min
     ways = (Ramp(high_c - LEAD_C, high_c + LEAD_C, rate), Ramp(low_c + LEAD_C, low_c - LEAD_C, rate))
     return max(alarm_delay(design, way).output_worst_s for way in ways)
@@ -166,29 +212,41 @@ def late_s(design, requirement):
 def check(design, requirement, price=None):
     """A design against a `Requirement`: a tuple of `Line`, in a fixed order.
 
-    The design's alarm must have both limits, see `tempkit.partsearch.assemble`; price : of its parts, None leaves that
-    line out. Raises `ValueError` for a design without alarm, or a limit outside its sensor's range. To first order;
-    smoothed readings are taken as independent, and delays are left out of the probabilities: both err to the safe side
-    for chattering.
+    price : of its parts, None leaves that line out. A limit that the chain cannot see gives lines that fail by
+    infinity. Raises `ValueError` for a design whose alarm has not both limits. To first order; smoothed readings are
+    taken as independent, and delays are left out of the probabilities: both err to the safe side for chattering.
     """
-    chain, ratio = design.chain, noise_left(design)
-    low, high = (doubt(design, limit).smoothed(ratio) for limit in (design.alarm.low_c, design.alarm.high_c))
-    reads = reach(chain)
-    noisy = max(low.noise_c, high.noise_c)
-    period_s, deadband_c = design.alarm.sample_period_s, design.alarm.deadband_c
+    alarm = design.alarm
+    if alarm is None or None in (alarm.low_c, alarm.high_c):
+        raise ValueError("the design's [alarm] must have low_c and high_c [degC]: give both limits")
+    reads = reach(design.chain)
+    seen = _seen(design, reads)
+    rooms = requirement.room_at_c(alarm.low_c, alarm.high_c)
+    guards = [each.guard_c(requirement.level) if each else inf for each in seen]
+    noisy = max(each.noise_c for each in seen) if all(seen) else inf
+    calls = raises_per_min(alarm.deadband_c, noisy, alarm.sample_period_s) if all(seen) else inf
+    misfits = len(design.chain.supply_problems()) if reads else 1
     lines = [
-        Line("parts that do not fit each other", "", 0.0, float(len(chain.supply_problems())) if reads else 1.0),
-        Line("coldest reading", "degC", requirement.range_c[0], reads[0] if reads else float("inf")),
-        Line("warmest reading", "degC", requirement.range_c[1], reads[1] if reads else float("-inf"), most=False),
-        Line("guard band at the low limit", "degC", requirement.room_c[0], low.guard_c(requirement.level)),
-        Line("guard band at the high limit", "degC", requirement.room_c[1], high.guard_c(requirement.level)),
+        Line(MISFITS, "", 0.0, float(misfits)),
+        Line("coldest reading", "degC", requirement.range_c[0], reads[0] if reads else inf),
+        Line("warmest reading", "degC", requirement.range_c[1], reads[1] if reads else -inf, most=False),
+        Line("guard band at the low limit", "degC", rooms[0], guards[0]),
+        Line("guard band at the high limit", "degC", rooms[1], guards[1]),
         Line("late by", "s", requirement.late_s, late_s(design, requirement)),
-        Line("calls on the limit", "1/min", requirement.raises_per_min, raises_per_min(deadband_c, noisy, period_s)),
-        Line("one step at the limits", "degC", deadband_c, largest_step_c(design)),
+        Line("calls on the limit", "1/min", requirement.raises_per_min, calls),
+        Line("deadband", "degC", requirement.back_room_c(alarm.low_c, alarm.high_c), alarm.deadband_c),
+        Line("one step at the limits", "degC", alarm.deadband_c, largest_step_c(design) if all(seen) else inf),
     ]
     if price is not None:
-        lines.append(Line("price (invented)", "", requirement.price, price))
+        lines.append(Line(PRICE, "", requirement.price, price))
     return tuple(lines)
+
+
+def _seen(design, reads):
+    """What smoothed readings are worth at the low and at the high limit: `Doubt`, or None where there is no reading."""
+    limits, ratio = (design.alarm.low_c, design.alarm.high_c), noise_left(design)
+    inside = [reads is not None and reads[0] <= limit <= reads[1] for limit in limits]
+    return [doubt(design, limit).smoothed(ratio) if ok else None for limit, ok in zip(limits, inside, strict=True)]
 
 
 def reach(chain):

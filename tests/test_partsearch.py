@@ -12,8 +12,8 @@ from tempkit.chainbudget import chain_budget
 from tempkit.chainfile import ChainFileError, dumps, loads
 from tempkit.design import Design, Limits
 from tempkit.parts import catalogue
-from tempkit.partsearch import Choice, assemble, search
-from tempkit.requirement import Line, Requirement, check, doubt, raises_per_min
+from tempkit.partsearch import Choice, assemble, places_of, price_of, search
+from tempkit.requirement import Line, Requirement, binding, check, doubt, raises_per_min
 
 PARTS, BENCH = catalogue(), Requirement()
 FOUND = search(PARTS, BENCH)
@@ -38,11 +38,7 @@ def test_the_search_says_what_the_check_says(number):
     """Independent route: one design at a time, by `propagate` for its own converter and samples."""
     choice = FOUND.choice(number)
     design, price = assemble(PARTS, choice, BENCH)
-    try:
-        lines = {line.name: line for line in check(design, BENCH, price)}
-    except ValueError:  # a limit beyond what the chain can see
-        assert not FOUND.passes[number]
-        return
+    lines = {line.name: line for line in check(design, BENCH, price)}
     assert FOUND.passes[number] == all(line.passes for line in lines.values())
     assert FOUND.price[number] == pytest.approx(price)
     assert FOUND.late_s[number] == pytest.approx(lines["late by"].does, abs=1e-6)
@@ -141,6 +137,49 @@ def test_a_catalogue_that_is_not_one_is_refused(text, words, tmp_path):
         catalogue(path)
     with pytest.raises(ChainFileError, match="cannot be read"):
         catalogue(tmp_path / "none.toml")
+
+
+def test_a_limit_off_the_middle_has_less_room():
+    """The room is to silent or to called, whichever is nearer; outside both it is below nothing."""
+    design, _ = assemble(PARTS, Choice(6, 0, 2), BENCH)
+    for high_c, room in ((27.0, 1.0), (27.75, 0.25), (26.25, 0.25), (28.5, -0.5)):
+        moved = replace(design, alarm=replace(design.alarm, high_c=high_c))
+        line = next(line for line in check(moved, BENCH) if line.name == "guard band at the high limit")
+        assert line.wanted == pytest.approx(room)
+    back = next(line for line in check(moved, BENCH) if line.name == "deadband")
+    assert back.wanted == pytest.approx(1.0)  # the low limit still stands midway
+
+
+def test_a_limit_that_cannot_be_seen_fails_without_end():
+    low = replace(PARTS.references[2].part, nominal_v=0.7)  # saturated above 20 degC
+    design, _ = assemble(PARTS, Choice(0, 2, 1), BENCH)
+    lines = check(replace(design, chain=replace(design.chain, reference=low)), BENCH)
+    does = {line.name: (line.does, line.passes) for line in lines}
+    for name in ("guard band at the high limit", "calls on the limit", "one step at the limits"):
+        assert does[name] == (float("inf"), False)
+
+
+@pytest.mark.parametrize("alarm", [None, Limits(high_c=27.0), Limits(low_c=18.0)])
+def test_a_design_without_both_limits_is_refused(alarm):
+    with pytest.raises(ValueError, match="must have low_c and high_c"):
+        check(Design("bench", scenario(), alarm=alarm), BENCH)
+
+
+def test_what_binds_is_the_largest_part_used_not_the_smallest_margin():
+    """A margin of 1 s of 60 s binds; one of 0.5 of 1 does not, though it is smaller."""
+    lines = (Line("late by", "s", 60.0, 59.0), Line("deadband", "degC", 1.0, 0.5), Line("x", "s", 1.0, 2.0))
+    assert binding(lines).name == "late by"
+    assert binding(lines[2:]) is None
+
+
+def test_parts_are_found_again_and_priced():
+    for choice in (Choice(0, 0, 1), Choice(10, 5, 4), Choice(7, 2, 0)):
+        design, price = assemble(PARTS, choice, BENCH)
+        places = places_of(PARTS, design)
+        assert places == (choice.front_end, choice.reference, choice.converter)
+        assert price_of(PARTS, places) == price
+    other = replace(design, chain=replace(design.chain, converter=replace(design.chain.converter, bits=9)))
+    assert places_of(PARTS, other) == (7, 2, None) and price_of(PARTS, (7, 2, None)) is None
 
 
 def test_a_margin_of_nothing_passes():
