@@ -273,14 +273,16 @@ class Lens:
             self._move(walk)
 
     def _move(self, walk):
-        place = float(np.clip(walk.place_in_step, -1.9, 2.9))
+        falls = walk.edges_c[0] > walk.edges_c[1]  # warmer to the right all the same: the stairs lead down
+        place = float(np.clip(1 - walk.place_in_step if falls else walk.place_in_step, -1.9, 2.9))
         levels = np.clip(walk.code + np.arange(-2, 3), 0, walk.codes - 1) - walk.code
-        self.stairs.set_data(np.repeat(np.arange(-2, 4), 2)[1:-1], np.repeat(levels, 2))
+        x = np.repeat(np.arange(-2, 4), 2)[1:-1]
+        self.stairs.set_data(1 - x if falls else x, np.repeat(levels, 2))
         self.dot.set_data([place], [0])
         self.drop.set_data([place, place], [-2.6, 0])
         for label, offset in zip(self.codes, (-1, 0, 1), strict=True):
             code = walk.code + offset
             label.set(text=f"{code}", visible=0 <= code < walk.codes)
-        for label, edge in zip(self.edges, walk.edges_c, strict=True):
+        for label, edge in zip(self.edges, sorted(walk.edges_c), strict=True):
             label.set_text(tidy(self.rails.book.from_celsius(edge), 2))
         self.size.set_text(f"one step: {self.rails.book.span(walk.step_c, digits=3 if walk.step_c < 1 else 1)}")

@@ -15,7 +15,7 @@ from test_explorers import MODULES, check
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 OTHERS = ("platinum-2-wire", "platinum-4-wire", "platinum-bridge", "thermistor", "thermocouple-k")
 STRAIGHT = ("spec_line", "loop_walk")  # about a straight line itself
-WORKING = ("whole_chain", "reference", "bit_depth", "noise_averaging", "error_budget")
+WORKING = ("whole_chain", "reference", "bit_depth", "noise_averaging", "error_budget", "design_project")
 every_design = pytest.mark.parametrize("design", OTHERS)
 
 
@@ -103,3 +103,16 @@ def test_marks_of_a_wide_range_do_not_run_together(book):
     assert 3 <= len(explorer._picture._t_marks()) <= 10
     widths = explorer._picture.x_t(100.0) - explorer._picture.x_t(0.0)
     assert widths > 40
+
+
+def test_the_lens_has_warm_on_its_right():
+    """A falling signal: stairs that lead down, the dot at 1 - its place in the step, edges in order."""
+    explorer = loaded("whole_chain", "thermistor")
+    explorer.move(t_c=22.03)
+    lens, way = explorer._picture.lens, explorer.result()
+    x, levels = lens.stairs.get_data()
+    middles = (np.asarray(x)[0::2] + np.asarray(x)[1::2]) / 2
+    assert (np.diff(np.asarray(levels)[0::2][np.argsort(middles)]) < 0).all()
+    assert lens.dot.get_xdata()[0] == pytest.approx(1 - way.place_in_step)
+    left, right = (float(label.get_text()) for label in lens.edges)
+    assert left < 22.03 < right
