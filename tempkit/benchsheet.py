@@ -29,7 +29,7 @@ thead th { border-bottom-width: 1.2pt; }
 tbody th { font-weight: normal; }
 tr { break-inside: avoid; }
 td.answer { min-width: 24mm; }
-img { display: block; width: 100%; max-width: 140mm; height: auto; margin: 2mm auto; }
+img { display: block; width: 100%; max-width: 125mm !important; height: auto; margin: 2mm auto; }
 .caution { border: 1.6pt solid #000; padding: 1.5mm 3mm; margin: 2mm 0; font-weight: bold; break-inside: avoid; }
 @media print { body { max-width: none; padding: 0; } }
 """

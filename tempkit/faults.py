@@ -103,7 +103,7 @@ FAULTS = (
     ),
     Fault(
         "offset", "wrong sensor offset in the program",
-        look="Read the line of the program that takes off the sensor's volts at 0 °C.",
+        look="Read the line of the program that takes off the sensor's own offset.",
         program=lambda design, draw: {"at_0c_v": draw.choice((0.0, 0.4, 0.6, 0.75))}, needs=_linear,
     ),
     Fault(
