@@ -43,6 +43,7 @@ class Plan:
 
     @property
     def fed_from_reference(self):
+        """True where a fixed reference feeds the circuit itself."""
         return fed_from_reference(self.chain)
 
 

@@ -42,10 +42,15 @@ class ColdJunction(Fed):
 
     @property
     def assumed(self):
+        """The circuit as the program takes it for granted: the cold junction as measured."""
         return replace(self, cold_c=self.measured_cold_c, measured_cold_c=None) if self.unknown else self
 
     def feed_v(self, reference_v, kind):
-        """The reference [V]; it plays no part, for a thermocouple makes its own voltage."""
+        """The reference [V]; it plays no part, for a thermocouple makes its own voltage.
+
+        >>> ColdJunction().feed_v(2.5, "fixed")
+        2.5
+        """
         return reference_v
 
     def volts(self, sensor, t_c, feed_v, off=EXACT):
@@ -76,5 +81,9 @@ class ColdJunction(Fed):
         return self.gain * sensor.volts_per_c(t_c)
 
     def doubts(self, kind):
-        """Also "cold", the cold junction's sensor [degC]."""
+        """Also "cold", the cold junction's sensor [degC].
+
+        >>> ColdJunction(cold_accuracy_c=0.5).doubts("fixed")["cold"]
+        (0.5, 'degC')
+        """
         return super().doubts(kind) | {"cold": (self.cold_accuracy_c, "degC")}

@@ -29,7 +29,11 @@ def percent(tolerance):
 
 
 def check_tolerance(thing, *names):
-    """Raise `ValueError` unless each named field is relative, from 0 to below 1."""
+    """Raise `ValueError` unless each named field is relative, from 0 to below 1.
+
+    >>> from types import SimpleNamespace
+    >>> check_tolerance(SimpleNamespace(gain_tolerance=0.01), "gain_tolerance")
+    """
     for name in names:
         value = getattr(thing, name)
         if not 0 <= value < 1:
@@ -37,7 +41,11 @@ def check_tolerance(thing, *names):
 
 
 def check_above(thing, low, **names):
-    """Raise `ValueError` unless each named field is a finite number above `low`; its unit follows the name."""
+    """Raise `ValueError` unless each named field is a finite number above `low`; its unit follows the name.
+
+    >>> from types import SimpleNamespace
+    >>> check_above(SimpleNamespace(gain=2.0), 0, gain="(ratio)")
+    """
     for name, unit in names.items():
         value = getattr(thing, name)
         if not low < value < float("inf"):
@@ -45,7 +53,11 @@ def check_above(thing, low, **names):
 
 
 def check_from(thing, low, **names):
-    """Raise `ValueError` unless each named field is a finite number of at least `low`; its unit follows the name."""
+    """Raise `ValueError` unless each named field is a finite number of at least `low`; its unit follows the name.
+
+    >>> from types import SimpleNamespace
+    >>> check_from(SimpleNamespace(lead_ohm=0.0), 0, lead_ohm="ohm")
+    """
     for name, unit in names.items():
         value = getattr(thing, name)
         if not low <= value < float("inf"):
@@ -53,7 +65,11 @@ def check_from(thing, low, **names):
 
 
 def check_choice(thing, **names):
-    """Raise `ValueError` unless each named field is one of the given values."""
+    """Raise `ValueError` unless each named field is one of the given values.
+
+    >>> from types import SimpleNamespace
+    >>> check_choice(SimpleNamespace(wires=3), wires=(2, 3, 4))
+    """
     for name, choices in names.items():
         value = getattr(thing, name)
         if value not in choices:

@@ -72,15 +72,27 @@ class Fed:
         return self
 
     def feed_v(self, reference_v, kind):
-        """Voltage that feeds the circuit [V]: a supply of its own beside a fixed reference, else the reference."""
+        """Voltage that feeds the circuit [V]: a supply of its own beside a fixed reference, else the reference.
+
+        >>> Fed(supply_v=5.0).feed_v(2.5, "fixed"), Fed(supply_v=5.0).feed_v(4.83, "supply"), Fed().feed_v(2.5, "fixed")
+        (5.0, 4.83, 2.5)
+        """
         return self.supply_v if self.supply_v is not None and kind == "fixed" else reference_v
 
     def assumed_feed_v(self, nominal_v, kind):
-        """Feed [V] that the program takes for granted."""
+        """Feed [V] that the program takes for granted.
+
+        >>> Fed().assumed_feed_v(5.0, "supply")
+        5.0
+        """
         return self.feed_v(nominal_v, kind)
 
     def doubts(self, kind):
-        """What may be off in the circuit: key to (half-width, unit); `kind` is the reference's."""
+        """What may be off in the circuit: key to (half-width, unit); `kind` is the reference's.
+
+        >>> Fed(offset_v=1e-5).doubts("fixed")["amp_offset"]
+        (1e-05, 'V')
+        """
         own_supply = self.supply_v is not None and kind == "fixed"
         return {
             "feed": percent(self.supply_tolerance if own_supply else 0.0),
@@ -89,11 +101,19 @@ class Fed:
         }
 
     def at_pin(self, v, off=EXACT):
-        """Amplifier input [V] -> converter's pin [V]; `off` may hold "amp_offset" [V] and "amp_gain" [%]."""
+        """Amplifier input [V] -> converter's pin [V]; `off` may hold "amp_offset" [V] and "amp_gain" [%].
+
+        >>> Fed(gain=10.0, bias_v=0.5).at_pin(0.1)
+        1.5
+        """
         return self.bias_v + self.gain * factor(off, "amp_gain") * (v + off.get("amp_offset", 0.0))
 
     def before(self, v_pin):
-        """Converter's pin [V] -> amplifier input [V]."""
+        """Converter's pin [V] -> amplifier input [V].
+
+        >>> Fed(gain=10.0, bias_v=0.5).before(1.5)
+        0.1
+        """
         return (v_pin - self.bias_v) / self.gain
 
 
@@ -126,9 +146,14 @@ class Wired(Fed):
 
     @property
     def assumed(self):
+        """The circuit as the program takes it for granted: the leads as assumed."""
         return self if self.lead_ohm == self.assumed_lead_ohm else replace(self, lead_ohm=self.assumed_lead_ohm)
 
     def doubts(self, kind):
-        """Also "leads" [ohm]: both leads off to the worse side; nothing with four wires."""
+        """Also "leads" [ohm]: both leads off to the worse side; nothing with four wires.
+
+        >>> Wired(lead_ohm=0.5, lead_tolerance=0.1).doubts("fixed")["leads"]
+        (0.1, 'ohm')
+        """
         half_width = 2 * self.lead_ohm * self.lead_tolerance if self.wires < 4 else 0.0
         return super().doubts(kind) | {"leads": (half_width, "ohm")}

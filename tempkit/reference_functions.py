@@ -25,7 +25,11 @@ class Piece:
     bump: tuple = ()
 
     def millivolts(self, t_c):
-        """Voltage [mV], scalar or array, without a look at the range."""
+        """Voltage [mV], scalar or array, without a look at the range.
+
+        >>> PIECES["J"][0].millivolts(np.array([0.0, 100.0])).round(3)
+        array([0.   , 5.269])
+        """
         e = np.full_like(t_c, self.coefficients[-1], dtype=float)
         for c in self.coefficients[-2::-1]:
             e *= t_c
@@ -33,7 +37,11 @@ class Piece:
         return e + self._bump(t_c) if self.bump else e
 
     def with_slope(self, t_c):
-        """Voltage [mV] and slope [mV/degC], both in one pass; scalar or array, without a look at the range."""
+        """Voltage [mV] and slope [mV/degC], both in one pass; scalar or array, without a look at the range.
+
+        >>> [each.round(4) for each in PIECES["K"][1].with_slope(np.array([25.0]))]
+        [array([1.0002]), array([0.0405])]
+        """
         e = np.full_like(t_c, self.coefficients[-1], dtype=float)
         slope = np.zeros_like(e)
         for c in self.coefficients[-2::-1]:

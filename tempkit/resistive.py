@@ -102,7 +102,11 @@ class Divider(Wired):
         return across * (total - across) / total
 
     def doubts(self, kind):
-        """Also "fixed", the fixed resistor [%]."""
+        """Also "fixed", the fixed resistor [%].
+
+        >>> Divider(fixed_ohm=10_000.0, fixed_tolerance=0.01).doubts("supply")["fixed"]
+        (1.0, '%')
+        """
         return super().doubts(kind) | {"fixed": percent(self.fixed_tolerance)}
 
 
@@ -140,7 +144,11 @@ class CurrentDrive(Wired):
         return self.current_a if self.set_ohm is None else feed_v / self.set_ohm
 
     def feed_v(self, reference_v, kind):
-        """The reference [V], where that sets the current; else it plays no part."""
+        """The reference [V], where that sets the current; else it plays no part.
+
+        >>> CurrentDrive(set_ohm=2000.0).feed_v(2.5, "fixed")
+        2.5
+        """
         return reference_v
 
     def _leads(self, off=EXACT):
@@ -187,7 +195,11 @@ class CurrentDrive(Wired):
         return self._current_a(feed_v) ** 2 * sensor.line(t_c)
 
     def doubts(self, kind):
-        """Also "current" [%]."""
+        """Also "current" [%].
+
+        >>> CurrentDrive(current_a=0.001, current_tolerance=0.001).doubts("fixed")["current"]
+        (0.1, '%')
+        """
         return super().doubts(kind) | {"current": percent(self.current_tolerance)}
 
 
@@ -270,6 +282,10 @@ class Bridge(Wired):
         return (feed_v / (self.top_ohm + r_ohm + self._leads()[0])) ** 2 * r_ohm
 
     def doubts(self, kind):
-        """Also the three resistors, each on its own [%]."""
+        """Also the three resistors, each on its own [%].
+
+        >>> Bridge(top_ohm=1000.0, balance_ohm=100.0, arm_tolerance=0.001).doubts("fixed")["balance"]
+        (0.1, '%')
+        """
         arms = dict.fromkeys(("top_sensor", "top_balance", "balance"), percent(self.arm_tolerance))
         return super().doubts(kind) | arms

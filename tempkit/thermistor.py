@@ -237,13 +237,21 @@ class BetaThermistor(Thermistor):
         check_tolerance(self, "r25_tolerance", "beta_tolerance")
 
     def line(self, t_c, off=EXACT):
-        """The Beta equation [degC] -> [ohm]; `off` may hold "r25" and "beta" [%]."""
+        """The Beta equation [degC] -> [ohm], scalar or array; `off` may hold "r25" and "beta" [%].
+
+        >>> round(BetaThermistor.of(10_000.0, 3950.0).line(25.0, {"r25": 1.0}), 6)
+        10100.0
+        """
         t_k = np.maximum(np.add(t_c, ZERO_C_K), COLDEST_K)
         power = self.beta_k * factor(off, "beta") * (1.0 / t_k - 1.0 / T25_K)
         return like(power, self.r25_ohm * factor(off, "r25") * np.exp(power))
 
     def doubts(self, t_c):
-        """The tolerances of both figures, in percent."""
+        """The tolerances of both figures, in percent: key to (half-width, unit).
+
+        >>> BetaThermistor.of(10_000.0, 3950.0, beta_tolerance=0.01).doubts(25.0)["beta"]
+        (1.0, '%')
+        """
         return {"r25": percent(self.r25_tolerance), "beta": percent(self.beta_tolerance)}
 
 
