@@ -201,8 +201,8 @@ def powers(raw, starts, ends, decimal="."):
     (array([ 2.51e+01, -1.00e-03]), array([ True,  True]))
     """
     values, good = np.zeros(starts.size), np.zeros(starts.size, dtype=bool)
-    e_at = _first(raw, starts, ends, (ord("e"), ord("E")))
-    point = _first(raw, starts, e_at, (ord(decimal),))
+    e_at = _first(raw, starts, ends, ord("e"), 32)
+    point = _first(raw, starts, e_at, ord(decimal))
     behind = np.where(point < e_at, e_at - point - 1, 0)
     has = e_at < ends
     for digits in np.flatnonzero(np.bincount(behind[has])).tolist() if has.any() else ():
@@ -217,15 +217,31 @@ def powers(raw, starts, ends, decimal="."):
     return values, good
 
 
-def _first(raw, starts, ends, wanted):
-    """Where one of the bytes first stands in each number; its end where it does not."""
-    at = ends.copy()
-    for size in np.flatnonzero(np.bincount(ends - starts)):
-        here = np.flatnonzero(ends - starts == size)
+def _first(raw, starts, ends, wanted, bits=0):
+    """Where a byte (with `bits` set) first stands in each number; its end where it does not."""
+    sizes, at = ends - starts, ends.copy()
+    for size in np.flatnonzero(np.bincount(sizes)):
         if size:
-            found = np.isin(np.lib.stride_tricks.sliding_window_view(raw, size)[starts[here]], wanted)
-            at[here] = np.where(found.any(axis=1), starts[here] + found.argmax(axis=1), ends[here])
+            here = slice(None) if (sizes == size).all() else np.flatnonzero(sizes == size)
+            found = np.lib.stride_tricks.sliding_window_view(raw, size)[starts[here]] | np.uint8(bits) == wanted
+            place = found.argmax(axis=1)
+            at[here] = np.where(found[np.arange(place.size), place], starts[here] + place, ends[here])
     return at
+
+
+def exactly(raw, starts, ends, decimal="."):
+    """Any numbers, each as Python's `float` reads it, all at once; raises `ValueError` where one is none.
+
+    >>> exactly(np.frombuffer(b"2.5100000000000000001 7", np.uint8), np.array([0, 22]), np.array([21, 23]))
+    array([2.51, 7.  ])
+    """
+    size = int((ends - starts).max())
+    padded = np.append(raw, np.zeros(size, np.uint8))
+    words = np.lib.stride_tricks.sliding_window_view(padded, size)[starts]
+    words[np.arange(size) >= (ends - starts)[:, None]] = 0
+    if decimal == ",":
+        words[words == ord(",")] = ord(".")
+    return words.view(f"S{size}").ravel().astype(float)
 
 
 def _wholes(raw, starts, ends, behind, decimal):

@@ -1,5 +1,6 @@
 """Reading a log block by block: what is exactly of a known form at once, every other line on its own."""
 
+import contextlib
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -12,6 +13,7 @@ from tempkit.logtimes import stamp_seconds
 
 SAMPLE_BYTES = 2**20
 SHAPES = 4
+LONG_NUMBER = 64  # bytes
 KNOWN_AT_MOST = 10_000  # kept decisions about forms of lines, so that garbage cannot fill the memory
 
 
@@ -123,21 +125,21 @@ class Reader:
     def _column(self, raw, starts, ends, behind, fixed):
         """One number of each line; unless the decimals are fixed, any number of them, or powers of ten."""
         decimal = self.layout.decimal
-        values, good = logfast.numbers(raw, starts, ends, behind, decimal)
+        first = raw[starts[0] : ends[0]].tobytes().lower() if starts.size else b""
+        if b"e" in first and not fixed:
+            values, good = logfast.powers(raw, starts, ends, decimal)
+        else:
+            values, good = logfast.numbers(raw, starts, ends, behind, decimal)
         if fixed or good.all():
             return values, good
-        for attempt in (*range(8), None):
+        for attempt in (*range(8), None) if b"e" not in first else range(8):
             left = np.flatnonzero(~good)
             if not left.size:
                 return values, good
             parts = (raw, starts[left], ends[left])
             done = logfast.powers(*parts, decimal) if attempt is None else logfast.numbers(*parts, attempt, decimal)
             values[left], good[left] = done
-        for nth in np.flatnonzero(~good).tolist():
-            try:
-                values[nth], good[nth] = number(raw[starts[nth] : ends[nth]].tobytes(), decimal), True
-            except ValueError:
-                continue
+        _all_others(raw, starts, ends, decimal, values, good)
         return values, good
 
     # ---- one line at a time
@@ -242,6 +244,21 @@ class Reader:
                 return spans, plan
             self._known[bones] = plan
         return spans, self._known[bones]
+
+
+def _all_others(raw, starts, ends, decimal, values, good):
+    """Put in what no shorter way could read: together if all are numbers, else each on its own."""
+    left = np.flatnonzero(~good)
+    if not left.size:
+        return
+    with contextlib.suppress(ValueError):
+        if (ends[left] - starts[left]).max() <= LONG_NUMBER:
+            values[left] = logfast.exactly(raw, starts[left], ends[left], decimal)
+            good[left] = np.isfinite(values[left])
+            return
+    for nth in left.tolist():
+        with contextlib.suppress(ValueError):
+            values[nth], good[nth] = number(raw[starts[nth] : ends[nth]].tobytes(), decimal), True
 
 
 def _host_seconds(raw, starts, ends):
