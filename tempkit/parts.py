@@ -6,6 +6,7 @@ from pathlib import Path
 
 from tempkit.chainfile import ChainFileError, thing
 
+PARTS_OF_THE_BOOK = Path(__file__).resolve().parents[1] / "data" / "parts.toml"
 KINDS = ("front_end", "reference", "converter")
 OWN = ("tau_s", "noise_v", "self_heating_c")
 
@@ -55,8 +56,8 @@ class Catalogue:
     converters: tuple
 
 
-def catalogue(path="data/parts.toml"):
-    """The parts of a catalogue file: `Catalogue`.
+def catalogue(path=PARTS_OF_THE_BOOK):
+    """The parts of a catalogue file, without a name those of the book: `Catalogue`.
 
     Raises `ChainFileError` for a file that is missing or not TOML, and for a part that is not as a chain file wants it,
     naming the part, the key, the value and the allowed range.

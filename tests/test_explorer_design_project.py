@@ -13,8 +13,9 @@ from tempkit.chainbudget import chain_budget
 from tempkit.explorers import design_project
 from tempkit.explorers.design_controls import OWN_PART, PARTS, found
 from tempkit.explorers.design_picture import GUARDS_C, PRICES
-from tempkit.explorers.design_project import compute, explorer, margin_told, table, told
+from tempkit.explorers.design_project import compute, explorer, table
 from tempkit.explorers.stage import Explorer, north_bench
+from tempkit.linewords import margin_told, told
 from tempkit.partsearch import Choice, assemble, places_of
 from tempkit.requirement import Line, Requirement, check
 

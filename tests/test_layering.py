@@ -26,6 +26,7 @@ WITH_WIDGETS_AND_PICTURES = (
     "pictures",
     "homework",
     "board",
+    "handout",
     "shown",
 )
 ARITHMETIC = (
@@ -38,6 +39,7 @@ ARITHMETIC = (
     "faultchecks",
     "faultmatch",
     "faultsigns",
+    "linewords",
     "partsearch",
     "parts",
     "requirement",

@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from functools import lru_cache
-from pathlib import Path
 
 from tempkit.design import Extras, Response
 from tempkit.explorers.controls import SAMPLES, TEMPERATURE, Control, noise_of
@@ -11,7 +10,7 @@ from tempkit.explorers.threshold_controls import DEADBAND
 from tempkit.parts import catalogue
 from tempkit.partsearch import places_of, search
 
-PARTS = catalogue(Path(__file__).resolve().parents[2] / "data" / "parts.toml")
+PARTS = catalogue()
 OWN_PART = -1  # a part of a design file that is not in the catalogue
 
 

@@ -20,11 +20,11 @@ from tempkit.explorers.design_controls import (
 )
 from tempkit.explorers.design_picture import DesignPicture
 from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.linewords import margin_told, told, wanted_told
 from tempkit.partsearch import Choice, assemble, places_of, price_of
-from tempkit.requirement import PRICE, TEMPERATURES, Requirement, binding, check, doubt, noise_left, reach
+from tempkit.requirement import Requirement, binding, check, doubt, noise_left, reach
 
 BENCH = Requirement()
-UNITS = {"s": "s", "1/min": "a minute", "": ""}
 
 
 @dataclass(frozen=True)
@@ -119,25 +119,6 @@ def _worth(held, book):
     return f"At {at} the standard uncertainty of a smoothed reading is {book.span(held.standard_c, 2)}."
 
 
-def told(line, value, book):
-    """A line's number as text, in the reader's scale."""
-    if isinf(value):
-        return "none"
-    if line.unit == "degC":
-        return book.temperature(value) if line.name in TEMPERATURES else book.span(value, 2)
-    if line.name == PRICE:
-        return f"{value:.2f}"
-    return f"{round(value, 1 if line.unit == 's' else 2):g} {UNITS[line.unit]}".strip()
-
-
-def margin_told(line, book, sign=True):
-    """A line's margin as text, with its sign or as a bare size; a temperature's margin is a span."""
-    if isinf(line.margin):
-        return "no end" if not sign else "none"
-    size = book.span(abs(line.margin), 2) if line.unit == "degC" else told(line, abs(line.margin), book)
-    return f"{'+' if line.margin >= 0 else '−'}{size}" if sign else size
-
-
 def table(held, book):
     """Requirement against design as an HTML table: each line with its margin, and passes or fails in words."""
     heads = ("line", "wanted", "this design", "margin", "")
@@ -152,11 +133,6 @@ def _row(line, book):
     verdict = "passes" if line.passes else "<strong>fails</strong>"
     told_cells = "".join(f"<td>{escape(each)}</td>" for each in cells)
     return f'<th scope="row">{escape(line.name)}</th>{told_cells}<td>{verdict}</td>'
-
-
-def wanted_told(line, book):
-    """What a line wants, as text."""
-    return f"at {'most' if line.most else 'least'} {told(line, line.wanted, book)}"
 
 
 def facts(held, book):
