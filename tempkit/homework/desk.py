@@ -27,13 +27,23 @@ class Marked:
         marks = self.marks
         for plan in marks.plans:
             found = marks.handed_in(plan)
-            mean = f", mean mark {sum(m.mark for m in found) / len(found):.1f} of {len(plan.ids)}" if found else ""
+            mean = f", mean mark {self.mean(plan.id):.1f} of {len(plan.ids)}" if found else ""
             yield f"{plan.id}: {share_text(len(found), len(marks.students))} handed in{mean}"
         if not marks.plans:
             yield "No answer record of this class was found."
         yield from self.to_teach_again()
         yield f"{len(marks.odd)} odd in the folder" + (", see odd.csv" if marks.odd else "")
         yield f"written to {self.out}: marks.csv, answers.csv, odd.csv, class-report.html, pages"
+
+    def mark_of(self, student, sheet):
+        """The mark of a student code for a sheet, None where nothing was handed in."""
+        found = (mark for key, mark in self.marks.marks.items() if key[1:] == (student, sheet))
+        return next((mark.mark for mark in found), None)
+
+    def mean(self, sheet):
+        """The mean mark of those who handed a sheet in, None where nobody did."""
+        values = [mark.mark for key, mark in self.marks.marks.items() if key[2] == sheet]
+        return sum(values) / len(values) if values else None
 
     def to_teach_again(self):
         """The ideas to teach again, one line each."""

@@ -16,13 +16,19 @@ h1 { font-size: 1.6em; } h2 { font-size: 1.3em; margin-top: 2em; } h3 { font-siz
 table { border-collapse: collapse; margin: .6em 0; } caption { text-align: left; padding: .3em 0; }
 th, td { border: 1px solid #8a8a8a; padding: .25em .6em; text-align: left; vertical-align: top; }
 td.number { text-align: right; font-variant-numeric: tabular-nums; }
+td.whole { white-space: nowrap; }
 .lines { white-space: pre-line; overflow-wrap: anywhere; }
 .right { border-left: 5px solid #009E73; padding-left: .6em; }
 .not-right { border-left: 5px dashed #D55E00; padding-left: .6em; }
 .open { border-left: 5px dotted #0072B2; padding-left: .6em; }
 .bar { display: inline-block; height: .8em; background: #0072B2; min-width: 1px; }
 .bar.wrong { background: repeating-linear-gradient(45deg, #D55E00 0 4px, #f0b48f 4px 8px); }
-.track { display: inline-block; width: 10em; border: 1px solid #8a8a8a; line-height: 0; margin-right: .5em; }
+.track { display: block; width: 10em; max-width: 100%; box-sizing: border-box; }
+.track { border: 1px solid #8a8a8a; line-height: 0; margin: .35em 0 .1em; }
+td.where { overflow-wrap: anywhere; }
+.room { margin: .5em 0; } .box { display: inline-block; width: .9em; height: .9em; border: 1px solid currentColor; }
+.line { display: inline-block; width: 18em; border-bottom: 1px solid currentColor; height: 1.4em; }
+.blank { min-width: 9em; height: 1.6em; }
 @media (prefers-color-scheme: dark) { body { color: #eee; background: #111; } }
 @media print { .page { break-after: page; } .page:last-child { break-after: auto; }
   .keep { break-inside: avoid; } body { margin: 0; max-width: none; } }

@@ -15,8 +15,8 @@ def report(marks, names=True):
     """The class report as a whole HTML document; without `names` nothing in it points to one student."""
     courses = ", ".join(sorted({student.course for student in marks.students}))
     title = f"Class report, course {courses}"
-    parts = [f"<main><h1>{esc(title)}</h1>", _completion(marks), teach_again(marks)]
-    parts += [_problems(marks, plan) for plan in marks.plans]
+    parts = [f"<main><h1>{esc(title)}</h1>", completion(marks), teach_again(marks)]
+    parts += [wrong_ways(marks, plan) for plan in marks.plans]
     parts += [_students(marks), odd_list(marks)] if names else [_odd_count(marks)]
     return page(title, "\n".join([*parts, "</main>"]))
 
@@ -35,7 +35,8 @@ def _bar(share, kind=""):
     return f"<span class='track' aria-hidden='true'>{inner}</span>"
 
 
-def _completion(marks):
+def completion(marks):
+    """How many handed in, how much was answered, and how the marks spread, as HTML."""
     rows = []
     for plan in marks.plans:
         found = marks.handed_in(plan)
@@ -46,7 +47,7 @@ def _completion(marks):
             f"<tr><th scope='row'>{plan.id} {esc(plan.title)}</th>"
             f"<td>{_bar(len(found) / len(marks.students))}{share_text(len(found), len(marks.students))}</td>"
             f"<td>{share_text(answered, len(found) * len(plan.ids))}</td><td class='number'>{middle}</td>"
-            f"<td>{_spread(values, len(plan.ids))}</td></tr>"
+            f"<td class='whole'>{_spread(values, len(plan.ids))}</td></tr>"
         )
     head = "<th>sheet</th><th>handed in</th><th>problems answered</th><th>middle mark</th><th>marks</th>"
     return f"<h2>Completion and marks</h2><table><tr>{head}</tr>{''.join(rows)}</table>"
@@ -89,8 +90,8 @@ def told_way(problem, key):
     return problem.say(next(way for way in answer.wrong if way.key == key).remark, figures)
 
 
-def _problems(marks, plan):
-    """The picture that matters: problems against wrong ways, with the share of those who handed in."""
+def wrong_ways(marks, plan):
+    """The picture that matters, as HTML: problems against wrong ways, with the share of those who handed in."""
     found = marks.handed_in(plan)
     of = len(found)
     rows = []
@@ -111,7 +112,8 @@ def _problems(marks, plan):
             f"<br>not answered: {sum(not one.read for one in mine)}</td>"
             f"<td><ul>{ways or '<li>none</li>'}</ul></td></tr>"
         )
-    head = "<th>problem</th><th>right</th><th>wrong ways, share of those who handed in</th>"
+    head = "<th style='width: 20%'>problem</th><th style='width: 22%'>right</th>"
+    head += "<th>wrong ways, share of those who handed in</th>"
     return f"<h2>Sheet {plan.id}: problems and wrong ways</h2><table><tr>{head}</tr>{''.join(rows)}</table>"
 
 
@@ -136,8 +138,8 @@ def odd_list(marks):
     """Everything odd in the folder, with its reason, as HTML."""
     if not marks.odd:
         return "<h2>Odd in the folder</h2><p>Nothing.</p>"
-    rows = "".join(f"<tr><td class='lines'>{esc(o.where)}</td><td>{esc(o.reason)}</td></tr>" for o in marks.odd)
-    head = "<tr><th>file</th><th>reason</th></tr>"
+    rows = "".join(f"<tr><td class='where'>{esc(o.where)}</td><td>{esc(o.reason)}</td></tr>" for o in marks.odd)
+    head = "<tr><th style='width: 34%'>file</th><th>reason</th></tr>"
     return f"<h2>Odd in the folder</h2><p>A * marks a sheet named here.</p><table>{head}{rows}</table>"
 
 
