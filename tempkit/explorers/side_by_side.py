@@ -1,0 +1,170 @@
+"""Chapter 12: which sensor for which job. Whole designs by the same error budget, side by side."""
+
+import html
+from dataclasses import dataclass
+
+import ipywidgets
+
+from tempkit import book as books
+from tempkit.chainbudget import chain_budget
+from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Direct, Divider
+from tempkit.design import Design
+from tempkit.explorers.stage import STYLE
+from tempkit.pictures import Look
+from tempkit.shown import Shown
+
+AT_C = (0.0, 25.0, 60.0, 100.0)
+MIDDLE_C = 25.0
+SYSTEMATIC_C = 0.5  # what the program does not know counts as a fault from here on
+
+
+@dataclass(frozen=True)
+class Row:
+    """One design by its budget: expanded uncertainty [degC] at each temperature, None where it has none.
+
+    `off_c` is what the program reads too much at the middle because it does not know its circuit [degC]; `largest`
+    the name of the largest part of the budget there.
+    """
+
+    name: str
+    design: Design
+    at_c: tuple
+    expanded_c: tuple
+    off_c: float
+    largest: str
+
+    @property
+    def range_c(self):
+        """The sensor's range [degC]."""
+        return tuple(self.design.chain.sensor.range_c)
+
+    @property
+    def tau_s(self):
+        """The sensor's lag [s], None where the design does not say."""
+        return self.design.response and self.design.response.tau_s
+
+    @property
+    def off(self):
+        """True where that error counts as a fault."""
+        return abs(self.off_c) >= SYSTEMATIC_C
+
+    @property
+    def needs(self):
+        """What the board needs besides the sensor, in words."""
+        return needs(self.design.chain)
+
+    @property
+    def middle_c(self):
+        """Expanded uncertainty at the middle [degC]."""
+        return dict(zip(self.at_c, self.expanded_c, strict=True))[MIDDLE_C]
+
+
+def needs(chain):
+    """What a board needs besides the sensor itself, in words.
+
+    >>> from tempkit.chain import scenario
+    >>> needs(scenario(nominal_v=2.5, kind="fixed", supply_v=5.0))
+    'nothing but a fixed reference'
+    """
+    circuit, amplifier = chain.circuit, ", an amplifier" if getattr(chain.circuit, "amplified", False) else ""
+    if isinstance(circuit, ColdJunction):
+        return "an amplifier, a sensor at the terminals, a fixed reference"
+    if isinstance(circuit, Direct):
+        fixed = chain.reference.kind == "fixed"
+        return "nothing" if circuit.ratiometric_at_v else f"nothing but a {'fixed' if fixed else 'good'} reference"
+    told = {Divider: "1 resistor", CurrentDrive: f"a current source, {circuit.wires} wires", Bridge: "3 resistors"}
+    return told[type(circuit)] + amplifier
+
+
+def row(name, design, at_c=AT_C):
+    """A design by its budget at some temperatures [degC]: `Row`.
+
+    >>> from tempkit.explorers.stage import north_bench
+    >>> found = row("linear", north_bench())
+    >>> round(found.middle_c, 1), found.largest
+    (4.8, 'reference voltage')
+    """
+    budgets = [_budget(design, t_c) for t_c in at_c]
+    middle = chain_budget(design, MIDDLE_C)
+    return Row(
+        name=name,
+        design=design,
+        at_c=tuple(at_c),
+        expanded_c=tuple(each and each.expanded_c for each in budgets),
+        off_c=-middle.correction_c,
+        largest=max(middle.rows, key=lambda line: line.share).name.replace("degC", "°C"),
+    )
+
+
+def _budget(design, t_c):
+    try:
+        return chain_budget(design, t_c)
+    except ValueError:
+        return None
+
+
+class SideBySide(Shown):
+    """A picture and a table of designs, in words too. Make one with `side_by_side`."""
+
+    def __init__(self, rows, book):
+        from tempkit.explorers.side_picture import SidePicture
+
+        self.rows, self.book = rows, book
+        self.picture = SidePicture(rows, Look(book.room), book)
+        super().__init__()
+        self.children = [ipywidgets.HTML(STYLE + self.static_html())]
+        if book.room:
+            self.add_class("tempkit-room")
+
+    def words(self):
+        """The best, the worst and what is off, in sentences."""
+        ranked = sorted(self.rows, key=lambda each: each.middle_c)
+        best, worst = ranked[0], ranked[-1]
+        told = (
+            f"At {self.book.temperature(MIDDLE_C)} the smallest expanded uncertainty is that of {best.name}, "
+            f"±{self.book.span(best.middle_c, 2)}; the largest that of {worst.name}, "
+            f"±{self.book.span(worst.middle_c, 2)}."
+        )
+        for each in self.rows:
+            if each.off:
+                told += f" Besides, {each.name} is read off by {self.book.span(each.off_c, 2, signed=True)}."
+        return told
+
+    def static_html(self):
+        picture = self.picture.show(self.rows).img(self.words())
+        return picture + f'<div class="tempkit-words">{html.escape(self.words())}</div>' + self._table()
+
+    def _table(self):
+        at = [f"±U at {self.book.temperature(t_c, 0)}" for t_c in self.rows[0].at_c]
+        heads = ("design", *at, "off besides", "range", "lag in air", "needs", "largest part")
+        head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
+        body = "".join(f"<tr>{self._cells(each)}</tr>" for each in self.rows)
+        caption = "Which sensor for which job: U is the expanded uncertainty, 95 %"
+        return (
+            f'<div class="tempkit-words" style="overflow-x:auto"><table><caption>{caption}</caption>'
+            f"<tr>{head}</tr>{body}</table></div>"
+        )
+
+    def _cells(self, each):
+        book = self.book
+        low, high = (book.temperature(end, 0) for end in each.range_c)
+        cells = ["–" if u is None else book.span(u, 2) for u in each.expanded_c]
+        cells += [book.span(each.off_c, 2, signed=True) if each.off else "–"]
+        cells += [f"{low} to {high}", "–" if each.tau_s is None else f"{each.tau_s:g} s", each.needs, each.largest]
+        told = "".join(f"<td>{html.escape(cell)}</td>" for cell in cells)
+        return f'<th scope="row">{html.escape(each.name)}</th>{told}'
+
+
+def side_by_side(designs, at_c=AT_C, book=None):
+    """Designs by name, side by side, at temperatures [degC] that include 25 degC: `SideBySide`.
+
+    Raises `ValueError` where 25 degC is not among them, or a design has no budget there.
+
+    >>> from tempkit.explorers.stage import north_bench
+    >>> print(side_by_side({"linear": north_bench()}, book=books.Book()).words())
+    At 25.0 °C the smallest expanded uncertainty is that of linear, ±4.82 °C; the largest that of linear, ±4.82 °C.
+    """
+    if MIDDLE_C not in at_c:
+        raise ValueError(f"the temperatures {', '.join(map(str, at_c))} degC lack {MIDDLE_C:g} degC: add it")
+    rows = tuple(row(name, design, at_c) for name, design in designs.items())
+    return SideBySide(rows, book or books.current())
