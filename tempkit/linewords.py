@@ -69,13 +69,13 @@ def requirement_told(requirement, book):
     >>> print(requirement_told(Requirement(), Book()))
     Read from 0.0 °C to 45.0 °C. The lamp is silent at 19.0 °C and called at 17.0 °C; the buzzer is silent at 26.0 °C
     and called at 28.0 °C; each with a probability of 95 %. While the temperature changes by 0.50 °C a minute, the call
-    is at most 60 s late. On a limit itself there are at most 3 calls a minute. The parts cost at most 12.00 (invented).
+    is at most 60 s late. Calls a minute on a limit itself: at most 3. Price of the parts: at most 12.00 (invented).
     """
     t, need = book.temperature, requirement
     return (
         f"Read from {t(need.range_c[0])} to {t(need.range_c[1])}. The lamp is silent at {t(need.low_c[0])} and called "
         f"at {t(need.low_c[1])}; the buzzer is silent at {t(need.high_c[0])} and called at {t(need.high_c[1])}; each "
         f"with a probability of {100 * need.level:g} %. While the temperature changes by "
-        f"{book.span(need.rate_c_per_min, 2)} a minute, the call is at most {need.late_s:g} s late. On a limit itself "
-        f"there are at most {need.raises_per_min:g} calls a minute. The parts cost at most {need.price:.2f} (invented)."
+        f"{book.span(need.rate_c_per_min, 2)} a minute, the call is at most {need.late_s:g} s late. Calls a minute on "
+        f"a limit itself: at most {need.raises_per_min:g}. Price of the parts: at most {need.price:.2f} (invented)."
     )

@@ -11,6 +11,7 @@ def add_to(commands):
     inner = homework.add_subparsers(metavar="COMMAND", required=True)
     _add_mark(inner)
     _add_print(inner)
+    _add_project(inner)
     invent = inner.add_parser("invent", help="make an invented class to try things out")
     invent.add_argument("folder", metavar="FOLDER", help="new folder to make it in")
     invent.add_argument("--students", type=int, default=30, metavar="N", help="how many students (default 30)")
@@ -48,6 +49,14 @@ def _add_print(inner):
     out.add_argument("--out", required=True, metavar="DIR", help="folder for the two pages")
     out.add_argument("--course", metavar="FILE.toml", help="course file: code, time zone, dates")
     out.set_defaults(run=_print)
+
+
+def _add_project(inner):
+    project = inner.add_parser("project", help="a student's requirement for the design project; mark a chain file")
+    project.add_argument("file", metavar="FILE", nargs="?", help="chain file to mark (else only the requirement)")
+    project.add_argument("--course", required=True, metavar="CODE", help="course code")
+    project.add_argument("--student", required=True, metavar="CODE", help="student code")
+    project.set_defaults(run=_project)
 
 
 def settings(arguments):
@@ -96,6 +105,14 @@ def _print(arguments):
 
     course = read(arguments.course) if arguments.course else Course()
     return write_handouts(arguments.sheet, arguments.roster, arguments.out, course)
+
+
+def _project(arguments):
+    from tempkit import book, chainfile
+    from tempkit.homework.project import project_text
+
+    design = chainfile.read(arguments.file) if arguments.file else None
+    return project_text(arguments.course, arguments.student, design, book.current())
 
 
 def _invent(arguments):
