@@ -26,6 +26,11 @@ def parser():
     budget.add_argument("--at", metavar="T", type=float, help="true temperature (else the middle of the alarm window)")
     budget.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
     budget.set_defaults(run=_budget)
+    handout = commands.add_parser("handout", help="bring the book's files into a student's folder, and start a server")
+    handout.add_argument("book", metavar="BOOK", help="folder of the book, the one with README.md")
+    handout.add_argument("folder", metavar="FOLDER", help="the student's folder; their own work there stays")
+    handout.add_argument("command", metavar="COMMAND", nargs=argparse.REMAINDER, help="after --: what to start then")
+    handout.set_defaults(run=_handout)
     add_board(commands)
     add_homework(commands)
     bench = commands.add_parser("bench", help="print the bench card of a chain file, for the table beside the bench")
@@ -68,6 +73,15 @@ def _budget(arguments):
 
     scale = arguments.scale or book.current().scale
     return budget_table(chainfile.read(arguments.file), book.Book(scale), arguments.at)
+
+
+def _handout(arguments):
+    from tempkit.handout import hand_out, start
+
+    command = arguments.command[1:] if arguments.command[:1] == ["--"] else arguments.command
+    if command:
+        start(arguments.book, arguments.folder, command)
+    return f"{hand_out(arguments.book, arguments.folder).text() or 'nothing new'}\n"
 
 
 def say(text, stream):

@@ -20,6 +20,8 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 TOP = {
     ".ci",
+    ".classroom",
+    ".gitattributes",
     ".gitignore",
     "DEVELOPERS.md",
     "README.md",
@@ -119,7 +121,7 @@ def test_run_time_requirements_are_exact_and_end_with_this_package():
     assert pins("requirements.txt")
 
 
-@pytest.mark.parametrize("name", [f"tests/requirements{part}.txt" for part in ("", "-browser", "-board")])
+@pytest.mark.parametrize("name", [f"tests/requirements{part}.txt" for part in ("", "-browser", "-board", "-hub")])
 def test_test_requirements_do_not_repeat_a_pin(name):
     assert pins(name)
     assert not set(pins(name)) & set(pins("requirements.txt"))

@@ -1,0 +1,49 @@
+"""One server for a class: JupyterHub with this book. README.md in this folder says how to start it, and how safely.
+
+Settings by environment:
+    TEMPKIT_ACCOUNTS   "system" (default): accounts of this machine; "demo": any name, one password, no separation
+    TEMPKIT_PASSWORD   the demo's password; without one the demo does not start
+    TEMPKIT_STUDENTS   demo: folder that holds a folder for each student
+    TEMPKIT_MEMORY     most private memory of each process of a student, such as 1G (default)
+"""
+
+import os
+import sys
+from pathlib import Path
+
+c = get_config()  # noqa: F821
+
+BOOK = Path(__file__).resolve().parents[1]
+DEMO = os.environ.get("TEMPKIT_ACCOUNTS", "system") == "demo"
+
+if DEMO:
+    password = os.environ.get("TEMPKIT_PASSWORD", "")
+    if len(password) < 8:
+        raise SystemExit("the demo needs TEMPKIT_PASSWORD, 8 characters or more; a class needs accounts instead")
+    students = Path(os.environ.get("TEMPKIT_STUDENTS", "/tmp/tempkit-demo-students"))
+    c.JupyterHub.authenticator_class = "dummy"
+    c.DummyAuthenticator.password = password
+    c.JupyterHub.spawner_class = "simple"
+    c.SimpleLocalProcessSpawner.home_dir_template = str(students / "{username}")
+    c.JupyterHub.bind_url = "http://127.0.0.1:8000"
+    arguments = ["--allow-root"] if os.geteuid() == 0 else []  # the demo's servers run as whoever started it
+else:
+    c.JupyterHub.authenticator_class = "pam"
+    arguments = []
+
+c.Authenticator.allow_all = True
+
+# The student's server hands the book out first, as the student: no file is written for them by anybody else.
+c.Spawner.cmd = [sys.executable, "-m", "tempkit", "handout", str(BOOK), "book", "--", "jupyterhub-singleuser"]
+c.Spawner.notebook_dir = ""
+c.Spawner.default_url = "/lab/tree/notebooks/00-start-here.ipynb"
+c.Spawner.mem_limit = os.environ.get("TEMPKIT_MEMORY", "1G")
+c.Spawner.start_timeout = 180
+c.Spawner.http_timeout = 120
+# A server that nobody has used for an hour ends itself; so does a kernel after half an hour. Work is on the disk.
+arguments += ["--ServerApp.shutdown_no_activity_timeout=3600", "--MappingKernelManager.cull_idle_timeout=1800"]
+c.Spawner.args = arguments
+
+# Forty students press the button in the same minute: a few start at a time, the others wait their turn.
+c.JupyterHub.concurrent_spawn_limit = 4
+c.JupyterHub.spawn_throttle_retry_range = (5, 15)

@@ -1,0 +1,206 @@
+"""A class on one server: the hub of `.classroom`, students who log in, open a chapter, run it and move a slider.
+
+    python -m tests.hub 20        print what 20 students take: memory, time to the first picture, slider to picture
+
+Needs tests/requirements-hub.txt, the proxy of npm on the PATH, and what `browser.py` needs.
+"""
+
+import contextlib
+import importlib.util
+import os
+import re
+import shutil
+import socket
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.error
+import urllib.request
+from dataclasses import dataclass
+from pathlib import Path
+
+from browser import BROWSERS, ROOT, chromium, executable, menu, until
+
+PASSWORD = "seedlings-2026"
+CHAPTER = "03-supply-and-reference.ipynb"
+PROXY = "configurable-http-proxy"
+RESPONSE = """async (value) => {
+  const range = document.querySelector(".jp-Notebook input[type=range]");
+  const scope = range.closest(".jp-OutputArea");
+  const before = scope.querySelector("img").src;
+  return await new Promise((done) => {
+    let start = 0;
+    const observer = new MutationObserver(async () => {
+      const image = scope.querySelector("img");
+      if (!image || image.src === before) return;
+      observer.disconnect();
+      await image.decode();
+      requestAnimationFrame(() => done(performance.now() - start));
+    });
+    observer.observe(scope, { subtree: true, childList: true, attributes: true });
+    start = performance.now();
+    range.value = value;
+    range.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+}"""
+
+
+def missing():
+    """What is not there of what the hub needs, in words; empty where all is there."""
+    if importlib.util.find_spec("jupyterhub") is None:
+        return "jupyterhub is not installed (tests/requirements-hub.txt)"
+    if shutil.which(PROXY) is None:
+        return f"{PROXY} is not on the PATH (npm install {PROXY})"
+    if importlib.util.find_spec("playwright") is None:
+        return "playwright is not installed (tests/requirements-browser.txt)"
+    return "" if executable() else f"none of {', '.join(BROWSERS)} is installed"
+
+
+@dataclass(frozen=True)
+class Hub:
+    """A running hub: its address, the folder that holds the students' folders, and its process."""
+
+    url: str
+    students: Path
+    process: subprocess.Popen
+
+    def book_of(self, name):
+        """The book of one student."""
+        return self.students / name / "book"
+
+    def memory_mb(self, name):
+        """Memory of a student's server and kernels [MB], what they share with others counted in part (PSS)."""
+        return sum(_pss_mb(pid) for pid in self.processes(name))
+
+    def processes(self, name):
+        """Ids of the processes that belong to a student."""
+        wanted = f"JUPYTERHUB_USER={name}".encode()
+        for path in Path("/proc").glob("[0-9]*/environ"):
+            with contextlib.suppress(OSError):
+                if wanted in path.read_bytes().split(b"\0"):
+                    yield int(path.parent.name)
+
+
+def _pss_mb(pid):
+    with contextlib.suppress(OSError):
+        found = re.search(r"^Pss:\s+(\d+) kB", Path(f"/proc/{pid}/smaps_rollup").read_text(), re.M)
+        return int(found[1]) / 1024 if found else 0.0
+    return 0.0
+
+
+def free_port():
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        return listener.getsockname()[1]
+
+
+@contextlib.contextmanager
+def started_hub(memory="1G"):
+    """A `Hub` with the demo's accounts in a new folder; it and all its students' servers are ended at the end."""
+    with tempfile.TemporaryDirectory(prefix="tempkit-hub-", ignore_cleanup_errors=True) as name:
+        folder = Path(name)
+        port, hub_port, proxy_port = free_port(), free_port(), free_port()
+        url = f"http://127.0.0.1:{port}"
+        command = [sys.executable, "-m", "jupyterhub", "-f", str(ROOT / ".classroom" / "jupyterhub_config.py")]
+        command += [f"--JupyterHub.bind_url={url}", f"--JupyterHub.hub_port={hub_port}"]
+        command += [f"--ConfigurableHTTPProxy.api_url=http://127.0.0.1:{proxy_port}"]
+        kept = {k: v for k, v in os.environ.items() if not k.startswith(("TEMPKIT_", "JUPYTER"))}
+        settings = {"TEMPKIT_ACCOUNTS": "demo", "TEMPKIT_PASSWORD": PASSWORD, "TEMPKIT_MEMORY": memory}
+        settings |= {"TEMPKIT_STUDENTS": str(folder / "students"), "JUPYTER_RUNTIME_DIR": str(folder / "runtime")}
+        settings |= {"PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"}
+        with (folder / "hub.txt").open("wb") as said:
+            hub = subprocess.Popen(command, cwd=folder, env=kept | settings, stdout=said, stderr=subprocess.STDOUT)
+            try:
+                _answering(url, hub, folder / "hub.txt")
+                yield Hub(url, folder / "students", hub)
+            finally:
+                hub.terminate()
+                try:
+                    hub.wait(30)
+                except subprocess.TimeoutExpired:
+                    hub.kill()
+                    hub.wait()
+
+
+def _answering(url, hub, said, patience_s=90):
+    end = time.monotonic() + patience_s
+    while time.monotonic() < end and hub.poll() is None:
+        with contextlib.suppress(OSError):
+            urllib.request.urlopen(f"{url}/hub/api/", timeout=5).close()
+            return
+        time.sleep(0.2)
+    raise RuntimeError(f"the hub did not answer:\n{said.read_text(errors='replace')[-3000:]}")
+
+
+# ---- a student
+
+
+def log_in(hub, browser, name):
+    """Log in, in a browser of the student's own; the page shows the server being started."""
+    page = browser.new_context(viewport={"width": 1280, "height": 1600}).new_page()
+    page.set_default_timeout(180_000)
+    page.goto(f"{hub.url}/hub/login")
+    page.fill("#username_input", name)
+    page.fill("#password_input", PASSWORD)
+    page.click("#login_submit")
+    return page
+
+
+def open_chapter(hub, page, name, chapter=CHAPTER):
+    """Wait for the student's server, then open a chapter of their book."""
+    page.wait_for_url(f"{hub.url}/user/{name}/lab**")
+    page.goto(f"{hub.url}/user/{name}/lab/tree/notebooks/{chapter}?reset")
+    page.locator('.jp-Notebook-ExecutionIndicator[data-status="idle"]').first.wait_for()
+
+
+def run(page):
+    """Clear the outputs, press Run All, and return the moment."""
+    menu(page, "Edit", "Clear Outputs of All Cells")
+    menu(page, "Run", "Run All Cells")
+    return time.monotonic()
+
+
+def wait_for_all(page):
+    """Wait until every code cell has run."""
+    cells = page.locator(".jp-Notebook .jp-CodeCell").count()
+    numbered = page.locator(".jp-Notebook .jp-CodeCell .jp-InputPrompt").filter(has_text=re.compile(r"\[\d+\]"))
+    assert until(page, lambda: numbered.count() == cells, 180_000), "not all cells have run"
+
+
+def slider_s(page, value):
+    """Seconds from a move of the first slider to the changed picture."""
+    return page.evaluate(RESPONSE, value) / 1e3
+
+
+def measure(count, moves=10):
+    """Print what a class takes: a row for each thing, median and worst."""
+    names = [f"student{number:02d}" for number in range(1, count + 1)]
+    with started_hub() as hub, chromium() as browser:
+        begun = time.monotonic()
+        pages = [log_in(hub, browser, name) for name in names]
+        for page, name in zip(pages, names, strict=True):
+            page.wait_for_url(f"{hub.url}/user/{name}/lab**")
+        _print("all logged in and started", "s", [time.monotonic() - begun])
+        for page, name in zip(pages, names, strict=True):
+            open_chapter(hub, page, name)
+        pressed = [run(page) for page in pages]
+        first = []
+        for page, moment in zip(pages, pressed, strict=True):
+            page.locator(".jp-OutputArea img").first.wait_for()
+            first.append(time.monotonic() - moment)
+        _print("Run All to the first picture, all at once", "s", first)
+        for page in pages:
+            wait_for_all(page)
+        alone = [slider_s(pages[0], 10.0 + number) for number in range(moves)]
+        _print("slider to picture, one student at a time", "ms", [1e3 * each for each in alone])
+        _print("memory of a student (PSS)", "MB", [hub.memory_mb(name) for name in names])
+
+
+def _print(what, unit, numbers):
+    print(f"{what:<45} median {statistics.median(numbers):8.1f} {unit}   worst {max(numbers):8.1f} {unit}", flush=True)
+
+
+if __name__ == "__main__":
+    measure(int(sys.argv[1]) if len(sys.argv) > 1 else 5)
