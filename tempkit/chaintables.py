@@ -36,6 +36,8 @@ LONGEST_SHOWN = 60
 
 
 class ReferenceTable(Table):
+    """The converter's reference."""
+
     kind: Literal["supply", "fixed"]
     nominal_v: Volts
     tolerance: Relative = 0.0
@@ -43,6 +45,8 @@ class ReferenceTable(Table):
 
 
 class ConverterTable(Table):
+    """The converter."""
+
     bits: Bits
     transfer: Literal["floor", "round"] = "floor"
     offset_lsb: Lsb = 0.0
@@ -51,15 +55,21 @@ class ConverterTable(Table):
 
 
 class NoiseTable(Table):
+    """Noise at the pin, and samples for a reading."""
+
     input_v: NoiseVolts = 0.0
     samples: Samples = 1
 
 
 class LagTable(Table):
+    """A time constant: of the sensor, or of smoothing."""
+
     tau_s: Seconds = 0.0
 
 
 class AlarmTable(Table):
+    """Limits, deadband, delays."""
+
     low_c: Temperature | None = None
     high_c: Temperature | None = None
     deadband_c: Span = 0.0
@@ -69,15 +79,21 @@ class AlarmTable(Table):
 
 
 class OutputsTable(Table):
+    """What the board drives."""
+
     lamp_current_a: Amperes = 0.0
 
 
 class LinkTable(Table):
+    """The serial line."""
+
     baud: Baud = 9600
     frame: Frame = "8N1"
 
 
 class ExtrasTable(Table):
+    """What only the budget asks for."""
+
     reference_drift_ppm_per_c: Drift = 0.0
     board_swing_c: Span = 0.0
     meter_u_v: NoiseVolts = 0.0
@@ -86,6 +102,8 @@ class ExtrasTable(Table):
 
 
 class CalibrationTable(Table):
+    """A comparison with a better thermometer."""
+
     first_c: Temperature
     thermometer_u_c: Span
     second_c: Temperature | None = None
@@ -93,6 +111,8 @@ class CalibrationTable(Table):
 
 
 class HeadTable(Table):
+    """What stands above the tables."""
+
     format: Format
     title: Title
 

@@ -28,6 +28,8 @@ from tempkit.thermistor import RANGE_C
 
 
 class LinearTable(Table):
+    """A linear sensor."""
+
     kind: Literal["linear"]
     at_0c_v: AnyVolts
     slope_v_per_c: Slope
@@ -37,6 +39,8 @@ class LinearTable(Table):
 
 
 class DirectTable(Table):
+    """A sensor straight at the pin."""
+
     kind: Literal["direct"]
     source_ohm: Ohms = 0.0
     supply_v: Volts | None = None
@@ -44,6 +48,8 @@ class DirectTable(Table):
 
 
 class BetaTable(Table):
+    """A thermistor by its Beta."""
+
     kind: Literal["thermistor-beta"]
     r25_ohm: SomeOhms
     beta_k: Kelvin
@@ -54,6 +60,8 @@ class BetaTable(Table):
 
 
 class SteinhartHartTable(Table):
+    """A thermistor by three coefficients."""
+
     kind: Literal["thermistor-steinhart-hart"]
     a: PerKelvin
     b: PerKelvin
@@ -63,6 +71,8 @@ class SteinhartHartTable(Table):
 
 
 class PlatinumTable(Table):
+    """A platinum sensor."""
+
     kind: Literal["platinum"]
     r0_ohm: SomeOhms = 100.0
     tolerance_class: Literal["AA", "A", "B", "C"] = "B"
@@ -71,6 +81,8 @@ class PlatinumTable(Table):
 
 
 class ThermocoupleTable(Table):
+    """A thermocouple."""
+
     kind: Literal["thermocouple"]
     letter: Literal["K", "J", "T"]
     range_c: tuple[Temperature, Temperature] | None = None
@@ -78,6 +90,8 @@ class ThermocoupleTable(Table):
 
 
 class FedTable(Table, kw_only=True):
+    """What every fed circuit may hold."""
+
     supply_v: Volts | None = None
     supply_tolerance: Relative = 0.0
     gain: Gain = 1.0
@@ -88,12 +102,16 @@ class FedTable(Table, kw_only=True):
 
 
 class WiredTable(FedTable, kw_only=True):
+    """What every circuit with leads may hold."""
+
     lead_ohm: Ohms = 0.0
     assumed_lead_ohm: Ohms = 0.0
     lead_tolerance: Relative = 0.0
 
 
 class DividerTable(WiredTable, kw_only=True):
+    """A divider."""
+
     kind: Literal["divider"]
     fixed_ohm: SomeOhms
     fixed_tolerance: Relative = 0.0
@@ -102,6 +120,8 @@ class DividerTable(WiredTable, kw_only=True):
 
 
 class CurrentTable(WiredTable, kw_only=True):
+    """A current through the sensor."""
+
     kind: Literal["current"]
     current_a: Current | None = None
     set_ohm: SomeOhms | None = None
@@ -110,6 +130,8 @@ class CurrentTable(WiredTable, kw_only=True):
 
 
 class BridgeTable(WiredTable, kw_only=True):
+    """A bridge."""
+
     kind: Literal["bridge"]
     top_ohm: SomeOhms
     balance_ohm: SomeOhms
@@ -118,6 +140,8 @@ class BridgeTable(WiredTable, kw_only=True):
 
 
 class ColdJunctionTable(FedTable, kw_only=True):
+    """An amplifier for a thermocouple."""
+
     kind: Literal["thermocouple-amplifier"]
     cold_c: Temperature = 25.0
     measured_cold_c: Temperature | None = None
