@@ -20,6 +20,7 @@ EXPECTED = (
     "07-thresholds",
     "08-response-time",
     "09-calibration",
+    "10-reading-a-log",
 )
 SECTIONS = ("The question", "Predict first", "Practice", "Summary", "Sources")
 CAUTIONS = ("00", "07", "09", "11", "12", "13")  # heat, ice, mains or current are near

@@ -3,6 +3,7 @@
 import html
 import tempfile
 import threading
+from dataclasses import replace
 from pathlib import Path
 
 import ipywidgets
@@ -11,6 +12,7 @@ from tempkit import book as books
 from tempkit import chainfile
 from tempkit.board.live import Link
 from tempkit.board.partner import Partner
+from tempkit.explorers.controls import noise_of
 from tempkit.explorers.response_controls import SECONDS, completed
 from tempkit.explorers.stage import STYLE, north_bench
 from tempkit.explorers.trace import trace
@@ -27,6 +29,17 @@ IDLE = (
 )
 
 
+LABELS = """<style>
+.tempkit-watch .widget-text .widget-label, .tempkit-explorer.tempkit-watch .widget-dropdown .widget-label {
+  width: auto; margin-left: 1em; color: var(--jp-ui-font-color1, #1a1a1a); font-size: 14px; }
+.tempkit-watch.tempkit-room .widget-text .widget-label,
+.tempkit-explorer.tempkit-watch.tempkit-room .widget-dropdown .widget-label { font-size: 30px; height: auto; }
+.tempkit-watch .widget-dropdown select { min-width: 5.5em; }
+.tempkit-watch .widget-text, .tempkit-watch .widget-dropdown { width: auto; height: auto; }
+.tempkit-watch.tempkit-room .widget-text input { min-width: 11em; }
+</style>"""
+
+
 class Watch(Shown):
     """A box with a start button, the name of a port, and the trace of what comes over it.
 
@@ -36,7 +49,8 @@ class Watch(Shown):
     """
 
     def __init__(self, design=None, port="", baud=9600, out=None, book=None, pretend=PRETEND):
-        self._design = completed(design or north_bench())
+        design = design or north_bench()
+        self._design = replace(completed(design), noise=noise_of(design))
         self._baud, self._out, self._pretend = baud, out, pretend
         self.book = book or books.current()
         self._picture = TracePicture(Look(self.book.room), self.book)
@@ -46,12 +60,13 @@ class Watch(Shown):
         self._port = ipywidgets.Text(value=port, placeholder="pretend board", description="port")
         options = [(words, seconds) for seconds, words in SECONDS.options]
         self._shown = ipywidgets.Dropdown(options=options, value=SECONDS.start, description=SECONDS.label)
-        self._button = ipywidgets.ToggleButton(value=False, description="Start")
+        self._button = ipywidgets.ToggleButton(description="Start", tooltip="start or stop the link")
         self._button.observe(self._pressed, "value")
         row = ipywidgets.HBox([self._button, self._port, self._shown], layout={"flex_flow": "row wrap"})
-        style = ipywidgets.HTML(STYLE, layout={"display": "none"})
+        style = ipywidgets.HTML(STYLE + LABELS, layout={"display": "none"})
         super().__init__([style, row, self._image, self._told])
         self.add_class("tempkit-explorer")
+        self.add_class("tempkit-watch")
         if self.book.room:
             self.add_class("tempkit-room")
 

@@ -42,6 +42,8 @@ class TracePicture(Picture):
         ends = [self.book.from_celsius(t_c) for t_c in (low, high)]
         self.axes = self.chart(box, "seconds before now", f"reading, {self.book.sign}", (-shown_s, 0), ends)
         places = np.linspace(-shown_s, 0, 4 if self.look.room else 7)
+        foot, top = self.axes.get_ylim()  # a label at the foot would meet that of the time
+        self.axes.set_yticks([t for t in self.axes.get_yticks() if foot + 0.04 * (top - foot) < t <= top])
         self.axes.set_xticks(places, [f"{abs(place):.0f}" for place in places])
         self.shown_s = shown_s
         shown = [limit_c for limit_c in limits if limit_c is not None and low <= limit_c <= high]
