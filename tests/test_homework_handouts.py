@@ -55,7 +55,9 @@ def test_the_key_holds_answers_that_are_right(plan):
             typed = told.partition(" ± ")[0].removeprefix("code ")
             assert check(posed.problem, posed.figures, typed).right, told
         elif isinstance(answer, Choice):
-            assert check(posed.problem, posed.figures, told.split("; ") if answer.several else told).right
+            texts = [posed.problem.say(option.text, posed.figures) for option in answer.options]
+            ticked = [text for text in texts if text in told]
+            assert check(posed.problem, posed.figures, ticked if answer.several else told).right
         else:
             parts = [part.rpartition(": ")[2].partition(" ± ")[0].removeprefix("code ") for part in told.split("; ")]
             assert check(posed.problem, posed.figures, parts).right, told

@@ -9,7 +9,7 @@ import pytest
 
 from tempkit.homework import catalogue, keeper, problem, records, sheet, sheetcards
 from tempkit.homework.figures import figures_digest, personal, personal_then
-from tempkit.homework.problem import Choice, Table
+from tempkit.homework.problem import Choice, Number, Table
 from tempkit.homework.progress import progress
 from tempkit.homework.sheetbox import NOBODY
 from tempkit.homework.sheets import SHEETS, sheet_plan, standing
@@ -58,8 +58,16 @@ def seen(widget):
 def test_a_sheet_names_problems_of_its_chapters(plan):
     assert 8 <= len(plan.ids) == len(set(plan.ids)) <= 12
     assert all(found.id == name for found, name in zip(plan.problems, plan.ids, strict=True))
-    kinds = {type(found.answer) for found in plan.problems}
-    assert {Choice, Table} <= kinds and len(kinds) == 3
+    assert {Choice, Number} <= {type(found.answer) for found in plan.problems}
+
+
+def test_every_answer_kind_is_on_a_sheet():
+    answers = [found.answer for plan in SHEETS for found in plan.problems]
+    assert {type(answer) for answer in answers} == {Number, Choice, Table}
+    assert any(answer.several for answer in answers if isinstance(answer, Choice))
+    tables = [answer for answer in answers if isinstance(answer, Table)]
+    assert {len(answer.columns) > 1 for answer in tables} == {True, False}
+    assert any(answer.unit == "code" for answer in answers if isinstance(answer, Number))
 
 
 def test_no_problem_stands_on_two_sheets():

@@ -2,6 +2,7 @@
 
 import math
 
+from tempkit.homework.chapter06_list import LISTS
 from tempkit.homework.chapter06_smoothing import SMOOTHING
 from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
@@ -228,5 +229,5 @@ both_mains = Problem(
 )
 
 PROBLEMS = (
-    two_noises, mean_noise, samples_for_more, without_noise, no_dither, mains_samples, both_mains, *SMOOTHING,
+    two_noises, mean_noise, samples_for_more, without_noise, no_dither, mains_samples, both_mains, *SMOOTHING, *LISTS,
 )  # fmt: skip

@@ -3,6 +3,7 @@
 from tempkit.alarm import Alarm
 from tempkit.chain import scenario
 from tempkit.homework.chapter07_odds import ODDS
+from tempkit.homework.chapter07_states import STATES
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong, code
 from tempkit.homework.problem import plain as n
 from tempkit.scales import celsius_to_fahrenheit
@@ -182,4 +183,4 @@ invalid = Problem(
                        " 35 °C and 4 °C are extreme, but possible: they are what the alarm is for.",
 )
 
-PROBLEMS = (equality, deadband_low, deadband_in_f, first_code, on_delay, invalid, *ODDS)
+PROBLEMS = (equality, deadband_low, deadband_in_f, first_code, on_delay, invalid, *ODDS, *STATES)

@@ -63,11 +63,41 @@ IDEAS = (
     ),
     (
         "Independent errors add as squares; the standard deviation is the root of the sum.",
-        ("06-two-noises/*", "06-smoothed-noise/no-root", "09-*/added", "09-scatter/no-root"),
+        ("06-two-noises/*", "06-smoothed-noise/no-root", "09-*/added", "09-scatter/no-root", "05-root-sum/*"),
     ),
     (
         "Limits, standard uncertainty and expanded uncertainty are three things: bring all to one before adding.",
-        ("09-*/k-forgotten", "09-*/half-width*", "09-*/both", "09-*/unexpanded"),
+        (
+            *("09-*/k-forgotten", "09-*/half-width*", "09-*/both", "09-*/unexpanded", "05-kinds-of-lines/*"),
+            *("05-rectangle/*", "05-*/k-forgotten", "05-*/k-twice", "05-*/half-width", "05-*/as-limits"),
+        ),
+    ),
+    (
+        "Averaging helps by the root of the number, and only where the readings differ by chance.",
+        (
+            *("06-mean-noise/divided-by-count", "06-mean-noise/one-sample", "06-no-dither/*", "06-without-noise/*"),
+            *("10-mean/by-count", "10-mean/scatter", "10-alike/independent"),
+        ),
+    ),
+    (
+        "An alarm acts beyond its limit, not at it; the deadband lies on the way back.",
+        ("07-equality/*", "07-eight-states/*", "07-deadband-low/*", "07-first-code/equal"),
+    ),
+    (
+        "Count the gaps, not the samples: a row of n samples takes n − 1 periods.",
+        ("07-on-delay/*", "08-in-a-row/*", "08-whole-delay/n-for-n-1", "10-*/fence*", "10-period/*"),
+    ),
+    (
+        "A lag closes the same part of what is left in every time constant; it never arrives.",
+        ("08-one-time-constant/*", "08-after-a-step/*", "06-eight-readings/*", "10-time-constant/*", "08-*/no-lag"),
+    ),
+    (
+        "A correction undoes an error: it has the other sign, and belongs to the place where it was found.",
+        ("09-one-point/*", "09-two-points/*", "10-offset/*", "05-lower-edge/wrong-way"),
+    ),
+    (
+        "Look at the meter and the log before the cause: choose the check at which two causes differ most.",
+        ("11-check/*", "11-first/*", "11-log-alone/*"),
     ),
 )
 
