@@ -1,0 +1,118 @@
+"""Answers of chapter 12 worked out a second time: decimals, fractions, scipy and thermocouple-its90; no tempkit."""
+
+from decimal import Decimal, getcontext
+from fractions import Fraction
+from math import floor
+
+import pytest
+import thermocouple_its90
+from scipy.optimize import brentq
+
+from references import reference
+from tempkit.homework import problem, problems, usable_sets
+from tempkit.homework.catalogue import Posed
+from tempkit.homework.checking import Choice
+from tempkit.homework.figures import cells
+from tempkit.homework.problem import record
+
+getcontext().prec = 40
+ZERO_K = Decimal("273.15")
+CLASSES = {"A": ("0.15", "0.002"), "B": ("0.3", "0.005"), "C": ("0.6", "0.01")}
+
+
+def d(value):
+    """A figure as the exact decimal of what is printed."""
+    return Decimal(str(value))
+
+
+def q(value):
+    return Fraction(str(value))
+
+
+def beta_ohm(r_ohm, beta_k, from_c, to_c):
+    """The Beta equation to 40 digits, from one temperature to another."""
+    return d(r_ohm) * (d(beta_k) * (1 / (d(to_c) + ZERO_K) - 1 / (d(from_c) + ZERO_K))).exp()
+
+
+def beta_c(f):
+    """The temperature by halving between -100 and 200 degC."""
+    return brentq(lambda t_c: float(beta_ohm(f.r25_ohm, f.beta_k, 25, t_c)) - f.r_ohm, -100, 200, xtol=1e-11)
+
+
+def pin_mv(f, t_c):
+    r_ohm = beta_ohm(f.r_ohm, f.beta_k, f.t_c, t_c)
+    return 5000 * r_ohm / (r_ohm + d(f.fixed_ohm))
+
+
+def slope_mv(f):
+    """A central difference of a hundredth of a millionth of a degree; forty digits bear that."""
+    step = Decimal("1e-8")
+    return (pin_mv(f, d(f.t_c) - step) - pin_mv(f, d(f.t_c) + step)) / (2 * step)
+
+
+def flat_ohm(f):
+    """Where the second difference of the pin's voltage is zero, found by root finding."""
+
+    def bend(fixed_ohm):
+        step = Decimal("1e-6")
+
+        def pin(t_c):
+            r_ohm = beta_ohm(f.rt_ohm, f.beta_k, f.t_c, t_c)
+            return r_ohm / (r_ohm + d(fixed_ohm))
+
+        at = d(f.t_c)
+        return float((pin(at - step) - 2 * pin(at) + pin(at + step)) / step**2)
+
+    return brentq(bend, 0.1 * f.rt_ohm, 2.0 * f.rt_ohm, xtol=1e-9, rtol=1e-12)
+
+
+def hot_c(f):
+    emf = thermocouple_its90.get("K").emf
+    return brentq(lambda t_c: emf(t_c) - (f.measured_mv + f.cold_mv), -50, 300, xtol=1e-9)
+
+
+SECOND_ROUTE = {
+    "12-beta-ohms": lambda f: beta_ohm(f.r25_ohm, f.beta_k, 25, f.t_c),
+    "12-beta-back": beta_c,
+    "12-divider": lambda f: q(f.feed_v) / (1 + q(f.fixed_ohm) / q(f.r_ohm)),
+    "12-ratiometric": lambda f: floor(1024 * q(f.r_ohm) / (q(f.r_ohm) + q(f.fixed_ohm))),
+    "12-flat-resistor": flat_ohm,
+    "12-sensitivity": slope_mv,
+    "12-platinum-ohms": lambda f: 100 + d("0.39083") * d(f.t_c) - d("5.775e-5") * d(f.t_c) ** 2,
+    "12-class-limit": lambda f: d(CLASSES[f.letter][0]) + d(CLASSES[f.letter][1]) * abs(f.t_c),
+    "12-two-wires": lambda f: (q(f.ohm_per_m) * q(f.length_m) + q(f.ohm_per_m) * q(f.length_m)) / q("0.388"),
+    "12-third-wire": lambda f: (q(f.lead_ohm) * (1 + q(f.more_percent) / 100) - q(f.lead_ohm)) / q("0.388"),
+    "12-bridge": lambda f: 1000 * q(f.feed_v) * (1 - 1 / (2 + q(f.more_percent) / 100) - Fraction(1, 2)),
+    "12-cold-junction": hot_c,
+    "12-step-of-a-couple": lambda f: q(f.reference_v) / 2**f.bits / (q("0.000041") * f.gain),
+}
+
+
+def test_every_computed_answer_of_the_chapter_has_a_second_route():
+    assert {each.id for each in problems("12") if not isinstance(each.answer, Choice)} == set(SECOND_ROUTE)
+
+
+@pytest.mark.parametrize("name", SECOND_ROUTE)
+def test_the_second_route_gives_the_same(name):
+    (posed,) = problems(name)
+    for figures in usable_sets(posed):
+        (computed,) = cells(posed.answer, posed.answer.value(figures))
+        assert float(computed) == pytest.approx(float(SECOND_ROUTE[name](figures)), rel=1e-6)
+
+
+def test_practice_knows_published_values_and_their_usual_slips():
+    """The sources stand with the references: a worked cold-junction case, the platinum table, a Beta table."""
+    couple = problem("12-cold-junction").problem
+    known = reference("tc-cjc-k1")
+    case = Posed(couple, record(couple.names)(3.096, 25, 1.0))
+    assert case.check(f"{known.expected['T_degC']} °C").right
+    assert case.check(f"{known.expected['wrong_add_temperatures']} °C").way == "temperatures"
+    platinum = problem("12-platinum-ohms").problem
+    case = Posed(platinum, record(platinum.names)(200))
+    assert case.check(f"{reference('pt100-table').expected['R_ohm_2dp']['200']} ohm").right
+    assert case.check("177.02 ohm").way == "alpha"  # 100 (1 + 0.003851 x 200)
+    beta = problem("12-beta-ohms").problem
+    table = reference("ntc-beta-rt")
+    for t_c, r_ohm in zip(table.inputs["t_degC"], table.expected["R"], strict=True):
+        if t_c in (10, 37, 50):
+            assert Posed(beta, record(beta.names)(10000, 3950, t_c)).check(f"{r_ohm} ohm").right
