@@ -12,6 +12,7 @@ from tempkit.book import Book
 from tempkit.chain import scenario
 from tempkit.chainbudget import chain_budget
 from tempkit.design import Design
+from tempkit.explorers import divider_choice, junction, lead_error
 from tempkit.explorers.side_by_side import MIDDLE_C, needs, row, side_by_side
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
@@ -110,3 +111,17 @@ def test_a_design_far_beyond_widens_the_scale():
     box = side_by_side({"rough": rough}, book=Book())
     box.picture.png()
     assert box.picture.axes.get_xlim()[1] > 60.0
+
+
+@pytest.mark.parametrize("path", sorted(CHAINS.glob("*.toml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("module", [divider_choice, lead_error, junction], ids=lambda module: module.__name__[18:])
+def test_every_design_of_the_catalogue_can_be_loaded_beside_the_chapter(module, path, monkeypatch):
+    """The right kind is taken, and the wrong kind is stood in for, which is told where it matters."""
+    monkeypatch.setenv("TEMPKIT_STRICT", "1")
+    explorer = module.explorer()
+    explorer._file.value = str(path)
+    explorer.load()
+    assert "Loaded" in explorer._file_note.value, explorer._file_note.value
+    own = {divider_choice: "thermistor" in path.stem, lead_error: "platinum" in path.stem, junction: True}[module]
+    assert ("stands in" in explorer.words()) is not own
+    assert explorer.design() == chainfile.read(path)
