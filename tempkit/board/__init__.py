@@ -1,6 +1,6 @@
 """A live link to a board, a recorder, and a pretend board for when there is no real one.
 
-with Link("COM3", baud=9600, out="my-evening.txt") as link:    # any port name, or socket://HOST:PORT
+with Link("COM3", baud=9600, out="my-evening.log") as link:    # any port name, or socket://HOST:PORT
     link.since(0)                                              # what has come so far
 """
 
