@@ -20,6 +20,7 @@ from tempkit.faultsigns import DOUBT, NEEDS_CODE, REACH, printed, read_lines, si
 TRIALS, SEED = 60, 11
 BAUD_LINES = 12
 MISSING = -8.0  # log likelihood of a sign that one log has and the other lacks
+QUARTER = 0.3186  # half-width, in standard deviations, of the middle quarter of a normal
 WIDER = 0.5  # a fault that varies from bench to bench is known the less well, by so much of its spread
 ALIKE = 0.2
 ELSE = Fault("else", "something else", look="None of the faults known here gives such a log: look with fresh eyes.")
@@ -46,18 +47,29 @@ def _heard(case, test):
     return printed(record(case, test), (case.design.noise or Noise()).samples)
 
 
-def _log_densities(seen, benches, used):
+def _doubts(benches):
+    """Doubt of each sign for a fault: the sign's own, and part of how the sign varies from bench to bench."""
+    return np.hypot(DOUBT, WIDER * np.array([_local_spread(column[~np.isnan(column)]) for column in benches.T]))
+
+
+def _local_spread(values):
+    """Standard deviation of a normal that is as dense as the densest quarter of some values; 0 for fewer than four.
+
+    A fault may come in kinds (another constant, another offset): the spread of one kind counts, not that between them.
+    """
+    if values.size < 4:
+        return 0.0
+    ordered, quarter = np.sort(values), -(-values.size // 4)
+    return float((ordered[quarter - 1 :] - ordered[: values.size - quarter + 1]).min() / (2 * QUARTER))
+
+
+def _log_densities(seen, benches, used, doubts):
     """Log density of the signs `seen` around each simulated bench, over the signs `used`."""
-    there = ~np.isnan(benches)
-    means = np.where(there, benches, 0.0).sum(axis=0) / np.maximum(there.sum(axis=0), 1)
-    spread = np.sqrt((np.where(there, benches - means, 0.0) ** 2).sum(axis=0) / np.maximum(there.sum(axis=0), 1))
-    doubt = np.hypot(DOUBT, WIDER * spread)
-    off = (benches - seen)[:, used] / doubt[used]
-    each = -0.5 * off**2 - np.log(doubt[used] * sqrt(2 * pi))
-    missing = np.isnan(benches[:, used]) != np.isnan(seen[used])
-    each = np.where(missing, MISSING, each)
-    both = np.isnan(benches[:, used]) & np.isnan(seen[used])
-    return np.where(both, 0.0, each).sum(axis=1)
+    off = (benches - seen)[:, used] / doubts[used]
+    each = -0.5 * off**2 - np.log(doubts[used] * sqrt(2 * pi))
+    missing, absent = np.isnan(benches[:, used]), np.isnan(seen[used])
+    each = np.where(missing != absent, MISSING, each)
+    return np.where(missing & absent, 0.0, each).sum(axis=1)
 
 
 def _mean_log(densities):
@@ -122,7 +134,7 @@ def rank(lines, design, test=None):
     seen = vector(seen_signs)
     used = _used(seen)
     known = signatures(design, test)
-    levels = {key: _mean_log(_log_densities(seen, benches, used)) for key, benches in known.items()}
+    levels = {key: _mean_log(_log_densities(seen, benches, used, _doubts(benches))) for key, benches in known.items()}
     there = used & ~np.isnan(seen)
     levels["else"] = float(-np.log(REACH[there]).sum()) + log(0.5) * int((used & ~there).sum())
     causes = _scored(levels)
@@ -177,7 +189,8 @@ def _confusion(design, test, used):
 
 def _levels(logs, benches, mask):
     """Mean log density of each log among the benches of a fault, the bench of the same number left out."""
-    found = np.array([_log_densities(each, benches, mask) for each in logs])
+    doubts = _doubts(benches)
+    found = np.array([_log_densities(each, benches, mask, doubts) for each in logs])
     np.fill_diagonal(found, -inf)
     top = found.max(axis=1, keepdims=True)
     return top[:, 0] + np.log(np.exp(found - top).sum(axis=1) / (found.shape[1] - 1))

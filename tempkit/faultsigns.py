@@ -123,7 +123,7 @@ def signs(log, design, test):
     distinct = np.unique(np.round(reading, 3))
     found["grain_c"] = float(np.diff(distinct).min()) if distinct.size > 1 else np.nan
     if held.sum() >= 3:
-        found["response"] = float(reading[held].mean() - still.mean()) / _expected_rise_c(design, test)
+        found["response"] = float((reading[held].mean() - still.mean()) / _expected_rise_c(design, test))
     if not np.isnan(log.code).any():
         found |= _of_codes(log, design)
     return found

@@ -21,6 +21,8 @@ EXPECTED = (
     "08-response-time",
     "09-calibration",
     "10-reading-a-log",
+    "11-fault-finding",
+    "12-other-sensors",
 )
 SECTIONS = ("The question", "Predict first", "Practice", "Summary", "Sources")
 CAUTIONS = ("00", "07", "09", "11", "12", "13")  # heat, ice, mains or current are near

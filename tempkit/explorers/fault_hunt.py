@@ -113,8 +113,17 @@ def _judged(design, number, with_code):
     if not with_code:
         lines = tuple(b" ".join(part for part in line.split(b" ") if not part.startswith(b"code=")) for line in lines)
     ranking = rank(lines, design, TEST)
-    first, second = (cause.fault.key for cause in [each for each in ranking.causes if each.fault.key != "else"][:2])
-    return lines, true, ranking, tell_apart(first, second, design, TEST).words
+    return lines, true, ranking, _check(ranking, design)
+
+
+def _check(ranking, design):
+    """The best check: of the two likeliest where the second has a share, else of the first against its like."""
+    causes = [cause for cause in ranking.causes if cause.fault.key != "else"]
+    first, second = causes[0].fault.key, causes[1].fault.key
+    if causes[1].score >= LEAST:
+        return f"To tell the two likeliest apart: {tell_apart(first, second, design, TEST).words}"
+    other = ranking.alike[0].key if ranking.alike else "healthy" if first != "healthy" else second
+    return f"To make sure: {tell_apart(first, other, design, TEST).words}"
 
 
 def words(at, book):
@@ -130,7 +139,7 @@ def words(at, book):
     scores = ", ".join(f"{cause.fault.name} {_percent(cause.score)}" for cause in _told(at))
     verdict = "You found it" if at.guess == at.true.key else f"You said: {fault(at.guess).name}"
     best = f"The log speaks for: {scores}. It was: {at.true.name}. {verdict}."
-    return f"{start} {best} To tell the two likeliest apart: {at.check} {at.true.safety}" + warning(at.problems(book))
+    return f"{start} {best} {at.check} {at.true.safety}" + warning(at.problems(book))
 
 
 def _seen(at, book):
@@ -165,7 +174,7 @@ def facts(at, book):
     if not at.told:
         return [*rows, ("your cause", "not yet named")]
     rows += [(cause.fault.name, _percent(cause.score)) for cause in _told(at)]
-    rows += [("your cause", fault(at.guess).name), ("it was", at.true.name), ("to tell apart", at.check)]
+    rows += [("your cause", fault(at.guess).name), ("it was", at.true.name), ("the best check", at.check)]
     return [*rows, ("safety", at.true.safety), *(("mind", told) for told in at.problems(book))]
 
 
