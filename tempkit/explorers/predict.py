@@ -1,13 +1,18 @@
-"""A prediction: the reader commits a number before the answer is told, and then sees both."""
+"""A prediction: a number is committed before the answer is told; alone, or by a class that raises hands."""
 
 import html
 
 import ipywidgets
 
 from tempkit.book import current, tidy
+from tempkit.explorers.hands import Hands
 from tempkit.explorers.stage import STYLE
+from tempkit.homework.keys import Keys
 from tempkit.homework.reading import read
 from tempkit.shown import Shown
+
+WIDE = {"description_width": "initial"}
+HELD = "The answer is held back until it is revealed."
 
 
 class Prediction(Shown):
@@ -15,34 +20,69 @@ class Prediction(Shown):
 
     question : what to predict, with its unit; answer : a number in that unit, or a function of no arguments that
     gives it; unit : as printed; digits : of the printed answer; why : one sentence told with the answer;
-    explorer, settings : controls of an explorer that are moved there when the reader has committed.
+    explorer, settings : controls of an explorer that are moved there when the answer is told; held : True for a
+    class, where hands are counted and the answer waits for `reveal()`; None takes the book's choice, True in
+    back-row size. A button changes between the two.
 
     >>> guess = Prediction("How many codes has a 10-bit converter?", 1024, unit="codes", digits=0)
     >>> guess.commit("1000")
     'You said 1000 codes; it is 1024 codes. You were 24 codes too low.'
+    >>> guess.hold()
+    >>> guess.hands("1000", 7)
+    '7 hands: 7 for 1000 codes. The answer is held back until it is revealed.'
+    >>> guess.reveal()[-52:]
+    'nobody had it; closest was 1000 codes, with 7 hands.'
     """
 
-    def __init__(self, question, answer, unit, digits=1, why="", explorer=None, settings=None):
+    def __init__(self, question, answer, unit, digits=1, why="", explorer=None, settings=None, held=None):
         self.question, self.unit, self.digits, self.why = question, unit, digits, why
         self._answer = answer
         self._explorer, self._settings = explorer, settings or {}
-        self._field = ipywidgets.Text(
-            description=f"my prediction, {unit}" if unit else "my prediction",
-            style={"description_width": "initial"},
-            placeholder="a number",
-        )
-        self._told = ipywidgets.HTML('<div class="tempkit-words" role="status"></div>')
-        button = ipywidgets.Button(description="Commit")
-        button.on_click(lambda _: self.commit(self._field.value))
-        self._field.continuous_update = False
-        self._field.observe(lambda change: self.commit(change["new"]) if change["new"] else None, "value")
+        self._hands, self.revealed = Hands(unit, self._say), False
+        self._told = ipywidgets.HTML(_told(""))
+        self._drawn = ipywidgets.HTML()
         asked = ipywidgets.HTML(f'<div class="tempkit-words">{html.escape(question)}</div>')
-        row = ipywidgets.HBox([self._field, button], layout={"flex_flow": "row wrap"})
+        self._alone, self._class = self._row_alone(), self._row_class()
         style = ipywidgets.HTML(STYLE, layout={"display": "none"})
-        super().__init__([style, asked, row, self._told])
+        super().__init__([style, Keys(), asked, self._alone, self._class, self._told, self._drawn])
         self.add_class("tempkit-explorer")
-        if current().room:
-            self.add_class("tempkit-room")
+        self.hold(bool(held))
+        self.size(current().room)
+        if held is not None:
+            self.hold(held)
+
+    # ---- making the widgets
+
+    def _row_alone(self):
+        name = f"my prediction, {self.unit}" if self.unit else "my prediction"
+        self._field = self._entry(name, "a number", lambda: self._field.value and self.commit(self._field.value))
+        commit = self._button("Commit", lambda: self.commit(self._field.value))
+        return _row(self._field, commit, self._button("Show of hands", lambda: self.hold(True)))
+
+    def _row_class(self):
+        name = f"a prediction, {self.unit}" if self.unit else "a prediction"
+        self._number = self._entry(name, "a number", lambda: None)
+        self._count = self._entry("hands", "how many", lambda: self._count.value and self._add())
+        buttons = (
+            self._button("Count", self._add),
+            self._button("Reveal", self.reveal),
+            self._button("Count anew", self.clear),
+            self._button("One alone", lambda: self.hold(False)),
+        )
+        return _row(self._number, self._count, *buttons)
+
+    def _entry(self, description, placeholder, entered):
+        """A field that acts on Enter, or when the reader leaves it."""
+        field = ipywidgets.Text(description=description, style=WIDE, placeholder=placeholder, continuous_update=False)
+        field.observe(lambda _: entered(), "value")
+        return field
+
+    def _button(self, words, action):
+        button = ipywidgets.Button(description=words)
+        button.on_click(lambda _: action())
+        return button
+
+    # ---- what the reader and the instructor can do
 
     def answer(self):
         """The answer as a number in the question's unit."""
@@ -57,10 +97,68 @@ class Prediction(Shown):
             return self._tell(f"The unit here is {self.unit}: write your number in it.")
         said = typed.value
         told = f"You said {self._say(said)}; it is {self._say(self.answer())}. {self._how_far(said)}"
-        if self._explorer is not None:
-            self._explorer.move(**self._settings)
-            told += " The explorer now stands there."
-        return self._tell(f"{told} {self.why}".strip())
+        return self._tell(f"{told}{self._go_there()} {self.why}".strip())
+
+    def hold(self, held=True):
+        """For a class: count hands, and hold the answer until `reveal()`. `hold(False)` is for one alone again."""
+        self.held = held
+        self._alone.layout.display = "none" if held else "flex"
+        self._class.layout.display = "flex" if held else "none"
+        self._tell(self._standing() if held else "")
+        self._draw()
+
+    def hands(self, number, hands):
+        """Count `hands` for a predicted number, and return the standing; the same number again replaces its count."""
+        refusal = self._hands.count(number, hands)
+        self._draw()
+        return self._tell(refusal or self._standing())
+
+    def reveal(self):
+        """Tell the answer beside the hands, and move the explorer there; returns what is told."""
+        self.revealed = True
+        self._draw()
+        return self._tell(f"{self._standing()}{self._go_there()} {self.why}".strip())
+
+    def clear(self):
+        """Take all hands away and hold the answer back again."""
+        self._hands, self.revealed = Hands(self.unit, self._say), False
+        self._draw()
+        return self._tell(self._standing())
+
+    # ---- following
+
+    def size(self, room):
+        """In back-row size the answer is held."""
+        super().size(room)
+        if room != self.held:
+            self.hold(room)
+
+    def _add(self):
+        """Count what is typed, and make room for the next; what cannot be taken stays to be mended."""
+        number, hands = self._number.value, self._count.value
+        if not number.strip() and not hands.strip():
+            return
+        if self._hands.count(number, hands) == "":
+            self._number.value = self._count.value = ""
+            self._draw()
+            self._tell(self._standing())
+        else:
+            self._tell(self._hands.count(number, hands))
+
+    def _standing(self):
+        return self._hands.words(self.answer()) if self.revealed else f"{self._hands.words()} {HELD}"
+
+    def _draw(self):
+        self._drawn.value = self._table() if self.held else ""
+
+    def _table(self):
+        return self._hands.table(self.question, self.answer() if self.revealed else None)
+
+    def _go_there(self):
+        if self._explorer is None:
+            return ""
+        self._explorer.move(**self._settings)
+        return " The explorer now stands there."
 
     def _say(self, number):
         return f"{tidy(number, self.digits)} {self.unit}".strip()
@@ -72,8 +170,22 @@ class Prediction(Shown):
         return f"You were {self._say(abs(off))} too {'high' if off > 0 else 'low'}."
 
     def _tell(self, words):
-        self._told.value = f'<div class="tempkit-words" role="status">{html.escape(words)}</div>'
+        self._told.value = _told(words)
         return words
 
     def words(self):
-        return f"Predict first: {self.question}"
+        """The question; once hands are counted, these too."""
+        asked = f"Predict first: {self.question}"
+        return f"{asked} {self._standing()}" if self._hands.votes else asked
+
+    def static_html(self):
+        """The words, and the hands where some are counted, for readers without a kernel."""
+        return super().static_html() + self._table()
+
+
+def _row(*widgets):
+    return ipywidgets.HBox(widgets, layout={"flex_flow": "row wrap"})
+
+
+def _told(words):
+    return f'<div class="tempkit-words" role="status">{html.escape(words)}</div>'

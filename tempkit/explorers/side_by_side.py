@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import ipywidgets
 
 from tempkit import book as books
+from tempkit.book import tidy
 from tempkit.chainbudget import chain_budget
 from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Direct, Divider
 from tempkit.design import Design
@@ -107,14 +108,17 @@ class SideBySide(Shown):
     """A picture and a table of designs, in words too. Make one with `side_by_side`."""
 
     def __init__(self, rows, book):
+        self.rows, self.book = rows, book
+        super().__init__([ipywidgets.HTML()])
+        self.size(book.room)
+
+    def size(self, room):
+        """Draw anew in back-row size (`room` True) or desk size."""
         from tempkit.explorers.side_picture import SidePicture
 
-        self.rows, self.book = rows, book
-        self.picture = SidePicture(rows, Look(book.room), book)
-        super().__init__()
-        self.children = [ipywidgets.HTML(STYLE + self.static_html())]
-        if book.room:
-            self.add_class("tempkit-room")
+        super().size(room)
+        self.picture = SidePicture(self.rows, Look(room), self.book)
+        self.children[0].value = STYLE + self.static_html()
 
     def words(self):
         """The best, the worst and what is off, in sentences."""
@@ -135,24 +139,27 @@ class SideBySide(Shown):
         return picture + f'<div class="tempkit-words">{html.escape(self.words())}</div>' + self._table()
 
     def _table(self):
-        at = [f"±U at {self.book.temperature(t_c, 0)}" for t_c in self.rows[0].at_c]
-        heads = ("design", *at, "off besides", "range", "lag in air", "needs", "largest part")
+        sign = self.book.sign
+        at = [f"U at {self.book.temperature(t_c, 0)}" for t_c in self.rows[0].at_c]
+        heads = ("design", *at, "off besides", "range", "lag in air, s", "needs", "largest part")
         head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
         body = "".join(f"<tr>{self._cells(each)}</tr>" for each in self.rows)
-        caption = "Which sensor for which job: U is the expanded uncertainty, 95 %"
+        caption = f"All in {sign}; U is the expanded uncertainty, ± for 95 %"
         return (
-            f'<div class="tempkit-words" style="overflow-x:auto"><table><caption>{caption}</caption>'
+            f'<div class="tempkit-words" style="max-width:none;overflow-x:auto"><table><caption>{caption}</caption>'
             f"<tr>{head}</tr>{body}</table></div>"
         )
 
     def _cells(self, each):
-        book = self.book
-        low, high = (book.temperature(end, 0) for end in each.range_c)
-        cells = ["–" if u is None else book.span(u, 2) for u in each.expanded_c]
-        cells += [book.span(each.off_c, 2, signed=True) if each.off else "–"]
-        cells += [f"{low} to {high}", "–" if each.tau_s is None else f"{each.tau_s:g} s", each.needs, each.largest]
+        cells = ["–" if u is None else self._span(u) for u in each.expanded_c]
+        cells += [self._span(each.off_c, signed=True) if each.off else "–"]
+        cells += [" to ".join(tidy(self.book.from_celsius(end), 0) for end in each.range_c)]
+        cells += ["–" if each.tau_s is None else f"{each.tau_s:g}", each.needs, each.largest]
         told = "".join(f"<td>{html.escape(cell)}</td>" for cell in cells)
         return f'<th scope="row">{html.escape(each.name)}</th>{told}'
+
+    def _span(self, c, signed=False):
+        return tidy(self.book.span_from_celsius(c), 2, signed)
 
 
 def side_by_side(designs, at_c=AT_C, book=None):

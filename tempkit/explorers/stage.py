@@ -11,8 +11,9 @@ import ipywidgets
 from tempkit import book as books
 from tempkit import chain, design
 from tempkit.explorers.slide import Slide
+from tempkit.homework.keys import Keys
 from tempkit.pictures import Look
-from tempkit.shown import Shown
+from tempkit.shown import Shown, size_all
 
 STYLE = """<style>
 .tempkit-words { color: var(--jp-ui-font-color1, #1a1a1a); font-size: 15px; line-height: 1.5; max-width: 60em; }
@@ -104,6 +105,7 @@ class Explorer(Shown):
         self._make_view()
         super().__init__()
         self._style, self._grid, *self._below = self._rows()
+        self._keys = Keys()
         self.add_class("tempkit-explorer")
         self._set_inputs({**self._values_of(self._design), **start})
         self._size()
@@ -170,7 +172,7 @@ class Explorer(Shown):
                 "padding": "0 0 8px 0",
             },
         )
-        self._room_button = self._button("Back-row size", self._set_room, ipywidgets.ToggleButton, value=self.book.room)
+        self._room_button = self._button("Back-row size", self._switch, ipywidgets.ToggleButton, value=self.book.room)
         file_row = ipywidgets.HBox(
             [self._file, self._button("Load", self.load), self._button("Save", self.save), self._file_note],
             layout={"display": "none", "flex_flow": "row wrap"},
@@ -295,15 +297,23 @@ class Explorer(Shown):
         """Make the picture anew at the chosen size; in a room it comes first, so that it never scrolls away."""
         self._grid.layout.grid_template_columns = _columns(self.book.room)
         top = [self._image, self._grid] if self.book.room else [self._grid, self._image]
-        self.children = [self._style, *top, *self._below]
+        self.children = [self._style, self._keys, *top, *self._below]
         self._picture = self.plan.picture(Look(self.book.room), self.book)
         (self.add_class if self.book.room else self.remove_class)("tempkit-room")
         self._fill_table(self.result())
         self._guard(self._draw)
 
-    def _set_room(self, room):
-        self.book = replace(self.book, room=room)
-        self._size()
+    def _switch(self, room):
+        """One button is the switch of the whole notebook."""
+        self.size(room)
+        size_all(room)
+
+    def size(self, room):
+        """Take back-row size (`room` True) or desk size, and set the button so."""
+        if room != self.book.room:
+            self.book = replace(self.book, room=room)
+            self._room_button.value = room
+            self._size()
 
     # ---- what the reader can do
 

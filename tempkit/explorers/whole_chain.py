@@ -6,8 +6,9 @@ from tempkit import book as books
 from tempkit.explorers.controls import TEMPERATURE, TRUE_SUPPLY
 from tempkit.explorers.reference import compute, facts
 from tempkit.explorers.stage import STYLE, Explorer, Plan, warning
+from tempkit.homework.keys import Keys
 from tempkit.rails import Rails
-from tempkit.shown import Shown
+from tempkit.shown import Shown, size_all
 
 
 def words(way, book):
@@ -78,10 +79,15 @@ class Choices(Shown):
         )
         self._told = ipywidgets.HTML()
         style = ipywidgets.HTML(STYLE, layout={"display": "none"})
-        super().__init__([style, ipywidgets.HBox([self.scale, self.room]), self._told])
+        row = ipywidgets.HBox([self.scale, self.room], layout={"flex_flow": "row wrap"})
+        super().__init__([style, Keys(), row, self._told])
         self.add_class("tempkit-choices")
         self.scale.observe(lambda change: self._keep(scale=change["new"]), "value")
-        self.room.observe(lambda change: self._keep(room=change["new"]), "value")
+        self.room.observe(lambda change: self._resize(change["new"]), "value")
+
+    def _resize(self, room):
+        self._keep(room=room)
+        size_all(room)
 
     def _keep(self, **choice):
         try:

@@ -1,4 +1,4 @@
-"""Keys inside a practice box belong to its buttons and choices, not to the notebook's one-key commands.
+"""Keys inside a box of the book belong to its buttons and choices, not to the notebook's one-key commands.
 
 Radio buttons of one choice get one name, so that a browser takes them for one stop with arrow keys inside.
 """
@@ -22,7 +22,7 @@ function render({ el }) {
   };
   const watcher = new MutationObserver(mark);
   const begin = () => {
-    box = el.closest(".tempkit-practice");
+    box = el.closest(".tempkit-practice, .tempkit-explorer, .tempkit-choices");
     if (box) {
       mark();
       watcher.observe(box, { childList: true, subtree: true });
