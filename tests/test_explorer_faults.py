@@ -67,7 +67,7 @@ def test_the_meter_tells_what_the_log_cannot():
     assert np.array_equal(lamp.reading_c, lamp.healthy_c)
     assert (lamp.met[2].lamp_v, lamp.right[2].lamp_v) == (pytest.approx(5.0, abs=0.3), 2.0)
     table = fault_log.table(lamp, Book())
-    assert table.count("&#9664;") == 1 and "across the lamp" in table.split("&#9664;")[1].split("</tr>")[0]
+    assert table.count("&#9664;") == 1 and "lamp, tested" in table.split("&#9664;")[1].split("</tr>")[0]
 
 
 def test_heat_and_safety_are_told():

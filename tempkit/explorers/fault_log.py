@@ -18,15 +18,14 @@ from tempkit.faultsigns import read_lines
 from tempkit.symptoms import hand_test
 
 POINTS = (
-    ("supply_v", "supply, at the board"),
-    ("reference_v", "the converter's reference"),
-    ("sensor_supply_v", "the sensor's supply leg"),
-    ("sensor_ground_v", "the sensor's ground leg"),
-    ("sensor_output_v", "the sensor's output leg"),
-    ("pin_v", "the converter's pin"),
-    ("lamp_v", "across the lamp, tested"),
+    ("supply_v", "supply"),
+    ("reference_v", "reference"),
+    ("sensor_supply_v", "sensor, supply leg"),
+    ("sensor_ground_v", "sensor, ground leg"),
+    ("sensor_output_v", "sensor, output leg"),
+    ("pin_v", "converter's pin"),
+    ("lamp_v", "lamp, tested"),
 )
-EVEN_C = 0.05
 
 
 @dataclass(frozen=True)
@@ -181,9 +180,7 @@ def _cells(at, name):
 
 def table(at, book):
     """What a meter finds everywhere, as HTML: this bench and a healthy one, and what changes as the buzzer starts."""
-    head = "".join(
-        f'<th scope="col">{each}</th>' for each in ("meter at", "this bench", "healthy", "change as the buzzer starts")
-    )
+    head = "".join(f'<th scope="col">{each}</th>' for each in ("meter at", "here", "healthy", "as the buzzer starts"))
     rows = "".join(_row(at, name, label) for name, label in POINTS)
     return f'<div class="tempkit-words"><table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>'
 
@@ -192,8 +189,8 @@ def _row(at, name, label):
     found, right = _cells(at, name)
     change = getattr(at.met[1], name) - getattr(at.met[0], name)
     moved = "" if name == "lamp_v" else f"{tidy(change, 3, signed=True)} V"
-    cells = "".join(f"<td>{each}</td>" for each in (found, right, moved))
-    mark = "<b>&#9664;</b> " if found != right else ""
+    cells = "".join(f"<td>{each.replace(' ', '&nbsp;')}</td>" for each in (found, right, moved))
+    mark = '<b role="img" aria-label="differs:">&#9664;</b> ' if found != right else ""
     return f'<tr><th scope="row">{mark}{html.escape(label)}</th>{cells}</tr>'
 
 
