@@ -190,7 +190,7 @@ def test_what_clause_8_says():
     low, high = bench.budget.simulated(10**6, seed=99).interval(0.95)
     own = np.array([low, high]) - bench.budget.reading_c
     assert bench.simulated_c == pytest.approx(own, abs=2 * bench.blur_c)
-    assert "too much for two digits of u (0.05 °C), enough for one (0.5 °C)" in words(bench, Book())
+    assert "too far for two digits of u (0.05 °C), near enough for one (0.5 °C)" in words(bench, Book())
     hot = compute(_chain(SPEC, "reference", tolerance=0.1), 100.0)
     assert hot.holds(Book()) == (False, False) and "report the Monte Carlo interval" in words(hot, Book())
 
@@ -198,7 +198,7 @@ def test_what_clause_8_says():
 def test_a_verdict_that_trials_cannot_give_is_not_given():
     at = compute(SPEC, 25.0)
     near = replace(at, apart_c=0.06, blur_c=0.02)
-    assert near.holds(Book()) == (True, None) and "perhaps too much for two digits" in words(near, Book())
+    assert near.holds(Book()) == (True, None) and "perhaps too far for two digits" in words(near, Book())
     one = replace(at, apart_c=0.51, blur_c=0.02)
     assert one.holds(Book())[0] is None and "more trials must say" in words(one, Book())
     fine = replace(at, apart_c=0.01, blur_c=0.02)

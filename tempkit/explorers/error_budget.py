@@ -178,7 +178,10 @@ def _sums(at, book):
 def _clause_8(at, book):
     """What the comparison of JCGM 101, clause 8, says."""
     low, high = (book.span(end, 2, signed=True) for end in at.simulated_c)
-    return f"Monte Carlo finds {low} to {high}, up to {book.span(at.apart_c, 3)} from that: {_verdict(at, book)}."
+    return (
+        f"Monte Carlo finds {low} to {high}; its ends lie up to {book.span(at.apart_c, 3)} from those of ±U: "
+        f"{_verdict(at, book)}."
+    )
 
 
 def _verdict(at, book):
@@ -186,11 +189,11 @@ def _verdict(at, book):
     if for_two:
         return f"within the {two} that two digits of u allow"
     if for_one:
-        much = "too much" if for_two is False else "perhaps too much"
-        return f"{much} for two digits of u ({two}), enough for one ({one})"
+        far = "too far" if for_two is False else "perhaps too far"
+        return f"{far} for two digits of u ({two}), near enough for one ({one})"
     if for_one is None:
-        return f"more trials must say whether that is too much for one digit of u ({one})"
-    return f"too much even for one digit of u ({one}); report the Monte Carlo interval"
+        return f"more trials must say whether that is too far for one digit of u ({one})"
+    return f"too far even for one digit of u ({one}); report the Monte Carlo interval"
 
 
 def _allowed(at, book):
