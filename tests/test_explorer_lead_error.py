@@ -21,7 +21,7 @@ from tempkit.sensors import PlatinumSensor
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 BEND_C = 0.0015  # the references divide by the slope at the start; over an ohm the curve bends by that much
 START = {
-    "wires": 2, "length_m": 10.0, "gauge": 24, "allowed_ohm": 0.0, "unlike_percent": 5.0, "wire_c": 20.0, "r0_ohm": None
+    "wires": 2, "length_m": 10.0, "gauge": 24, "allowed_ohm": 0.0, "unlike_percent": 5.0, "wire_c": 20.0, "r0_ohm": 0.0
 }  # fmt: skip
 
 
@@ -117,6 +117,15 @@ def test_an_allowance_is_for_two_wires_alone():
     plain, allowed = led(wires=3), led(wires=3, allowed_ohm=0.5)
     assert allowed.errors_c[3] == plain.errors_c[3] and allowed.errors_c[4] == plain.errors_c[4]
     assert allowed.errors_c[2][0] < plain.errors_c[2][0]
+
+
+def test_the_choice_as_designed_can_be_taken_back():
+    """A choice whose value is None would stand blank in its list afterwards."""
+    explorer = lead_error.explorer()
+    before = explorer.words()
+    assert explorer.move(r0_ohm=1000.0) != before
+    assert explorer.move(r0_ohm=0.0) == before
+    assert explorer._inputs["r0_ohm"].label == "as designed"
 
 
 def test_lines_lie_in_order_of_wires():

@@ -91,13 +91,15 @@ def _line(sensor, t_c, lead_ohm, allowed_ohm, unlike, wires):
 def compute(design, t_c, wires, length_m, gauge, allowed_ohm, unlike_percent, wire_c, r0_ohm):
     """Errors of a design's platinum sensor at `t_c` with leads of so many metres and so thick.
 
-    >>> led = compute(platinum_bench(), 0.0, 2, 10.0, 28, 0.0, 5.0, 20.0, None)
+    `r0_ohm` : the sensor's resistance at 0 degC, 0 for that of the design.
+
+    >>> led = compute(platinum_bench(), 0.0, 2, 10.0, 28, 0.0, 5.0, 20.0, 0.0)
     >>> round(2 * led.lead_ohm, 2), round(led.errors_c[2][0], 1)
     (4.26, 10.9)
     """
     sensor = platinum_of(design)
     own = isinstance(design.chain.sensor, PlatinumSensor)
-    sensor = sensor if r0_ohm is None else replace(sensor, r0_ohm=r0_ohm)
+    sensor = replace(sensor, r0_ohm=r0_ohm) if r0_ohm else sensor
     per_m = wire_ohms_per_m(gauge, wire_c)
     given = {"allowed_ohm": allowed_ohm, "unlike": unlike_percent / 100}
     class_c = float(sensor.tolerance_c(np.array([t_c]))[0])

@@ -126,11 +126,12 @@ WIRES_AT = Control("wire_c", "leads are at", low=-40.0, high=80.0, step=1.0, dig
 RESISTANCE = Control(
     "r0_ohm",
     "sensor at 0 °C",
-    options=((None, "as designed"), (100.0, "100 Ω"), (1000.0, "1000 Ω")),
+    start=0.0,
+    options=((0.0, "as designed"), (100.0, "100 Ω"), (1000.0, "1000 Ω")),
 )
 
 LETTER = Control("letter", "thermocouple", start="K", options=(("K", "type K"), ("J", "type J"), ("T", "type T")))
-HOT = replace(TEMPERATURE, label="hot junction", low=-100.0, high=400.0, step=1.0, start=100.0)
+HOT = replace(TEMPERATURE, label="hot junction", low=-100.0, high=400.0, step=1.0, digits=0, start=100.0)
 COLD = Control("cold_c", "cold junction", low=-20.0, high=60.0, step=0.5, start=25.0, scale="temperature")
 MISREAD = Control("misread_c", "its sensor is off by", low=-5.0, high=5.0, step=0.1, start=0.0, scale="span")
 

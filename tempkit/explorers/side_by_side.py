@@ -109,7 +109,7 @@ class SideBySide(Shown):
 
     def __init__(self, rows, book):
         self.rows, self.book = rows, book
-        super().__init__([ipywidgets.HTML()])
+        super().__init__([ipywidgets.HTML(layout={"width": "100%"})])
         self.size(book.room)
 
     def size(self, room):
@@ -136,30 +136,37 @@ class SideBySide(Shown):
 
     def static_html(self):
         picture = self.picture.show(self.rows).img(self.words())
-        return picture + f'<div class="tempkit-words">{html.escape(self.words())}</div>' + self._table()
+        return picture + f'<div class="tempkit-words">{html.escape(self.words())}</div>' + self._tables()
 
-    def _table(self):
-        sign = self.book.sign
+    def _tables(self):
+        """What each is worth, and what it takes."""
         at = [f"U at {self.book.temperature(t_c, 0)}" for t_c in self.rows[0].at_c]
-        heads = ("design", *at, "off besides", "range", "lag in air, s", "needs", "largest part")
-        head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
-        body = "".join(f"<tr>{self._cells(each)}</tr>" for each in self.rows)
-        caption = f"All in {sign}; U is the expanded uncertainty, ± for 95 %"
-        return (
-            f'<div class="tempkit-words" style="max-width:none;overflow-x:auto"><table><caption>{caption}</caption>'
-            f"<tr>{head}</tr>{body}</table></div>"
+        worth = f"All in {self.book.sign}; U is the expanded uncertainty, ± for 95 %"
+        takes = f"Range in {self.book.sign}; the lag is that in air"
+        return _table(worth, ("design", *at, "off besides"), map(self._worth, self.rows)) + _table(
+            takes, ("design", "range", "lag, s", "needs", "largest part of U"), map(self._takes, self.rows)
         )
 
-    def _cells(self, each):
-        cells = ["–" if u is None else self._span(u) for u in each.expanded_c]
-        cells += [self._span(each.off_c, signed=True) if each.off else "–"]
-        cells += [" to ".join(tidy(self.book.from_celsius(end), 0) for end in each.range_c)]
-        cells += ["–" if each.tau_s is None else f"{each.tau_s:g}", each.needs, each.largest]
-        told = "".join(f"<td>{html.escape(cell)}</td>" for cell in cells)
-        return f'<th scope="row">{html.escape(each.name)}</th>{told}'
+    def _worth(self, each):
+        known = ["–" if u is None else self._span(u) for u in each.expanded_c]
+        return each.name, *known, self._span(each.off_c, signed=True) if each.off else "–"
+
+    def _takes(self, each):
+        reach = " to ".join(tidy(self.book.from_celsius(end), 0) for end in each.range_c)
+        return each.name, reach, "–" if each.tau_s is None else f"{each.tau_s:g}", each.needs, each.largest
 
     def _span(self, c, signed=False):
         return tidy(self.book.span_from_celsius(c), 2, signed)
+
+
+def _table(caption, heads, rows):
+    """A table in HTML: each row begins with the design's name."""
+    head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
+    lines = ""
+    for name, *cells in rows:
+        told = "".join(f"<td>{html.escape(cell)}</td>" for cell in cells)
+        lines += f'<tr><th scope="row">{html.escape(name)}</th>{told}</tr>'
+    return f'<div class="tempkit-words"><table><caption>{caption}</caption><tr>{head}</tr>{lines}</table></div>'
 
 
 def side_by_side(designs, at_c=AT_C, book=None):
