@@ -109,14 +109,22 @@ class JunctionPicture(Picture):
         self._move_heads(at)
 
     def _move_labels(self, at, hot, cold, measured):
-        """Beneath the curve the cold junction, above it the hot one; the third at the foot of its bar."""
+        """The warmer junction above the curve, the colder one below it; the third at the foot of its bar."""
         x, room = self.book.from_celsius, self.look.room
         up = (self.most_mv - LEAST_MV) * (0.07 if room else 0.05)
-        places = ((at.cold_c, cold - up, "top"), (at.t_c, hot + up, "bottom"), (at.forgotten_c, -up, "top"))
+        side = 1 if measured >= 0 else -1
+        above, below = "bottom", "top"
+        if side < 0:
+            above, below = below, above
+        places = (
+            (at.cold_c, cold - side * up, below),
+            (at.t_c, hot + side * up, above),
+            (at.forgotten_c, -side * up, below),
+        )
         edge = 55.0 if room else 25.0
         for i, (label, (t_c, y, va)) in enumerate(zip(self.labels, places, strict=True)):
             t_c = min(max(t_c, SHOWN_C[0] + edge), SHOWN_C[1] - edge)
-            label.set(x=x(t_c), y=min(y, self.most_mv - 1.6 * up), va=va, ha="center")
+            label.set(x=x(t_c), y=min(max(y, LEAST_MV + 1.6 * up), self.most_mv - 1.6 * up), va=va, ha="center")
             far = abs(at.forgotten_c - at.cold_c) > 2.6 * edge
             label.set_visible(i < 2 or far)
 

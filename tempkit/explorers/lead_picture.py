@@ -13,7 +13,7 @@ CLASS_AT_M = 2.2
 STYLES = {2: {"color": ORANGE, "ls": "-"}, 3: {"color": BLUE, "ls": DASHES}}
 # chart (left, bottom, width, height); x of heads; y of names, values; left, right, middle, pitch of the wires [px]
 DESK = ((84, 58, 500, 362), (20, 330, 640), (488, 468), (660, 880, 270, 46))
-ROOM = ((138, 88, 620, 296), (14, 420, 760), (None, 470), (830, 1000, 250, 64))
+ROOM = ((138, 88, 590, 296), (14, 420, 760), (None, 470), (830, 1000, 262, 64))
 TOLD = {
     2: ("both leads count", "both count"),
     3: ("two equal currents: like leads cancel", "like leads cancel"),
@@ -91,8 +91,9 @@ class LeadPicture(Picture):
             turn = [left, right + 0.25 * pitch, right + 0.25 * pitch]
             self.wires[key] = self.moving(self.page.plot(turn, [y, y, middle + 1.2 * pitch * np.sign(at)])[0])
             self.wires[key].set_zorder(4)
+        deep = 1.9 if self.look.room else 2.6  # above the chart's tick labels, which are beside it
         self.told = self.moving(
-            self.text(self.page, (left + right) / 2, middle - 2.6 * pitch, ha="center", va="top", zorder=9)
+            self.text(self.page, (left + right) / 2, middle - deep * pitch, ha="center", va="top", zorder=9)
         )
         if not self.look.room:
             low = middle - 3.6 * pitch
