@@ -223,7 +223,7 @@ def test_room_size_and_number_table(bench):
     assert "153" in table.inner_text()
     bench.box.get_by_role("button", name="Back-row size").click()
     words = bench.box.locator(".tempkit-words").first
-    assert browser.until(bench.box.page, lambda: words.evaluate("e => getComputedStyle(e).fontSize") == "30px")
+    assert browser.until(bench.box.page, lambda: words.evaluate("e => getComputedStyle(e).fontSize") == "31px")
     bench.slider("temperature").press("PageUp")
     bench.expect_told("The air is at 44.5 °C.")
 

@@ -130,4 +130,20 @@ def test_the_sheet_in_back_row_size(lab, page):
     (lab.folder / "notebooks" / "my-book.json").write_text(json.dumps({"room": True}))
     begun(lab, page)
     text = cards(page).nth(0).locator(".tempkit-card-text").nth(1)
-    assert text.evaluate("e => getComputedStyle(e).fontSize") == "28px"
+    assert text.evaluate("e => getComputedStyle(e).fontSize") == "31px"
+
+
+def test_an_instructor_marks_a_class_and_can_say_what_to_teach_again(lab, page):
+    """The notebook's invented class of 30, then the same by the form, after its student S-10 was deleted."""
+    lab.open(page, "90-marking-desk.ipynb")
+    browser.run_all(page)
+    ideas = page.locator(".tempkit-report > ol > li > strong")
+    assert browser.until(page, lambda: ideas.count() == 3)
+    before = ideas.all_inner_texts()
+    page.get_by_role("button", name="Mark", exact=True).click()
+    form = page.locator(".tempkit-practice")
+    expect(page, form, "h01: 26 of 30 (87 %) handed in", "teach again 1: ", "teach again 3: ", "Odd in the folder")
+    assert form.locator("ol > li > strong").first.inner_text() in before
+    form.get_by_label("Class list, CSV").fill("no-such-list.csv")
+    page.get_by_role("button", name="Mark", exact=True).press("Enter")
+    expect(page, form, "no-such-list.csv: cannot be opened: No such file or directory")

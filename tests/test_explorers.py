@@ -72,6 +72,19 @@ def test_each_control_at_its_ends(name, book):
 
 
 @every_explorer
+def test_a_choice_shows_what_is_chosen(name):
+    """Also where one of the values is None."""
+    explorer = make(name)
+    for control in explorer.plan.controls:
+        for place, (value, told) in enumerate(control.options):
+            explorer.move(**{control.name: value})
+            widget = explorer._inputs[control.name]
+            assert (widget.index, widget.label) == (place, told)
+            explorer.reset()
+            assert widget.index is not None, control.name
+
+
+@every_explorer
 def test_a_moved_slider_changes_picture_or_words(name):
     """Each control has an effect in some setting of the choices."""
     explorer = make(name)

@@ -32,8 +32,6 @@ IDLE = (
 LABELS = """<style>
 .tempkit-watch .widget-text .widget-label, .tempkit-explorer.tempkit-watch .widget-dropdown .widget-label {
   width: auto; margin-left: 1em; color: var(--jp-ui-font-color1, #1a1a1a); font-size: 14px; }
-.tempkit-watch.tempkit-room .widget-text .widget-label,
-.tempkit-explorer.tempkit-watch.tempkit-room .widget-dropdown .widget-label { font-size: 30px; height: auto; }
 .tempkit-watch .widget-dropdown select { min-width: 5.5em; }
 .tempkit-watch .widget-text, .tempkit-watch .widget-dropdown { width: auto; height: auto; }
 .tempkit-watch.tempkit-room .widget-text input { min-width: 11em; }
@@ -67,8 +65,7 @@ class Watch(Shown):
         super().__init__([style, row, self._image, self._told])
         self.add_class("tempkit-explorer")
         self.add_class("tempkit-watch")
-        if self.book.room:
-            self.add_class("tempkit-room")
+        super().size(self.book.room)
 
     # ---- what the reader can do
 
@@ -83,6 +80,11 @@ class Watch(Shown):
         if thread is not None:
             thread.join(timeout_s)
         return thread is None or not thread.is_alive()
+
+    def size(self, room):
+        """Take back-row size (`room` True) or desk size; what runs is drawn in it from now on."""
+        super().size(room)
+        self._picture = TracePicture(Look(room), self.book)
 
     def words(self):
         """What is shown just now."""

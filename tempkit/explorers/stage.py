@@ -10,6 +10,7 @@ import ipywidgets
 
 from tempkit import book as books
 from tempkit import chain, design
+from tempkit.explorers.pick import Pick
 from tempkit.explorers.slide import Slide
 from tempkit.homework.keys import Keys
 from tempkit.pictures import Look
@@ -25,10 +26,11 @@ STYLE = """<style>
   color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color2, #eee);
   border: 1px solid var(--jp-ui-font-color2, #616161); }
 .tempkit-explorer.tempkit-room .widget-dropdown .widget-label { width: 8.4em; }
-.tempkit-explorer.tempkit-room .widget-dropdown { height: auto; min-height: 46px; }
-.tempkit-room .tempkit-words, .tempkit-explorer.tempkit-room .widget-dropdown .widget-label,
-.tempkit-room select, .tempkit-room button,
-.tempkit-room .widget-text input { font-size: 30px; line-height: 1.35; height: auto; }
+.tempkit-room.tempkit-room .widget-dropdown, .tempkit-room.tempkit-room .widget-text { width: auto; height: auto;
+  min-height: 46px; max-width: 100%; }
+.tempkit-room.tempkit-room .tempkit-words, .tempkit-room.tempkit-room .widget-label.widget-label,
+.tempkit-room.tempkit-room select, .tempkit-room.tempkit-room button,
+.tempkit-room.tempkit-room input { font-size: 31px; line-height: 1.35; height: auto; }
 </style>"""
 
 
@@ -119,7 +121,7 @@ class Explorer(Shown):
     def _input(self, control):
         if control.options:
             options = [(words, value) for value, words in control.options]
-            return ipywidgets.Dropdown(options=options, description=control.label, layout={"width": "auto"})
+            return Pick(options=options, description=control.label, layout={"width": "auto"})
         unit = self.book.sign if control.scale else control.unit
         low, high = self._shown(control, control.low), self._shown(control, control.high)
         return Slide(
@@ -294,8 +296,11 @@ class Explorer(Shown):
         self._table.value = _table(self.plan.title, self.plan.facts(result, self.book))
 
     def _size(self):
-        """Make the picture anew at the chosen size; in a room it comes first, so that it never scrolls away."""
+        """Make the picture anew at the chosen size; in a room it comes first, with a slider next to it."""
         self._grid.layout.grid_template_columns = _columns(self.book.room)
+        inputs = self._inputs.values()
+        slides_first = sorted(inputs, key=lambda widget: not isinstance(widget, Slide))
+        self._grid.children = slides_first if self.book.room else list(inputs)
         top = [self._image, self._grid] if self.book.room else [self._grid, self._image]
         self.children = [self._style, self._keys, *top, *self._below]
         self._picture = self.plan.picture(Look(self.book.room), self.book)

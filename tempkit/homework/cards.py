@@ -40,7 +40,7 @@ STYLE = """<style>
 .tempkit-practice.tempkit-room input, .tempkit-practice.tempkit-room select,
 .tempkit-practice.tempkit-room label, .tempkit-practice.tempkit-room .widget-text,
 .tempkit-practice.tempkit-room .widget-dropdown,
-.tempkit-practice.tempkit-room button { font-size: 28px; line-height: 1.35; height: auto; }
+.tempkit-practice.tempkit-room button { font-size: 31px; line-height: 1.35; height: auto; }
 </style>"""
 
 

@@ -47,7 +47,7 @@ class Part:
             ("table", "{ width: 100%; table-layout: fixed; font-size: inherit; overflow-wrap: anywhere; }"),
         ]
         scoped = "".join(f"{_scope(names)} {body}\n" for names, body in rules)
-        size = " style='font-size: 26px; line-height: 1.35'" if books.current().room else ""
+        size = " style='font-size: 31px; line-height: 1.3'" if books.current().room else ""
         return f"<style>{scoped}</style><div class='tempkit-report'{size}>{self.body}</div>"
 
 

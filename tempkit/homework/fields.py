@@ -94,7 +94,7 @@ def _options(texts, label):
 
 def _ticks(texts, label):
     boxes = tuple(
-        ipywidgets.Checkbox(description=text, indent=False, style=WIDE, layout={"width": "100%"}) for text, _ in texts
+        ipywidgets.Checkbox(description=text, indent=False, style=WIDE, layout={"width": "auto"}) for text, _ in texts
     )
     head = ipywidgets.Label(f"Choices for {label}: tick all that apply.")
     keys = [key for _, key in texts]
