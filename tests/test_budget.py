@@ -257,6 +257,16 @@ def test_dof_of_correlated_inputs():
         few.expanded(0.95)
 
 
+def test_dof_where_only_exact_inputs_are_correlated():
+    """JCGM 100:2008, G.4.1: u^4 / sum(u_i^4 / dof_i), u^2 with the covariances; here (0.3 +- 0.2)^2 + 0.1^2."""
+    inputs = [Input(1.0, standard=0.3), Input(1.0, standard=0.2), Input(0.0, standard=0.1, dof=4)]
+    for r, u_square in ((1.0, 0.26), (-1.0, 0.02), (0.0, 0.14)):
+        matrix = [[1.0, r, 0.0], [r, 1.0, 0.0], [0.0, 0.0, 1.0]]
+        result = propagate(lambda a, b, c: a + b + c, inputs, matrix)
+        assert result.standard**2 == pytest.approx(u_square, rel=1e-9)
+        assert result.dof == pytest.approx(u_square**2 / (0.1**4 / 4), rel=1e-6)
+
+
 def test_full_correlation_adds_and_cancels():
     inputs = [Input(1.0, standard=0.3), Input(2.0, standard=0.3)]
     ones = [[1.0, 1.0], [1.0, 1.0]]
