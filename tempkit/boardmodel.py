@@ -10,11 +10,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tempkit.airtrace import air_at, lagged
+from tempkit.airtrace import air_at
 from tempkit.design import Design, Link, Noise
 from tempkit.program import ARITHMETICS, CHANGES
 from tempkit.program import program as loop
 from tempkit.ranges import keep, like
+from tempkit.response import lagged
 from tempkit.sensors import LinearSensor
 from tempkit.serial_link import loop_period_s as printing_period_s
 
@@ -141,10 +142,11 @@ def simulate(design, air_c, seconds, seed, program=RIGHT, *, start_s=0.0, sensor
     (array([153., 153., 153.]), array([24.95, 24.95, 24.95]))
     """
     period_s = loop_period_s(design, wait_s, buffer)
-    t_s = start_s + period_s * np.arange(_count(seconds, period_s, _noise(design).samples))
+    since_s = period_s * np.arange(_count(seconds, period_s, _noise(design).samples))
+    t_s = start_s + since_s
     air = air_at(air_c, t_s)
     tau_s = design.response.tau_s if design.response else 0.0
-    sensor = lagged(air, period_s, tau_s, sensor_c)
+    sensor = lagged(since_s, air, tau_s, sensor_c)
     _check_range(design.chain.sensor, sensor)
     code, reading = _measured(design, program, t_s, sensor, np.random.default_rng(seed))
     return Simulation(design, program, t_s, air, sensor, code, reading, period_s)

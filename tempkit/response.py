@@ -165,8 +165,8 @@ def lagged(times_s, values_c, tau_s, start_c=None):
 
     Exact where the temperature runs straight between two samples. `tau_s` >= 0 [s], 0 for no lag; `start_c` is what the
     sensor shows at the first time, None for settled. Returns an array [degC]. Raises `ValueError` for times that do
-    not rise, for values that are not finite, for arrays of different length. Even times go through
-    `scipy.signal.lfilter`, a million in some ten milliseconds; uneven ones one after the other.
+    not rise, for values that are not finite, for arrays of different length. Even times go by
+    whole arrays, a million in some ten milliseconds; uneven ones one after the other.
     Source: the lag's distance d from the temperature obeys d' = -d/tau - (slope), solved over each piece.
 
     >>> lagged([0.0, 1.0, 2.0], [0.0, 1.0, 1.0], 1.0).round(4)
@@ -199,13 +199,25 @@ def _record(times_s, values_c):
 
 def _decaying(kept, driven, first, even):
     """d[0] = first, d[k + 1] = kept[k] d[k] + driven[k], as an array one longer than the two."""
-    if not even:
-        pairs = zip(kept.tolist(), driven.tolist(), strict=True)
-        return np.array(list(accumulate(pairs, lambda d, pair: pair[0] * d + pair[1], initial=float(first))))
-    from scipy.signal import lfilter
+    if even:
+        return recurring(np.concatenate([[first], driven]), kept[0] if kept.size else 0.0)
+    pairs = zip(kept.tolist(), driven.tolist(), strict=True)
+    return np.array(list(accumulate(pairs, lambda d, pair: pair[0] * d + pair[1], initial=float(first))))
 
-    rest, _ = lfilter([1.0], [1.0, -kept[0]], driven, zi=[kept[0] * first])
-    return np.concatenate([[first], rest])
+
+def recurring(driven, kept):
+    """y[k] = kept y[k - 1] + driven[k] from y[0] = driven[0], an array; `kept` from 0 to below 1.
+
+    Each round adds twice as many terms of the sum over the past, until what is left of it is below any rounding.
+
+    >>> recurring(np.array([1.0, 0.0, 0.0, 1.0]), 0.5)
+    array([1.   , 0.5  , 0.25 , 1.125])
+    """
+    y, reach = np.array(driven, dtype=float), 1
+    while reach < y.size and kept > 1e-20:
+        y[reach:] += kept * y[:-reach]
+        reach, kept = 2 * reach, kept * kept
+    return y
 
 
 def change_between_samples(step_c, period_s, tau_s):

@@ -145,6 +145,4 @@ def smoothed(readings_c, factor, start_c):
     readings = np.asarray(readings_c, dtype=float)
     if factor == 1 or readings.size == 0:
         return readings.copy()
-    from scipy.signal import lfilter
-
-    return lfilter([factor], [1.0, factor - 1.0], readings, zi=[(1 - factor) * start_c])[0]
+    return start_c + response.recurring(factor * (readings - start_c), 1 - factor)

@@ -1,4 +1,4 @@
-"""The board as data: its lag against scipy's, its codes against the chain's, each misbehaviour by hand."""
+"""The board as data: its codes against the chain's, each misbehaviour by hand."""
 
 import re
 from dataclasses import replace
@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import signal
 
 from tempkit import chainfile
-from tempkit.airtrace import air_at, lagged
+from tempkit.airtrace import air_at
 from tempkit.boardmodel import RIGHT, Misbehaviour, lines, loop_period_s, readings, simulate
 from tempkit.chain import scenario
 from tempkit.design import Design, Limits, Link
+from tempkit.response import lagged
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 NORTH = chainfile.read(CHAINS / "north-bench.toml")
@@ -23,41 +23,7 @@ PLAIN = Design("plain", scenario(), alarm=Limits(high_c=27.0), link=Link())
 ROUNDING_C = 1e-9  # double precision on temperatures below 1000 degC, many steps long
 
 
-# ---- lag
-
-
-@given(
-    st.lists(st.floats(-40, 125), min_size=2, max_size=60),
-    st.floats(0.01, 100.0),
-    st.floats(0.01, 100.0),
-)
-def test_lag_is_that_of_scipy(values, dt_s, tau_s):
-    """scipy.signal.lsim solves the same equation by the matrix exponential, for input that runs straight."""
-    values, times = np.array(values), dt_s * np.arange(len(values))
-    expected = signal.lsim(([1.0], [tau_s, 1.0]), values, times, X0=[values[0] * tau_s])[1]
-    np.testing.assert_allclose(lagged(values, dt_s, tau_s), expected, rtol=0, atol=1e-7)
-
-
-def test_lag_of_a_step_and_of_a_ramp_over_a_long_record():
-    """Closed forms: 1 - exp(-t / tau) after a step, and a ramp trailed by rate times tau."""
-    times = 0.5 * np.arange(200_000)
-    step = lagged(np.where(times > 0, 30.0, 30.0), 0.5, 40.0, start=20.0)
-    np.testing.assert_allclose(step, 30.0 - 10.0 * np.exp(-times / 40.0), rtol=0, atol=ROUNDING_C)
-    ramp = lagged(0.001 * times, 0.5, 40.0)
-    assert abs(0.001 * times[-1] - ramp[-1] - 0.04) < ROUNDING_C
-
-
-@pytest.mark.parametrize("tau_s", [0.0, 1e-3, 0.05, 0.08])
-def test_a_lag_far_shorter_than_a_period(tau_s):
-    values = np.array([0.0, 1.0, 1.0, 1.0])
-    ramp = 1.0 - tau_s if tau_s else 1.0  # a ramp that ends trails by rate times tau
-    np.testing.assert_allclose(lagged(values, 1.0, tau_s)[1:], [ramp, 1.0, 1.0], rtol=0, atol=1e-4)
-
-
-def test_lag_refuses():
-    for dt_s, tau_s in ((0.0, 1.0), (1.0, -1.0), (np.nan, 1.0)):
-        with pytest.raises(ValueError, match="must be above 0 s"):
-            lagged(np.zeros(3), dt_s, tau_s)
+# ---- air
 
 
 def test_air_from_a_number_a_function_or_pairs():
@@ -90,7 +56,7 @@ def test_scatter_of_a_mean_of_samples():
 
 def test_the_sensor_follows_the_air():
     made = simulate(NORTH, lambda t_s: np.where(t_s >= 60, 30.0, 20.0), seconds=400, seed=1)
-    np.testing.assert_array_equal(made.sensor_c, lagged(made.air_c, made.period_s, 40.0))
+    np.testing.assert_array_equal(made.sensor_c, lagged(made.t_s, made.air_c, 40.0))
     assert made.sensor_c[0] == 20.0 and abs(made.sensor_c[-1] - 30.0) < 0.01
 
 

@@ -15,6 +15,7 @@ from tempkit.response import (
     period_for_change,
     ramp,
     ramp_lag,
+    recurring,
     self_heating,
     sine_response,
     step,
@@ -135,13 +136,42 @@ def ragged(seed=3, count=400):
     return times, 22.0 + np.cumsum(rng.normal(0.0, 0.5, count))
 
 
-def test_a_record_as_integrated_piece_by_piece():
-    from scipy.signal import lsim, lti
+@given(
+    st.lists(st.floats(-40.0, 125.0), min_size=2, max_size=60),
+    st.floats(0.01, 100.0),
+    st.floats(0.01, 100.0),
+    st.floats(-40.0, 125.0),
+)
+def test_a_record_as_solved_by_the_matrix_exponential(values, dt_s, tau_s, start_c):
+    """scipy.signal.lsim solves the same equation another way, for input that runs straight between samples."""
+    from scipy.signal import lsim
 
-    times = np.arange(400) * 0.5
-    values = ragged()[1] - ragged()[1][0]
-    _, found, _ = lsim(lti([1.0], [40.0, 1.0]), values, times)
-    assert lagged(times, values, 40.0) == pytest.approx(found, abs=1e-9)
+    times = dt_s * np.arange(len(values))
+    _, found, _ = lsim(([1.0], [tau_s, 1.0]), values, times, X0=[start_c * tau_s])
+    np.testing.assert_allclose(lagged(times, values, tau_s, start_c), found, rtol=0, atol=1e-7)
+
+
+def test_a_long_record_of_a_jump_and_of_a_ramp():
+    """Closed forms over a day and more: nothing of the past is lost, nothing adds up."""
+    times = 0.5 * np.arange(200_000)
+    jump = lagged(times, np.full(times.size, 30.0), 40.0, start_c=20.0)
+    np.testing.assert_allclose(jump, 30.0 - 10.0 * np.exp(-times / 40.0), rtol=0, atol=1e-9)
+    slow = lagged(times, 0.001 * times, 50_000.0)
+    np.testing.assert_allclose(slow, ramp(times, 50_000.0, 0.0, 0.001), rtol=0, atol=1e-9)
+
+
+@pytest.mark.parametrize("tau_s", [1e-3, 0.05, 0.08])
+def test_a_lag_far_shorter_than_a_period(tau_s):
+    """A ramp that ends trails by rate times tau."""
+    shown = lagged(np.arange(4.0), [0.0, 1.0, 1.0, 1.0], tau_s)
+    np.testing.assert_allclose(shown[1:], [1.0 - tau_s, 1.0, 1.0], rtol=0, atol=1e-4)
+
+
+@given(st.lists(TEMPERATURES, min_size=1, max_size=300), st.floats(0.0, 0.9999))
+def test_a_recurrence_by_doubling_is_the_one_step_by_step(driven, kept):
+    y = recurring(np.array(driven), kept)
+    for k in range(1, len(driven)):
+        assert y[k] == pytest.approx(kept * y[k - 1] + driven[k], rel=1e-9, abs=1e-9 * max(map(abs, driven)))
 
 
 def test_an_uneven_record_is_the_even_one_with_points_left_out():
