@@ -59,29 +59,21 @@ def test_the_five_explorers_are_here():
 @every_explorer
 @pytest.mark.parametrize("book", SIZES_AND_SCALES, ids=["desk-degC", "room-degF"])
 def test_each_control_at_its_ends(name, book):
+    """A choice also shows what is chosen, a value of None included."""
     explorer = make(name, book=book)
     check(explorer)
     for control in explorer.plan.controls:
         widget = explorer._inputs[control.name]
         start = widget.value
-        values = [value for _, value in widget.options] if control.options else [widget.low, widget.high]
-        for value in values:
+        for place, (value, told) in enumerate(control.options):
+            widget.value = value
+            assert (widget.index, widget.label) == (place, told)
+            check(explorer)
+        for value in () if control.options else (widget.low, widget.high):
             widget.value = value
             check(explorer)
         widget.value = start
-
-
-@every_explorer
-def test_a_choice_shows_what_is_chosen(name):
-    """Also where one of the values is None."""
-    explorer = make(name)
-    for control in explorer.plan.controls:
-        for place, (value, told) in enumerate(control.options):
-            explorer.move(**{control.name: value})
-            widget = explorer._inputs[control.name]
-            assert (widget.index, widget.label) == (place, told)
-            explorer.reset()
-            assert widget.index is not None, control.name
+        assert not control.options or widget.index is not None, control.name
 
 
 @every_explorer
@@ -123,10 +115,11 @@ def any_settings(draw, explorer):
 
 
 @every_explorer
-def test_random_settings_are_drawn_and_told(name):
+@pytest.mark.parametrize("examples", [10, pytest.param(100, marks=pytest.mark.long)])
+def test_random_settings_are_drawn_and_told(name, examples):
     explorer = make(name)
 
-    @settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=examples, deadline=None, suppress_health_check=list(HealthCheck))
     @given(any_settings(explorer))
     def run(values):
         explorer.move(**values)
@@ -137,12 +130,13 @@ def test_random_settings_are_drawn_and_told(name):
 
 @every_explorer
 @pytest.mark.parametrize("room", [False, True])
-def test_kept_background_equals_a_full_draw(name, room):
+@pytest.mark.parametrize("at_c", [(61.3,), pytest.param((-30.0, 25.0, 31.4), marks=pytest.mark.long)])
+def test_kept_background_equals_a_full_draw(name, room, at_c):
     """The fast picture has not one pixel that a full draw has not."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
     explorer = make(name, room=room)
-    for t_c in (-30.0, 25.0, 61.3):
+    for t_c in at_c:
         explorer.move(t_c=t_c)
         picture = explorer._picture
         picture.png()
