@@ -61,6 +61,11 @@ def test_a_sheet_names_problems_of_its_chapters(plan):
     assert {Choice, Number} <= {type(found.answer) for found in plan.problems}
 
 
+def test_six_sheets_cover_the_book():
+    covered = [sorted({int(name[:2]) for name in plan.ids}) for plan in SHEETS]
+    assert covered == [[1, 2], [3, 4], [5, 6], [7, 8], [9, 10, 11], [12, 13]]
+
+
 def test_every_answer_kind_is_on_a_sheet():
     answers = [found.answer for plan in SHEETS for found in plan.problems]
     assert {type(answer) for answer in answers} == {Number, Choice, Table}
@@ -73,7 +78,7 @@ def test_every_answer_kind_is_on_a_sheet():
 def test_no_problem_stands_on_two_sheets():
     ids = [name for plan in SHEETS for name in plan.ids]
     assert len(ids) == len(set(ids))
-    with pytest.raises(ValueError, match="there is no sheet 'h99': the sheets are h01, h02"):
+    with pytest.raises(ValueError, match="there is no sheet 'h99': the sheets are h01, h02, h03, h04, h05, h06"):
         sheet_plan("h99")
 
 

@@ -117,6 +117,22 @@ SHEETS = (
             "11-check",
         ),
     ),
+    SheetPlan(
+        "h06",
+        "Other sensors, and a design that meets its requirement",
+        (
+            "12-beta-back",
+            "12-ratiometric",
+            "12-platinum-ohms",
+            "12-two-wires",
+            "12-cold-junction",
+            "12-which-sensor",
+            "13-where-the-limit-goes",
+            "13-margins",
+            "13-late",
+            "13-what-binds",
+        ),
+    ),
 )
 
 
