@@ -16,6 +16,10 @@ from tempkit.shown import Shown
 
 AT_C = (0.0, 25.0, 60.0, 100.0)
 MIDDLE_C = 25.0
+OWN_STYLE = """<style>
+.tempkit-side .widget-html-content { flex: 1; min-width: 0; overflow-x: auto; }
+.tempkit-side .tempkit-words td, .tempkit-side .tempkit-words th { padding-right: 0.7em; vertical-align: top; }
+</style>"""
 SYSTEMATIC_C = 0.5  # what the program does not know counts as a fault from here on
 
 
@@ -110,6 +114,7 @@ class SideBySide(Shown):
     def __init__(self, rows, book):
         self.rows, self.book = rows, book
         super().__init__([ipywidgets.HTML(layout={"width": "100%"})])
+        self.add_class("tempkit-side")
         self.size(book.room)
 
     def size(self, room):
@@ -118,7 +123,7 @@ class SideBySide(Shown):
 
         super().size(room)
         self.picture = SidePicture(self.rows, Look(room), self.book)
-        self.children[0].value = STYLE + self.static_html()
+        self.children[0].value = STYLE + OWN_STYLE + self.static_html()
 
     def words(self):
         """The best, the worst and what is off, in sentences."""
