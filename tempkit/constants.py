@@ -50,7 +50,6 @@ SENSOR_SLOPE_V_PER_C = Constant(0.01, "V/degC", NO_SOURCE)
 SENSOR_RANGE_C = (Constant(-40.0, "degC", NO_SOURCE), Constant(125.0, "degC", NO_SOURCE))
 SENSOR_SUPPLY_V = (Constant(2.7, "V", NO_SOURCE), Constant(5.5, "V", NO_SOURCE))
 SENSOR_ACCURACY_C = Constant(2.0, "degC", NO_SOURCE)
-CONVERTER_BITS = Constant(10, "bit", NO_SOURCE)
 SUPPLY_V = Constant(5.0, "V", NO_SOURCE)
 
 COPPER_OHM_MM2_PER_M = Constant(1 / 58, "ohm mm^2/m", "IEC 60028:1925, annealed copper at 20 degC")

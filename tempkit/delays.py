@@ -60,11 +60,6 @@ class DelayBudget:
         return self.worst_s - self.part("line").worst_s
 
     @property
-    def added_mean_s(self):
-        """All parts added, each at its mean [s]: close, but not exact."""
-        return sum(part.mean_s for part in self.parts)
-
-    @property
     def added_worst_s(self):
         """All parts added, each at its worst [s]: close, but not exact."""
         return sum(part.worst_s for part in self.parts)

@@ -177,19 +177,6 @@ def smoothing_lag_s(factor, dt_s):
     return _not_negative(dt_s, "sample period", "s") * (1 - f) / f
 
 
-def factor_for_noise(ratio):
-    """Smoothing factor [1] that leaves `ratio` of the noise: 2 r^2 / (1 + r^2).
-
-    The inverse of `smoothed_noise_ratio`.
-    `ratio` above 0, up to 1, scalar or array; raises `ValueError` otherwise (`nan` in an array).
-
-    >>> round(factor_for_noise(0.2), 6)
-    0.076923
-    """
-    r = keep(ratio, np.finfo(float).tiny, 1.0, name="noise ratio", unit="(ratio)", advice="1: no smoothing")
-    return 2 * r**2 / (1 + r**2)
-
-
 def window_gain(frequency_hz, window_s):
     """What is left [1] of a sine after averaging over an unbroken window: |sin(pi f T) / (pi f T)|.
 

@@ -182,16 +182,3 @@ def copper_ohms_per_m(area_mm2, t_c=20.0):
     warm = keep(t_c, -100.0, 200.0, name="wire temperature", unit="degC", advice="the straight line ends there")
     per_m = float(COPPER_OHM_MM2_PER_M) / _positive(area_mm2, "area", "mm^2")
     return per_m * (1 + float(COPPER_PER_K) * (warm - float(COPPER_T_C)))
-
-
-def wire_drop_v(current_a, length_m, awg, wires=2, t_c=20.0):
-    """Voltage [V] lost in a lead of `length_m` [m] with `wires` copper wires of gauge `awg` one after the other.
-
-    Current [A] and length 0 or more; 2 wires for there and back. Scalars or arrays; raises `ValueError` otherwise
-    (`nan` in an array). Source: Ohm's law.
-
-    >>> round(1000 * wire_drop_v(0.010, 10.0, 28), 2)
-    42.58
-    """
-    way = _size(length_m, "length", "m") * _size(wires, "wires", "wires")
-    return _size(current_a, "current", "A") * way * wire_ohms_per_m(awg, t_c)

@@ -91,16 +91,6 @@ class Divider(Wired):
         r_ohm = sensor.line(t_c)
         return (feed_v / self._arms(r_ohm)[1]) ** 2 * r_ohm
 
-    def output_ohm(self, sensor, t_c):
-        """Resistance that the pin sees looking back into the divider [ohm]: both arms side by side.
-
-        >>> from tempkit.sensors import PlatinumSensor
-        >>> Divider(fixed_ohm=100.0).output_ohm(PlatinumSensor(), 0.0)
-        50.0
-        """
-        across, total = self._arms(sensor.line(t_c))
-        return across * (total - across) / total
-
     def doubts(self, kind):
         """Also "fixed", the fixed resistor [%].
 

@@ -13,7 +13,6 @@ from tempkit.noise import (
     averaged_error_lsb,
     averaging_floor_lsb,
     averaging_gain,
-    factor_for_noise,
     oversampled_code,
     quantisation_noise,
     samples_for_bits,
@@ -144,11 +143,6 @@ def test_step_response_reaches_63_percent_after_tau():
     assert 1 - (1 - factor) ** 24 == pytest.approx(1 - np.exp(-1), rel=CLOSED)
 
 
-@given(st.floats(0.01, 1.0))
-def test_factor_for_noise_undoes_the_ratio(ratio):
-    assert smoothed_noise_ratio(factor_for_noise(ratio)) == pytest.approx(ratio, rel=CLOSED)
-
-
 @pytest.mark.parametrize("mains_hz", [50.0, 60.0])
 def test_whole_periods_of_the_mains_cancel(mains_hz):
     assert window_gain(mains_hz, 0.1) == pytest.approx(0.0, abs=1e-12)
@@ -185,7 +179,6 @@ def test_shapes_and_types():
         averaging_gain(50, 1000, 7),
         alias_frequency(50, 49),
         smoothing_factor(1, 2),
-        factor_for_noise(1),
     ]
     plain += [smoothed_noise_ratio(1), smoothing_lag_s(1, 1), simulated_averaging_error_lsb(0, 1, 9)]
     assert {type(result) for result in plain} == {float}
@@ -212,7 +205,6 @@ def test_out_of_range_in_an_array_is_nan():
         (lambda: smoothing_factor(-1.0, 5.0), "sample period -1 s"),
         (lambda: smoothing_factor(1.0, 0.0), "time constant 0 s"),
         (lambda: smoothed_noise_ratio(1.5), "smoothing factor 1.5"),
-        (lambda: factor_for_noise(0.0), "noise ratio 0 "),
         (lambda: window_gain(-50.0, 0.1), "frequency -50 Hz"),
         (lambda: averaging_gain(50.0, 0.0, 10), "sampling rate 0 Hz"),
         (lambda: alias_frequency(50.0, -1.0), "sampling rate -1 Hz"),

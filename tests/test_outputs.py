@@ -19,7 +19,6 @@ from tempkit.outputs import (
     series_resistor,
     supply_total,
     wire_area_mm2,
-    wire_drop_v,
     wire_ohms_per_m,
 )
 from tempkit.sensors import PlatinumSensor
@@ -100,13 +99,6 @@ def test_three_gauges_halve_the_area():
     assert ratios == pytest.approx(2.005, abs=0.0005)
 
 
-def test_wire_drop_is_current_times_loop():
-    drop = wire_drop_v(0.02, 3.0, 26)
-    assert drop == pytest.approx(0.02 * 6.0 * wire_ohms_per_m(26), rel=1e-12)
-    assert wire_drop_v(0.02, 3.0, 26, wires=1) == pytest.approx(drop / 2)
-    assert wire_drop_v(0.0, 3.0, 26) == 0.0
-
-
 @given(VALUES, st.sampled_from(SERIES))
 def test_nothing_in_the_series_is_nearer(value, series):
     found = nearest_preferred(value, series)
@@ -151,8 +143,6 @@ def test_resistor_and_current_turn_each_other_round(supply_v, forward_v, current
         (lambda: wire_ohms_per_m(60), r"gauge 60 AWG is outside -3 to 50"),
         (lambda: wire_ohms_per_m(24, 500.0), r"wire temperature 500 degC"),
         (lambda: copper_ohms_per_m(0.0), r"area 0 mm\^2"),
-        (lambda: wire_drop_v(-1.0, 1.0, 24), r"current -1 A"),
-        (lambda: wire_drop_v(1.0, -1.0, 24), r"length -1 m"),
     ],
 )
 def test_bad_input_is_told(call, told):

@@ -97,11 +97,6 @@ def test_fed_from_a_supply_of_its_own_it_does_not():
     assert replace(bench.circuit, supply_tolerance=0.05).doubts("supply")["feed"] == (0.0, "%")
 
 
-def test_what_the_pin_sees_of_a_divider():
-    assert Divider(fixed_ohm=10_000.0).output_ohm(NTC, 25.0) == pytest.approx(5000.0)
-    assert Divider(fixed_ohm=10_000.0, sensor_at="top").output_ohm(NTC, 25.0) == pytest.approx(5000.0)
-
-
 # ---- lead wires
 
 

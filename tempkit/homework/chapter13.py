@@ -160,9 +160,6 @@ margins = Problem(
     ),
 )
 
-LINES = ("late", "guard", "price", "calls")
-
-
 def _lines(f):
     does = (f.late_s, f.guard_c, f.price, f.calls)
     return tuple(Line(*row, got) for row, got in zip(_WANTED, does, strict=True))

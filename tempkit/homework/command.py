@@ -2,7 +2,6 @@
 
 import sys
 from dataclasses import dataclass
-from pathlib import Path
 
 
 def add_to(commands):
@@ -154,12 +153,3 @@ class Progress:
                 f"{chr(13) if moving else ''}{self.what}: {done} of {of}{'' if moving and done < of else chr(10)}"
             )
             stream.flush()
-
-
-def folder_for(path):
-    """A folder to write into, made where it is missing. Raises `ValueError` where it cannot be made."""
-    try:
-        Path(path).mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise ValueError(f"{path}: no folder can be made there ({error.strerror})") from None
-    return Path(path)

@@ -7,7 +7,7 @@ import unicodedata
 from dataclasses import replace
 from functools import lru_cache
 
-from tempkit.homework.problem import Choice, Number, Table, record
+from tempkit.homework.problem import Choice, Number, record
 
 SCHEME = "figures 1"
 ENUMERATE_BELOW = 100_000
@@ -174,8 +174,3 @@ def personal_then(problem, version, course, sheet, student):
     """
     then = problem if version == problem.version else replace(problem, version=version)
     return then, personal(then, course, sheet, student)
-
-
-def is_table(problem):
-    """True for a problem answered by several numbers."""
-    return isinstance(problem.answer, Table)
