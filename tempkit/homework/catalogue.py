@@ -4,6 +4,7 @@ import importlib
 import pkgutil
 import re
 from dataclasses import dataclass
+from functools import cache
 
 from tempkit.homework.checking import check
 from tempkit.homework.figures import other_figures, personal
@@ -67,6 +68,7 @@ class Posed:
         return f"{self.problem.title}. {self.text}"
 
 
+@cache
 def chapters():
     """The chapters that have problems, as numbers in order."""
     found = (
