@@ -104,6 +104,28 @@ class Picture:
             self.moving(axes.spines[side])
         return axes
 
+    def lay_page(self):
+        """Axes over the whole picture in pixels, without a frame, for words and marks; returns width and height."""
+        width, height = self.look.size
+        self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
+        self.page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
+        self.page.axis("off")
+        return width, height
+
+    def lay_values(self, heads, y):
+        """Moving texts of the values that matter most, one at each x of `heads` [px], their tops at `y`."""
+        style = {"size": self.look.body if self.look.room else self.look.big, "bold": True, "va": "top"}
+        self.values = [self.text(self.page, x, y, zorder=6 + i, **style) for i, x in enumerate(heads)]
+        self.moving(*self.values)
+
+    def lay_heads(self, heads, name_y, value_y):
+        """Moving names above moving values, one of each at each x of `heads` [px]; no names where `name_y` is None."""
+        names = () if name_y is None else heads
+        self.names = [self.text(self.page, x, name_y, va="top", zorder=3 + i) for i, x in enumerate(names)]
+        self.lay_values(heads, value_y)
+        for name in self.names:
+            self.moving(name)
+
     def show(self, result):
         """Bring the artists to a result; draw the background again only where the frame changed."""
         with self._lock:

@@ -59,10 +59,8 @@ class BudgetPicture(Picture):
         return at.calibrated
 
     def build(self, frame):
-        width, height = self.look.size
-        page = self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        page.axis("off")
+        width, height = self.lay_page()
+        page = self.page
         self._heads(page)
         self._bars(page)
         self._intervals(page, REACH_C[frame])

@@ -32,15 +32,8 @@ class CalibrationPicture(Picture):
         return float(at.line[0][0]), float(at.line[0][-1])
 
     def build(self, frame):
-        width, height = self.look.size
-        page = self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        page.axis("off")
-        name_y, value_y = self.head_y
-        self.names = [self.text(page, x, name_y, va="top", zorder=3 + i) for i, x in enumerate(self.heads)]
-        style = {"size": self.look.body if self.look.room else self.look.big, "bold": True, "va": "top"}
-        self.values = [self.text(page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
-        self.moving(*self.names, *self.values)
+        width, height = self.lay_page()
+        self.lay_heads(self.heads, *self.head_y)
         left, bottom, across, up = self.box
         box = (left / width, bottom / height, across / width, up / height)
         self._chart(box, [self._x(t_c) for t_c in frame])

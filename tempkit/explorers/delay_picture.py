@@ -43,10 +43,7 @@ class DelayPicture(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        width, height = self.look.size
-        self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        self.page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        self.page.axis("off")
+        width, height = self.lay_page()
         left, bottom, across, up = self.box
         box = (left / width, bottom / height, across / width, up / height)
         label = "time since the truth passed the limit, s"
@@ -57,7 +54,7 @@ class DelayPicture(Picture):
         self.shown_s = frame
         self.bars = [self._row(2 - i, EXACT if i < 2 else ADDED) for i in range(3)]
         self._key()
-        self._heads()
+        self.lay_heads(self.heads, *self.head_y)
 
     def _row(self, y, names):
         return [
@@ -80,15 +77,6 @@ class DelayPicture(Picture):
             x, y = xs[i % 3], ys[i // 3]
             self._piece(self.page, name, x, y - side * 0.15, 1.6 * side, side, zorder=2)
             self.told.append(self.moving(self.text(self.page, x + 2 * side, y, zorder=9 + i / 10)))
-
-    def _heads(self):
-        name_y, value_y = self.head_y
-        size = self.look.body if self.look.room else self.look.big
-        names = () if name_y is None else self.heads
-        self.names = [self.text(self.page, x, name_y, va="top", zorder=3 + i) for i, x in enumerate(names)]
-        style = {"size": size, "bold": True, "va": "top"}
-        self.values = [self.text(self.page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
-        self.moving(*self.names, *self.values)
 
     # ---- moving
 

@@ -33,10 +33,7 @@ class DesignPicture(Picture):
     # ---- parts that stand still
 
     def build(self, requirement):
-        width, height = self.look.size
-        self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        self.page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        self.page.axis("off")
+        width, height = self.lay_page()
         x, y, across, up = self.box
         box = (x / width, y / height, across / width, up / height)
         ends = self.book.span_from_celsius(GUARDS_C[0]), self.book.span_from_celsius(GUARDS_C[1])

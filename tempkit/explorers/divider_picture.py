@@ -37,11 +37,8 @@ class DividerPicture(Picture):
 
     def build(self, frame):
         low, high, least, most, feed_v = frame
-        width, height = self.look.size
-        page = self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        page.axis("off")
-        self._heads()
+        width, height = self.lay_page()
+        self.lay_heads(self.heads, *self.head_y)
         across = [self.book.from_celsius(end) for end in (low, high)]
         self.ends, self.feed_v = across, feed_v
         per = 1000 * STEEPEST_PER_V * feed_v / self.book.span_from_celsius(1.0)
@@ -75,15 +72,6 @@ class DividerPicture(Picture):
             axes.set_yticks([0.01, 0.1, 1.0, 10.0, 100.0], ["0.01", "0.1", "1", "10", "100"])
             axes.yaxis.set_minor_locator(NullLocator())
         axes.xaxis.set_minor_locator(NullLocator())
-
-    def _heads(self):
-        name_y, value_y = self.head_y
-        names = () if name_y is None else self.heads
-        size = self.look.body if self.look.room else self.look.big
-        self.names = [self.text(self.page, x, name_y, va="top", zorder=3 + i) for i, x in enumerate(names)]
-        style = {"size": size, "bold": True, "va": "top"}
-        self.values = [self.text(self.page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
-        self.moving(*self.names, *self.values)
 
     def _curves(self):
         line = self.look.line

@@ -38,16 +38,9 @@ class FaultPicture(Picture):
 
     def build(self, frame):
         low, high, start_s, end_s, healthy, last_s = frame
-        width, height = self.look.size
-        page = self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        page.axis("off")
-        name_y, value_y = self.head_y
-        self.names = [self.text(page, x, name_y, va="top", zorder=3 + i) for i, x in enumerate(self.heads)]
-        style = {"size": self.look.body if self.look.room else self.look.big, "bold": True, "va": "top"}
-        self.values = [self.text(page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
+        width, height = self.lay_page()
+        self.lay_heads(self.heads, *self.head_y)
         self.values[0].set_family("monospace")
-        self.moving(*self.names, *self.values)
         left, bottom, across, up = self.box
         ends = [self.book.from_celsius(t_c) for t_c in (low, high)]
         dashed = "; dashed: healthy" if healthy else "; dashed: the ruler"

@@ -35,10 +35,7 @@ class JunctionPicture(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        width, height = self.look.size
-        page = self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        page.axis("off")
+        width, height = self.lay_page()
         boxes = [(left / width, bottom / height, a / width, u / height) for left, bottom, a, u in self.boxes]
         ends = [self.book.from_celsius(t_c) for t_c in SHOWN_C]
         self.most_mv = 1.12 * float(reference_mv(frame, SHOWN_C[1]))
@@ -57,7 +54,7 @@ class JunctionPicture(Picture):
         curve = {"color": BLUE, "lw": 1.2 * self.look.line, "zorder": 3}
         self.axes.plot(self.book.from_celsius(curve_c), reference_mv(frame, curve_c), **curve)
         self._movers_made(ends)
-        self._heads()
+        self.lay_heads(self.heads, *self.head_y)
 
     def _movers_made(self, ends):
         self.ends, line = ends, self.look.line
@@ -76,15 +73,6 @@ class JunctionPicture(Picture):
         self.wrong = self.moving(self.errors.plot([], [], color=ORANGE, lw=1.2 * line, zorder=5)[0])
         self.way = self.moving(self.errors.plot([], [], color=INK, lw=line, zorder=7)[0])
         self.dot = self.moving(self.errors.plot([], [], **dot(self.look))[0])
-
-    def _heads(self):
-        name_y, value_y = self.head_y
-        names = () if name_y is None else self.heads
-        size = self.look.body if self.look.room else self.look.big
-        self.names = [self.text(self.page, x, name_y, va="top", zorder=3 + i) for i, x in enumerate(names)]
-        style = {"size": size, "bold": True, "va": "top"}
-        self.values = [self.text(self.page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
-        self.moving(*self.names, *self.values)
 
     # ---- moving
 

@@ -26,6 +26,22 @@ def seconds(s):
     return f"{tidy(s, 1) if abs(s) >= 1 or s == 0 else digits(s)} s"
 
 
+def draw_limits(picture, limits, span_c, up):
+    """Dotted lines at the alarm's limits [degC] within the span of a picture's chart, `up` pixels high.
+
+    Each is named at its right end, where the names have room. A limit of None is left out.
+    """
+    low, high = span_c
+    shown = [limit_c for limit_c in limits if limit_c is not None and low <= limit_c <= high]
+    apart = (max(shown) - min(shown)) / (high - low) * up if len(shown) > 1 else up
+    axes, look, book = picture.axes, picture.look, picture.book
+    for limit_c in shown:
+        y = book.from_celsius(limit_c)
+        axes.axhline(y, color=GREEN, lw=look.line * 0.8, ls=DOTS, zorder=1.5)
+        name = book.temperature(limit_c, 0) if apart > 1.1 * look.body else ""
+        picture.text(axes, 1.012, y, name, va="center", transform=axes.get_yaxis_transform(), clip_on=False)
+
+
 class LagPicture(Picture):
     """Shows a `tempkit.explorers.lag.Followed`.
 
@@ -49,28 +65,16 @@ class LagPicture(Picture):
 
     def build(self, frame):
         low, high, *limits = frame
-        width, height = self.look.size
-        self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        self.page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        self.page.axis("off")
+        width, height = self.lay_page()
         left, bottom, across, up = self.box
         ends = [self.book.from_celsius(t_c) for t_c in (low, high)]
         box = (left / width, bottom / height, across / width, up / height)
         self.axes = self.chart(box, "time, min", f"temperature, {self.book.sign}", (0, self.shown_s / 60), ends)
         self.axes.set_xticks([0, 5, 10] if self.look.room else range(0, 11, 2))
-        shown = [limit_c for limit_c in limits if limit_c is not None and low <= limit_c <= high]
-        apart = (max(shown) - min(shown)) / (high - low) * up if len(shown) > 1 else up
-        for limit_c in shown:
-            self._limit(limit_c, named=apart > 1.1 * self.look.body)
+        draw_limits(self, limits, (low, high), up)
         self._key()
-        self._heads()
+        self.lay_heads(self.heads, *self.head_y)
         self._curves()
-
-    def _limit(self, limit_c, named):
-        y = self.book.from_celsius(limit_c)
-        self.axes.axhline(y, color=GREEN, lw=self.look.line * 0.8, ls=DOTS, zorder=1.5)
-        name = self.book.temperature(limit_c, 0) if named else ""
-        self.text(self.axes, 1.012, y, name, va="center", transform=self.axes.get_yaxis_transform(), clip_on=False)
 
     def _styles(self):
         line = self.look.line
@@ -86,15 +90,6 @@ class LagPicture(Picture):
         for x, name, style in zip(places, KEYS, self._styles(), strict=True):
             self.page.plot([x, x + long], [y, y], **style)
             self.text(self.page, x + long + 10, y, name, va="center")
-
-    def _heads(self):
-        name_y, value_y = self.head_y
-        size = self.look.body if self.look.room else self.look.big
-        names = () if name_y is None else self.heads
-        self.names = [self.text(self.page, x, name_y, va="top", zorder=3 + i) for i, x in enumerate(names)]
-        style = {"size": size, "bold": True, "va": "top"}
-        self.values = [self.text(self.page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
-        self.moving(*self.names, *self.values)
 
     def _curves(self):
         true, sensed, reading = self._styles()

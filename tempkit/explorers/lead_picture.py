@@ -37,10 +37,7 @@ class LeadPicture(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        width, height = self.look.size
-        page = self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        page.axis("off")
+        width, height = self.lay_page()
         left, bottom, across, up = self.box
         box = (left / width, bottom / height, across / width, up / height)
         span = [self.book.span_from_celsius(c) for c in ERRORS_C]
@@ -48,7 +45,7 @@ class LeadPicture(Picture):
         self._logarithmic()
         self._lines()
         self._wiring()
-        self._heads()
+        self.lay_heads(self.heads, *self.head_y)
 
     def _logarithmic(self):
         from matplotlib.ticker import NullLocator
@@ -105,15 +102,6 @@ class LeadPicture(Picture):
         """A wire that carries the current is thick, one that only measures is thin and dashed."""
         line = self.look.line
         return {"color": INK, "lw": 1.6 * line, "ls": "-"} if carries else {"color": BLUE, "lw": line, "ls": DASHES}
-
-    def _heads(self):
-        name_y, value_y = self.head_y
-        names = () if name_y is None else self.heads
-        size = self.look.body if self.look.room else self.look.big
-        self.names = [self.text(self.page, x, name_y, va="top", zorder=3 + i) for i, x in enumerate(names)]
-        style = {"size": size, "bold": True, "va": "top"}
-        self.values = [self.text(self.page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
-        self.moving(*self.names, *self.values)
 
     # ---- moving
 

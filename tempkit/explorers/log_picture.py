@@ -34,10 +34,7 @@ class LogPicture(Picture):
 
     def build(self, frame):
         duration, window, scale_c = frame
-        width, height = self.look.size
-        self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        self.page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        self.page.axis("off")
+        width, height = self.lay_page()
         boxes = [(x / width, y / height, across / width, up / height) for x, y, across, up in self.boxes]
         self.scale = [self.book.from_celsius(end) for end in scale_c]
         room = self.look.room
@@ -91,10 +88,7 @@ class LogPicture(Picture):
             self.text(self.page, x, name_y, name, va="top", zorder=3)
         if name_y:
             self.text(self.page, 944, 285, KEY, ha="right", va="top", zorder=3)
-        size = self.look.body if self.look.room else self.look.big
-        style = {"size": size, "bold": True, "va": "top"}
-        self.values = [self.text(self.page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
-        self.moving(*self.values)
+        self.lay_values(self.heads, value_y)
 
     # ---- moving
 

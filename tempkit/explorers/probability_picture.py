@@ -29,10 +29,7 @@ class ProbabilityPicture(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        width, height = self.look.size
-        self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        self.page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        self.page.axis("off")
+        width, height = self.lay_page()
         boxes = [(x / width, y / height, across / width, up / height) for x, y, across, up in self.boxes]
         self.ends = [float(self.book.from_celsius(end)) for end in SCALE_C]
         self.axes = self.chart(boxes[0], "", "P(alarm)", self.ends, (0, 1.04))
@@ -43,7 +40,7 @@ class ProbabilityPicture(Picture):
         self.often.set_yticks([])
         self._areas()
         self._lines()
-        self._heads()
+        self.lay_heads(self.heads, *self.head_y)
 
     def _areas(self):
         from matplotlib.patches import Polygon
@@ -67,15 +64,6 @@ class ProbabilityPicture(Picture):
         self.density = self._plot(self.often, color=INK, lw=0.8 * line, zorder=4)
         self.drop = self._plot(self.axes, color=INK, lw=line, zorder=6)
         self.here = self.moving(self.axes.plot([], [], **dot(self.look))[0])
-
-    def _heads(self):
-        name_y, value_y = self.head_y
-        size = self.look.body if self.look.room else self.look.big
-        self.names = [] if name_y is None else [self.text(self.page, x, name_y, va="top", zorder=3) for x in self.heads]
-        style = {"size": size, "bold": True, "va": "top"}
-        self.values = [self.text(self.page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
-        for artist in (*self.names, *self.values):
-            self.moving(artist)
 
     # ---- moving
 

@@ -25,10 +25,7 @@ class SidePicture(Picture):
     def build(self, frame):
         from matplotlib.ticker import NullLocator
 
-        width, height = self.look.size
-        self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        self.page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        self.page.axis("off")
+        width, height = self.lay_page()
         left, bottom, across, up = self.box
         box = (left / width, bottom / height, across / width, up / height)
         span = [self.book.span_from_celsius(c) for c in self._span_c()]

@@ -48,10 +48,7 @@ class SpecPicture(Picture):
 
     def build(self, frame):
         self.range_c, self.window_v, self.top_v, self.top_supply_v, self.reach_c = frame
-        width, height = self.look.size
-        page = self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        page.axis("off")
+        width, height = self.lay_page()
         self._heads()
         self._chart()
         self.lens = Lens(self, self._box(self.place.lens), self.place.lens, self.reach_c)

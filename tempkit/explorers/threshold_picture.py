@@ -31,10 +31,7 @@ class ThresholdPicture(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        width, height = self.look.size
-        self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        self.page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        self.page.axis("off")
+        width, height = self.lay_page()
         boxes = [(x / width, y / height, across / width, up / height) for x, y, across, up in self.boxes]
         scale = [self.book.from_celsius(end) for end in SCALE_C]
         ends = (0.0, SHOWN_S / 60)
@@ -97,13 +94,10 @@ class ThresholdPicture(Picture):
 
     def _heads(self):
         name_y, value_y = self.head_y
-        size = self.look.body if self.look.room else self.look.big
         names = () if name_y is None else zip(self.heads, ("raised", "missed (filled)", "false (hatched)"), strict=True)
         for x, name in names:
             self.text(self.page, x, name_y, name, va="top", zorder=3)
-        style = {"size": size, "bold": True, "va": "top"}
-        self.values = [self.text(self.page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
-        self.moving(*self.values)
+        self.lay_values(self.heads, value_y)
 
     # ---- moving
 

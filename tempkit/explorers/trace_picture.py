@@ -3,9 +3,9 @@
 import numpy as np
 
 from tempkit.book import Book
-from tempkit.explorers.spec_lens import DOTS
+from tempkit.explorers.lag_picture import draw_limits
 from tempkit.explorers.trace import WIDE_C
-from tempkit.pictures import BLUE, GREEN, ORANGE, QUIET, Picture
+from tempkit.pictures import BLUE, ORANGE, QUIET, Picture
 
 # (left, bottom, width, height) of the chart; x of the heads, y of names and values; y and x of the key [px]
 DESK = ((72, 58, 800, 340), (20, 240, 420, 640), (488, 468), (420, (72, 230, 390)))
@@ -33,10 +33,7 @@ class TracePicture(Picture):
 
     def build(self, frame):
         low, high, shown_s, *limits = frame
-        width, height = self.look.size
-        self.page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        self.page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        self.page.axis("off")
+        width, height = self.lay_page()
         left, bottom, across, up = self.box
         box = (left / width, bottom / height, across / width, up / height)
         ends = [self.book.from_celsius(t_c) for t_c in (low, high)]
@@ -46,19 +43,10 @@ class TracePicture(Picture):
         self.axes.set_yticks([t for t in self.axes.get_yticks() if foot + 0.04 * (top - foot) < t <= top])
         self.axes.set_xticks(places, [f"{abs(place):.0f}" for place in places])
         self.shown_s = shown_s
-        shown = [limit_c for limit_c in limits if limit_c is not None and low <= limit_c <= high]
-        apart = (max(shown) - min(shown)) / (high - low) * up if len(shown) > 1 else up
-        for limit_c in shown:
-            self._limit(limit_c, named=apart > 1.1 * self.look.body)
+        draw_limits(self, limits, (low, high), up)
         self._key()
         self._heads()
         self._movers_of_the_chart()
-
-    def _limit(self, limit_c, named):
-        y = self.book.from_celsius(limit_c)
-        self.axes.axhline(y, color=GREEN, lw=self.look.line * 0.8, ls=DOTS, zorder=1.5)
-        name = self.book.temperature(limit_c, 0) if named else ""
-        self.text(self.axes, 1.012, y, name, va="center", transform=self.axes.get_yaxis_transform(), clip_on=False)
 
     def _key(self):
         from matplotlib.patches import Rectangle
@@ -81,10 +69,7 @@ class TracePicture(Picture):
         for x, name in zip(self.heads, NAMES, strict=False):
             if name_y is not None:
                 self.text(self.page, x, name_y, name, va="top", zorder=3)
-        size = self.look.body if self.look.room else self.look.big
-        style = {"size": size, "bold": True, "va": "top"}
-        self.values = [self.text(self.page, x, value_y, zorder=6 + i, **style) for i, x in enumerate(self.heads)]
-        self.moving(*self.values)
+        self.lay_values(self.heads, value_y)
 
     def _movers_of_the_chart(self):
         from matplotlib.patches import Rectangle
