@@ -62,7 +62,7 @@ def verdict_told(line, book):
 
 
 def requirement_told(requirement, book):
-    """A requirement in a few sentences.
+    """A requirement in a few sentences, in short lines.
 
     >>> from tempkit.book import Book
     >>> from tempkit.requirement import Requirement
@@ -72,10 +72,12 @@ def requirement_told(requirement, book):
     is at most 60 s late. Calls a minute on a limit itself: at most 3. Price of the parts: at most 12.00 (invented).
     """
     t, need = book.temperature, requirement
+    lamp = f"The lamp is silent at {t(need.low_c[0])} and called at {t(need.low_c[1])}"
+    buzzer = f"the buzzer is silent at {t(need.high_c[0])} and called at {t(need.high_c[1])}"
     return (
-        f"Read from {t(need.range_c[0])} to {t(need.range_c[1])}. The lamp is silent at {t(need.low_c[0])} and called "
-        f"at {t(need.low_c[1])}; the buzzer is silent at {t(need.high_c[0])} and called at {t(need.high_c[1])}; each "
-        f"with a probability of {100 * need.level:g} %. While the temperature changes by "
-        f"{book.span(need.rate_c_per_min, 2)} a minute, the call is at most {need.late_s:g} s late. Calls a minute on "
-        f"a limit itself: at most {need.raises_per_min:g}. Price of the parts: at most {need.price:.2f} (invented)."
+        f"Read from {t(need.range_c[0])} to {t(need.range_c[1])}.\n"
+        f"{lamp};\n{buzzer};\neach with a probability of {100 * need.level:g} %.\n"
+        f"While the temperature changes by {book.span(need.rate_c_per_min, 2)} a minute, the call is at most "
+        f"{need.late_s:g} s late.\nCalls a minute on a limit itself: at most {need.raises_per_min:g}.\n"
+        f"Price of the parts: at most {need.price:.2f} (invented)."
     )

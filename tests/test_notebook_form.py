@@ -23,6 +23,7 @@ EXPECTED = (
     "10-reading-a-log",
     "11-fault-finding",
     "12-other-sensors",
+    "13-design-project",
 )
 SECTIONS = ("The question", "Predict first", "Practice", "Summary", "Sources")
 CAUTIONS = ("00", "07", "09", "11", "12", "13")  # heat, ice, mains or current are near
@@ -238,3 +239,15 @@ def test_chapter_has_enough_practice(name):
     shown = rf"\b(practice|problem)\(\s*[\"']{number}"
     assert any(re.search(shown, cell.source) for cell in code(name))
     assert len(problems(number)) >= PRACTICE_PROBLEMS
+
+
+def test_the_lesson_plan_agrees_with_the_chapters_and_the_sheets():
+    """README.md's table has the minutes from the head of each chapter, and the sheet that its problems stand on."""
+    from tempkit.homework.sheets import SHEETS
+
+    readme = (book.FOLDER.parent / "README.md").read_text(encoding="utf-8")
+    plan = {row[0]: row[1:] for row in re.findall(r"^\| (\d\d) \| (\d+) \| .* \| ?(h\d\d)? ?\|$", readme, re.M)}
+    sheets = {name[:2]: sheet.id for sheet in SHEETS for name in sheet.ids}
+    for name in ("00-start-here", *CHAPTERS):
+        (minutes,) = re.findall(r"^\*About (\d+) minutes\. Bring: ", read(name).cells[0].source, re.M)
+        assert plan[name[:2]] == (minutes, sheets.get(name[:2], "")), name

@@ -1,5 +1,6 @@
 """Chapter 13: a design held against a requirement, line by line, and among all the combinations of the catalogue."""
 
+import re
 from dataclasses import dataclass, replace
 from html import escape
 from math import isfinite, isinf
@@ -91,13 +92,13 @@ def words(held, book):
 
     >>> from tempkit.book import Book
     >>> print(words(explorer().result(), Book()))
-    8 of 10 lines pass, at a price of 3.00 (invented). Fails: guard band at the low limit, by 2.92 °C; guard band at the
-    high limit, by 3.28 °C. Of those that pass, the line "late by" has used most, 79 % of 60 s. At 25.0 °C the standard
-    uncertainty of a smoothed reading is 2.54 °C.
+    8 of 10 lines pass, at a price of 3.00 (invented). Fails: guard band at the low limit, margin −2.92 °C; guard
+    band at the high limit, margin −3.28 °C. Of those that pass, the line "late by" has used most, 79 % of 60 s. At
+    25.0 °C the standard uncertainty of a smoothed reading is 2.54 °C.
     """
     passed, of = len(held.lines) - len(held.fails), len(held.lines)
     price = "" if held.price is None else f", at a price of {held.price:.2f} (invented)"
-    fails = "; ".join(f"{line.name}, by {margin_told(line, book, sign=False)}" for line in held.fails)
+    fails = "; ".join(f"{line.name}, margin {margin_told(line, book)}" for line in held.fails)
     return (
         f"{passed} of {of} lines pass{price}. {f'Fails: {fails}.' if fails else 'Nothing fails.'} "
         f"{_binds(held.lines, book)}{_worth(held, book)}"
@@ -131,8 +132,13 @@ def table(held, book):
 def _row(line, book):
     cells = (wanted_told(line, book), told(line, line.does, book), margin_told(line, book))
     verdict = "passes" if line.passes else "<strong>fails</strong>"
-    told_cells = "".join(f"<td>{escape(each)}</td>" for each in cells)
+    told_cells = "".join(f"<td>{_kept_together(escape(each))}</td>" for each in cells)
     return f'<th scope="row">{escape(line.name)}</th>{told_cells}<td>{verdict}</td>'
+
+
+def _kept_together(text):
+    """A number and its unit on one line, however narrow the column."""
+    return re.sub(r"(?<=\d) (?=°|s$)", "&nbsp;", text)
 
 
 def facts(held, book):
