@@ -137,8 +137,8 @@ def _row(line, book):
 
 
 def _kept_together(text):
-    """A number and its unit on one line, however narrow the column."""
-    return re.sub(r"(?<=\d) (?=°|s$)", "&nbsp;", text)
+    """A number and its unit on one line, however narrow the column; "at most" too."""
+    return re.sub(r"(?<=\d) (?=°|s$)|(?<=^at) ", "&nbsp;", text)
 
 
 def facts(held, book):
