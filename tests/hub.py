@@ -1,6 +1,6 @@
 """A class on one server: the hub of `.classroom`, students who log in, open a chapter, run it and move a slider.
 
-    python -m tests.hub 20        print what 20 students take: memory, time to the first picture, slider to picture
+    python tests/hub.py 20        print what 20 students take: memory, time to the first picture, slider to picture
 
 Needs tests/requirements-hub.txt, the proxy of npm on the PATH, and what `browser.py` needs.
 """
@@ -167,6 +167,8 @@ def wait_for_all(page):
     cells = page.locator(".jp-Notebook .jp-CodeCell").count()
     numbered = page.locator(".jp-Notebook .jp-CodeCell .jp-InputPrompt").filter(has_text=re.compile(r"\[\d+\]"))
     assert until(page, lambda: numbered.count() == cells, 180_000), "not all cells have run"
+    page.locator(".jp-Notebook input[type=range]").first.wait_for()
+    page.locator(".jp-OutputArea img").first.wait_for()
 
 
 def slider_s(page, value):

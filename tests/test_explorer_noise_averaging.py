@@ -107,6 +107,12 @@ def test_the_bend_is_where_both_parts_are_equal():
     assert "up to about 12" in noise_averaging.words(replace(at, samples=4), BOOK)
 
 
+@pytest.mark.parametrize("sigma_v", [0.00525, 0.010, 1.0])
+def test_with_much_noise_the_line_does_not_bend(sigma_v):
+    at = compute(bench(sigma_v, converter=Converter(bits=12)), 0.0)
+    assert at.bend > 1e300 and "halve the error" in noise_averaging.words(at, BOOK)
+
+
 def test_an_error_of_the_reference_is_left_out_and_said():
     wrong = compute(bench(true_v=4.75), 25.0)
     assert abs(wrong.mean_c) < 0.3

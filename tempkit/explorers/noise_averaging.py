@@ -63,7 +63,8 @@ class Averaged:
     @property
     def bend(self):
         """Number of samples at which the part that falls is as large as the part that stays."""
-        return float((self.error_c(1) / self.stays_c) ** 2 - 1) if self.stays_c > 0 else math.inf
+        ratio = float(self.error_c(1) / self.stays_c) if self.stays_c > 0 else math.inf
+        return ratio * ratio - 1  # with much noise inf: what stays is then so small that a power would overflow
 
 
 def code_shares(converter, volts, sigma_v, reference_v):
