@@ -7,8 +7,10 @@ Settings by environment:
     TEMPKIT_MEMORY     most private memory of each process of a student, such as 1G (default)
 """
 
+import asyncio
 import os
 import sys
+import time
 from pathlib import Path
 
 c = get_config()  # noqa: F821
@@ -44,6 +46,16 @@ c.Spawner.http_timeout = 120
 arguments += ["--ServerApp.shutdown_no_activity_timeout=3600", "--MappingKernelManager.cull_idle_timeout=1800"]
 c.Spawner.args = arguments
 
-# Forty students press the button in the same minute: a few start at a time, the others wait their turn.
-c.JupyterHub.concurrent_spawn_limit = 4
-c.JupyterHub.spawn_throttle_retry_range = (5, 15)
+# Forty students press the button in the same minute: one server starts every two seconds, which is what two cores do.
+# The others see the progress page meanwhile. (The hub's own limit of starts at a time would show them an error instead.)
+BETWEEN_S = 2.0
+last_turn = time.monotonic() - BETWEEN_S
+
+
+async def wait_for_a_turn(spawner):
+    global last_turn
+    last_turn = max(last_turn + BETWEEN_S, time.monotonic())
+    await asyncio.sleep(last_turn - time.monotonic())
+
+
+c.Spawner.pre_spawn_hook = wait_for_a_turn
