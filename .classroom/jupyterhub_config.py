@@ -47,7 +47,7 @@ arguments += ["--ServerApp.shutdown_no_activity_timeout=3600", "--MappingKernelM
 c.Spawner.args = arguments
 
 # Forty students press the button in the same minute: one server starts every two seconds, which is what two cores do.
-# The others see the progress page meanwhile. (The hub's own limit of starts at a time would show them an error instead.)
+# The others see the progress page meanwhile; the hub's own limit of starts at a time would show them an error.
 BETWEEN_S = 2.0
 last_turn = time.monotonic() - BETWEEN_S
 

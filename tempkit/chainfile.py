@@ -1,9 +1,8 @@
 """Read and write a Design as TOML. What each table may hold stands in `tempkit.chaintables`.
 
-What is wrong in a file is said by key, value, allowed range and what to do, all of it at once.
+What is wrong in a file is said all at once, in the words of `tempkit.chainproblems`.
 """
 
-import difflib
 import json
 import os
 import re
@@ -16,18 +15,8 @@ import msgspec
 import tomli_w
 
 from tempkit.chain import Chain
-from tempkit.chaintables import (
-    CHAIN,
-    HEAD,
-    LONGEST_SHOWN,
-    PARTS,
-    HeadTable,
-    allowed,
-    bare,
-    called,
-    fits,
-    shown,
-)
+from tempkit.chainproblems import dotted, table_problems, unknown_key
+from tempkit.chaintables import CHAIN, HEAD, PARTS, HeadTable, called, shown
 from tempkit.design import Design
 
 LARGEST_BYTES = 1_000_000
@@ -52,41 +41,6 @@ class ChainFileError(ValueError):
 
     def __reduce__(self):
         return type(self), (self.name, self.problems)
-
-
-# ---- saying what is wrong
-
-
-def _path(*keys):
-    """Dotted path of a key as TOML writes it."""
-    return ".".join(key if re.fullmatch(r"[A-Za-z0-9_-]{1,60}", key) else shown(key) for key in keys)
-
-
-def _value_problem(path, value, wanted):
-    try:
-        msgspec.convert(value, wanted)
-    except msgspec.ValidationError:
-        got = "" if fits(bare(wanted)[0], value) else f" is {called(value)}"
-        return [f"{path} = {shown(value)}{got}: must be {allowed(wanted)}"]
-    return []
-
-
-def _unknown(path, key, known, what):
-    near = difflib.get_close_matches(key[:LONGEST_SHOWN], known, 1)
-    hint = f"did you mean {near[0]}? " if near else ""
-    return f"{path}: no such {what}; {hint}allowed here: {', '.join(known)}"
-
-
-def _table_problems(name, raw, table):
-    """One sentence for each unknown key, unfit value and missing key of a table."""
-    fields = {field.name: field for field in msgspec.structs.fields(table)}
-    found = [_unknown(_path(*name, key), key, list(fields), "key") for key in raw if key not in fields]
-    for key, field in fields.items():
-        if key in raw:
-            found += _value_problem(_path(*name, key), raw[key], field.type)
-        elif field.required:
-            found.append(f"{_path(*name, key)}: missing; give {allowed(field.type)}")
-    return found
 
 
 # ---- reading
@@ -124,14 +78,14 @@ def _part(name, raw):
     if not isinstance(raw, dict):
         return None, [f"{name} = {shown(raw)} is {called(raw)}: must be a table, written [{name}]"]
     if "" in kinds:
-        return kinds[""], _table_problems((name,), raw, kinds[""].table)
+        return kinds[""], table_problems((name,), raw, kinds[""].table)
     words = ", ".join(json.dumps(kind) for kind in kinds)
     if "kind" not in raw:
         return None, [f"{name}.kind: missing; give one of {words}"]
     kind = raw["kind"]
     if not isinstance(kind, str) or kind not in kinds:
         return None, [f"{name}.kind = {shown(kind)}: no such kind of {name}; must be one of {words}"]
-    return kinds[kind], _table_problems((name,), raw, kinds[kind].table)
+    return kinds[kind], table_problems((name,), raw, kinds[kind].table)
 
 
 def _make(name, raw, part, found):
@@ -185,9 +139,9 @@ def loads(text, name="chain file"):
     """
     raw = _toml(text, name)
     head = {key: raw[key] for key in HEAD if key in raw}
-    found = _table_problems((), head, HeadTable)
+    found = table_problems((), head, HeadTable)
     known = [*HEAD, *PARTS]
-    found += [_unknown(_path(key), key, known, "key or table") for key in raw if key not in known]
+    found += [unknown_key(dotted(key), key, known, "key or table") for key in raw if key not in known]
     found += [f"[{key}]: missing; a chain needs {', '.join(CHAIN)}" for key in CHAIN if key not in raw]
     things = {}
     for key in (key for key in PARTS if key in raw):

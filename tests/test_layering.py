@@ -53,6 +53,7 @@ ARITHMETIC = (
     "boardconversion",
     "partwords",
     "chainfile",
+    "chainproblems",
     "chaintables",
     "parttables",
     "chainunits",
