@@ -1,4 +1,4 @@
-"""Answers of chapters 05 to 13 worked out a second time: fractions, decimals, plain loops, scipy; no tempkit."""
+"""Answers of chapters 05 to 13 (12 stands apart) worked out a second time: fractions, decimals, plain loops, scipy; no tempkit."""
 
 from decimal import Decimal
 from fractions import Fraction
@@ -11,6 +11,7 @@ from scipy import signal, stats
 from tempkit.homework import problems, usable_sets
 from tempkit.homework.figures import cells
 from tempkit.homework.sheets import SHEETS
+from test_homework_answers_sensors import SECOND_ROUTE as SENSORS
 
 
 def q(value):
@@ -54,12 +55,6 @@ def _three(reference_c, f):
     return root(q(reference_c) ** 2 + q(f.sensor_c) ** 2 + q(f.converter_c) ** 2)
 
 
-def platinum(f):
-    """IEC 60751 with the coefficients as printed in the problem."""
-    t, a, b, c = Fraction(f.t_c), q("0.0039083"), q("-0.0000005775"), Fraction(-4183, 10**15)
-    return 100 * (1 + a * t + b * t**2 + (c * (t - 100) * t**3 if t < 0 else 0))
-
-
 SECOND_ROUTE = {
     "05-rectangle": lambda f: stats.uniform(-f.limit_c, 2 * f.limit_c).std(),
     "05-reference-share": lambda f: stats.uniform(0, 2 * f.percent / 100).std() * (500 + 10 * f.t_c) / 10,
@@ -94,17 +89,16 @@ SECOND_ROUTE = {
     "10-account": lambda f: len(range(f.lines)) - len(range(f.comments)) - 1 - f.blank - f.skipped,
     "10-garbage-in-a-mean": lambda f: ((f.count - 1) * q(f.mean_c) + q(f.garbage_c)) / f.count,
     "10-mean": mean_of_gaussian,
+    "10-wrap": lambda f: Fraction(int(np.uint32(f.after_ms) + np.uint32(2**32 - f.before_ms)), 1000),
+    "10-time-constant": lambda f: (
+        -Decimal(f.t_s) / (Decimal(f.end_c - f.seen_c) / Decimal(f.end_c - f.start_c)).ln()
+    ),
+    "11-two-causes": lambda f: 100 * Fraction(f.fits) / (f.fits + f.common),
     "10-drift": lambda f: (q(f.late_c) - q(f.early_c)) / Fraction(f.late_min - f.early_min, 60),
     "11-lead-lift": lambda f: q(f.length_m) * q(f.ohm_per_m) * q(f.current_ma) / 10,
     "11-sag": lambda f: ((500 + 10 * q(f.t_c)) * 5 / q(f.true_v) - 500) / 10,
     "11-constant": lambda f: (500 + 10 * q(f.reads_c)) * 1024 / (f.code + Fraction(1, 2)) / 1000,
     "11-no-supply": lambda f: (q(f.step_mv) / 2 - f.at_0c_mv) / q(f.slope_mv),
-    "12-beta-back": lambda f: (
-        1 / (1 / Decimal("298.15") + (Decimal(f.r_ohm) / Decimal(f.r25_ohm)).ln() / Decimal(f.beta_k))
-    ) - Decimal("273.15"),
-    "12-ratiometric": lambda f: Fraction(f.r_ohm, f.r_ohm + f.fixed_ohm) * 1024 // 1,
-    "12-platinum-ohms": platinum,
-    "12-two-wires": lambda f: 2 * q(f.length_m) * q(f.ohm_per_m) / q(0.388),
     "13-where-the-limit-goes": lambda f: (q(f.silent_c) + q(f.called_c)) / 2,
     "13-margins": lambda f: [
         abs(a - b) / 2 - stats.norm.ppf(0.95) * u
@@ -112,6 +106,11 @@ SECOND_ROUTE = {
             (f.silent_low_c, f.called_low_c, f.u_low_c), (f.silent_high_c, f.called_high_c, f.u_high_c),
         )
     ],
+    "13-averaged": lambda f: root(q(f.noise_mv) ** 2 / q(f.slope_mv) ** 2 / f.samples),
+    "13-bias": lambda f: (
+        stats.uniform(0, f.warmed_c).mean()
+        + 1.645 * sqrt(stats.uniform(-f.sensor_c, 2 * f.sensor_c).var() + stats.uniform(0, f.warmed_c).var())
+    ),
     "13-late": lambda f: q(f.late_s) - q(f.lag_s) - q(f.smoothing_s) - q(f.period_s) * f.on_delay,
 }  # fmt: skip
 
@@ -121,8 +120,8 @@ APART = {"08-whole-delay", "12-cold-junction"}  # in tests of their own, below
 
 def test_every_chapter_and_every_computed_answer_of_a_sheet_has_a_second_route():
     computed = {p.id for plan in SHEETS for p in plan.problems if p.chapter >= 5 and hasattr(p.answer, "wrong")}
-    assert computed <= {*SECOND_ROUTE, *APART}
-    assert {name[:2] for name in SECOND_ROUTE} == {f"{number:02d}" for number in range(5, 14)}
+    assert computed <= {*SECOND_ROUTE, *SENSORS, *APART}
+    assert {name[:2] for name in {*SECOND_ROUTE, *SENSORS}} == {f"{number:02d}" for number in range(5, 14)}
 
 
 @pytest.mark.parametrize("name", SECOND_ROUTE)

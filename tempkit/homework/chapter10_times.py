@@ -3,7 +3,7 @@
 import math
 
 from tempkit.homework.parts import third_digit
-from tempkit.homework.problem import Draw, Number, Problem, Wrong
+from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
 from tempkit.serial_link import characters_per_second
 
@@ -179,4 +179,34 @@ characters_lost = Problem(
     ),
 )
 
-TIMES = (lost_in_a_gap, period, wrap, time_constant, characters_lost)
+kept = Problem(
+    "10-kept", 1, "What a record has to keep",
+    "Know what makes a record one that can be gone back to.",
+    text="A recorder writes to a file what a board sends, for an evening. Somebody will read the file in a month and"
+         " ask what happened. What must the recorder do?",
+    figures=(),
+    answer=Choice(
+        options=(
+            Option("mend", "Complete a half line from the line before it",
+                   "What the rest of the line would have been, nobody knows. A half line says that something was cut."),
+            Option("bytes", "Write every line as it came, to the byte, readable or not",
+                   "What was thrown away cannot be looked at again; the garbage may be the finding."),
+            Option("gap", "Mark in the file where the link was lost, and where it came back",
+                   "Without the mark two lines far apart in time stand side by side."),
+            Option("numbers", "Leave out lines that hold no number",
+                   "The board's greeting after a restart holds none, and it tells of the restart."),
+            Option("once", "Hand each line to the file at once",
+                   "What waits in the program's memory is gone when the program is."),
+            Option("degrees", "Store the temperature alone, worked out from the code",
+                   "If the constant was wrong, the code is what the evening can be saved with."),
+        ),
+        right=("bytes", "gap", "once"),
+        several=True,
+    ),
+    hints=("Ask of each: can what is lost by it be brought back later?",
+           "Reading and mending come afterwards, and on a copy."),
+    solution=lambda f: "Every byte as it came, each line at once, and a mark at every gap. Numbers, mending and"
+                       " degrees are worked out from the record, as often as one likes.",
+)
+
+TIMES = (lost_in_a_gap, period, wrap, time_constant, characters_lost, kept)

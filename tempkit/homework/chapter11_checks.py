@@ -148,4 +148,56 @@ log_alone = Problem(
     solution=lambda f: "The lamp. A meter across it tells at once: all of the supply in place of about 2 V.",
 )
 
-CHECKS = (two_causes, slow_wave, first_of_all, which_check, log_alone)
+open_pin = Problem(
+    "11-open-pin", 1, "Signs of a pin with nothing on it",
+    "Tell an open pin from a wrong supply and from a wrong line speed.",
+    text="The sensor's wire has come off the converter's pin; power is on and nothing is warm. Which of these signs fit"
+         " that?",
+    figures=(),
+    answer=Choice(
+        options=(
+            Option("hand", "In the hand test the sensor gets warm between two fingers, and the readings do not follow",
+                   "The sensor works, and what it says does not reach the pin."),
+            Option("letters", "Lines come at an even pace, and no character of them can be read",
+                   "The line is sent and heard at two speeds. The pin has no part in that."),
+            Option("wave", "The readings go up and down in a wave, slow and even",
+                   "Hum of the mains on a free pin, looked at once in each period, looks like a slow wave."),
+            Option("share", "All readings are too warm by the same part of their voltage",
+                   "That is a scale, so it is the reference. A free pin keeps to no scale."),
+            Option("far", "Readings come that no air in a glasshouse can have",
+                   "Nothing ties the pin to a temperature."),
+        ),
+        right=("hand", "wave", "far"),
+        several=True,
+    ),
+    hints=("What holds the voltage of a pin when no sensor does?",
+           "Which signs are about the line, or about the scale?"),
+    solution=lambda f: "The hand test, the wave and the impossible readings. Unreadable lines are a wrong line speed; the"
+                       " same part of every voltage is the reference.",
+)
+
+off_the_card = Problem(
+    "11-card", 1, "A code that is not on the card",
+    "Act on the limits of a bench card.",
+    text="The bench card says for the room of today: a right bench gives a first code from {low} to {high}. The bench"
+         " has just been wired; its first code is {code}. What now?",
+    figures=(Draw("low high code", ((140, 160, 171), (139, 158, 133), (143, 164, 175), (288, 322, 341))),),
+    answer=Choice(
+        options=(
+            Option("average", "Average more samples until it comes back between the limits",
+                   "All noise of a right bench is in these limits already. What is beyond them is no noise."),
+            Option("constant", "Change the constant in the program until the reading fits the room",
+                   "That hides the fault, and the next temperature is wrong again."),
+            Option("near", "Go on: it is only a few codes away",
+                   "The limits hold everything that may be off in a right bench, added up. Few is not none."),
+            Option("off", "Power off, and look for what is wrong",
+                   "Beyond the last row something is wrong; look for it cold."),
+        ),
+        right="off",
+    ),
+    hints=("What has been added up in the card's last row?", "Can a bench without a fault give this code?"),
+    solution=lambda f: f"Power off. No right bench gives {f.code}: the limits {f.low} to {f.high} hold all that may be"
+                       " off in it. Then compare the wiring with the drawing, point by point.",
+)
+
+CHECKS = (two_causes, slow_wave, first_of_all, which_check, log_alone, open_pin, off_the_card)

@@ -180,4 +180,92 @@ deadband = Problem(
                        " room to silent.",
 )
 
-SETTINGS = (averaged, smoothed, late, price, deadband)
+
+
+def _guard_c(bias_c, u_c, factor=1.645):
+    return bias_c + factor * u_c
+
+
+def _u_c(f):
+    return sqrt(f.sensor_c**2 / 3 + f.warmed_c**2 / 12)
+
+
+bias = Problem(
+    "13-bias", 1, "A doubt with a direction",
+    "Add a bias to a guard band as it is, and only the rest as squares.",
+    text="A thermistor is right within ±{sensor_c} °C. Its own current warms it, by 0 °C to {warmed_c} °C, nobody"
+         " knows how much. Both are rectangles; the program corrects nothing. How wide is the guard band on the side"
+         " where the warming hurts, for one side and 95 % (factor 1.645)?",
+    figures=(Draw("sensor_c", (0.2, 0.5, 1, 0.35)), Draw("warmed_c", (0.3, 0.6, 0.9, 0.4))),
+    answer=Number(
+        lambda f: _guard_c(f.warmed_c / 2, _u_c(f)),
+        "temperature span", "°C", 0.006,
+        "Half a hundredth of a degree, and a little for a factor with four digits.",
+        wrong=(
+            Wrong("no-bias", lambda f: _guard_c(0, _u_c(f)),
+                  "Only the spread was counted. Where does the middle of the warming lie?"),
+            Wrong("squared", lambda f: 1.645 * sqrt(_u_c(f) ** 2 + f.warmed_c**2 / 4),
+                  "The middle of the warming went in as a square. It always points the same way: does it ever cancel?"),
+            Wrong("whole", lambda f: _guard_c(f.warmed_c, f.sensor_c / sqrt(3)),
+                  "The warming was taken at its worst, as if it were known. Its middle is known, the rest is spread."),
+            Wrong("two-sided", lambda f: _guard_c(f.warmed_c / 2, _u_c(f), 1.96),
+                  "The factor for both sides was taken. On how many sides does this error hurt?"),
+            Wrong("half-width", lambda f: _guard_c(f.warmed_c / 2, sqrt(f.sensor_c**2 + f.warmed_c**2 / 4)),
+                  "Half-widths were used as standard uncertainties. What belongs below a rectangle's half-width?"),
+    )),
+    hints=("The middle of the warming is a bias: it adds as it is.",
+           "The rest is a rectangle of half the width: divide its half-width by √3, and add squares with the"
+           " sensor's."),
+    solution=lambda f: (
+        f"Bias: {n(f.warmed_c)} °C ÷ 2 = {n(f.warmed_c / 2)} °C\n"
+        f"Spread: √({n(f.sensor_c)}² ÷ 3 + {n(f.warmed_c / 2)}² ÷ 3) °C = {n(_u_c(f), 4)} °C\n"
+        f"{n(f.warmed_c / 2)} °C + 1.645 × {n(_u_c(f), 4)} °C = {n(_guard_c(f.warmed_c / 2, _u_c(f)), 4)} °C"
+    ),
+)
+
+DESIGNS = "abcde"
+
+
+def _designs(f):
+    """Price and guard band of each of the five."""
+    return {key: (getattr(f, f"price_{key}"), getattr(f, f"guard_{key}")) for key in DESIGNS}
+
+
+def _better(f, key):
+    """The designs that are cheaper than one, and narrower too."""
+    price, guard_c = _designs(f)[key]
+    return [other for other, (p, g) in _designs(f).items() if p < price and g < guard_c]
+
+
+def _front(f):
+    return tuple(key for key in DESIGNS if not _better(f, key))
+
+
+def _on_the_front(key):
+    def remark(f):
+        better = _better(f, key)
+        return f"{better[0].upper()} is cheaper, and narrower too." if better else "Nothing cheaper is narrower."
+
+    return Option(key, key.upper(), remark)
+
+
+front = Problem(
+    "13-front", 1, "The front",
+    "Find the designs for which a narrower guard band must be paid.",
+    text="Five designs meet a requirement: A costs {price_a}, guard band {guard_a} °C; B {price_b}, {guard_b} °C; C"
+         " {price_c}, {guard_c} °C; D {price_d}, {guard_d} °C; E {price_e}, {guard_e} °C (all invented). Which of them"
+         " lie on the front?",
+    figures=(
+        Draw("price_a guard_a price_b guard_b price_c guard_c price_d guard_d price_e guard_e", (
+            (2, 0.8, 3, 0.9, 4, 0.5, 6, 0.55, 9, 0.3), (3, 0.7, 1.5, 0.6, 2.5, 0.4, 3.5, 0.5, 7, 0.2),
+            (4.1, 0.6, 2.2, 0.9, 4.5, 0.7, 5, 0.3, 11, 0.35), (6, 0.5, 5, 0.35, 2, 0.8, 9, 0.4, 3, 0.45),
+        )),
+    ),
+    answer=Choice(options=tuple(_on_the_front(key) for key in DESIGNS), right=_front, several=True),
+    hints=("A design is off the front when another one is better in both.",
+           "Go up in price: which is narrower than all before?"),
+    solution=lambda f: f"{', '.join(key.upper() for key in _front(f))}. Each of the others has one that is cheaper and"
+                       " narrower.",
+)
+
+SETTINGS = (averaged, smoothed, late, price, deadband, bias, front)
