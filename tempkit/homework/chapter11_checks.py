@@ -172,8 +172,8 @@ open_pin = Problem(
     ),
     hints=("What holds the voltage of a pin when no sensor does?",
            "Which signs are about the line, or about the scale?"),
-    solution=lambda f: "The hand test, the wave and the impossible readings. Unreadable lines are a wrong line speed; the"
-                       " same part of every voltage is the reference.",
+    solution=lambda f: "The hand test, the wave and the impossible readings. Unreadable lines are a wrong line speed;"
+                       " the same part of every voltage is the reference.",
 )
 
 off_the_card = Problem(
