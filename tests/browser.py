@@ -214,6 +214,14 @@ def until(page, holds, patience_ms=PATIENCE_MS):
     return True
 
 
+def theme(page, name):
+    """Change JupyterLab's theme, "Light" or "Dark", by the menu."""
+    page.locator(".lm-MenuBar-itemLabel:text-is('Settings')").click()
+    page.locator(".lm-Menu-item:has(.lm-Menu-itemLabel:text-is('Theme'))").hover()
+    page.locator(f".lm-Menu-item:has(.lm-Menu-itemLabel:text-is('JupyterLab {name}'))").click()
+    page.locator(f"body[data-jp-theme-name='JupyterLab {name}']").wait_for(state="attached")
+
+
 def heard_errors(page):
     """A list that fills with what the page reports as an error, from now on."""
     errors = []

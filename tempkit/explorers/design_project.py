@@ -123,7 +123,7 @@ def _worth(held, book):
 def table(held, book):
     """Requirement against design as an HTML table: each line with its margin, and passes or fails in words."""
     heads = ("line", "wanted", "this design", "margin", "")
-    head = "".join(f'<th scope="col">{each}</th>' for each in heads)
+    head = "".join(f'<th scope="col">{each}</th>' if each else "<td></td>" for each in heads)
     rows = "".join(f"<tr>{_row(line, book)}</tr>" for line in held.lines)
     caption = "<caption>Requirement against design</caption>"
     return f'<div class="tempkit-words"><table>{caption}<tr>{head}</tr>{rows}</table></div>'

@@ -31,7 +31,8 @@ IDLE = (
 
 LABELS = """<style>
 .tempkit-watch .widget-text .widget-label, .tempkit-explorer.tempkit-watch .widget-dropdown .widget-label {
-  width: auto; margin-left: 1em; color: var(--jp-ui-font-color1, #1a1a1a); font-size: 14px; }
+  width: auto; margin-left: 1em; color: var(--jp-ui-font-color1, #1a1a1a); }
+.tempkit-watch:not(.tempkit-room) .widget-label { font-size: 14px; }
 .tempkit-watch .widget-dropdown select { min-width: 5.5em; }
 .tempkit-watch .widget-text, .tempkit-watch .widget-dropdown { width: auto; height: auto; }
 .tempkit-watch.tempkit-room .widget-text input { min-width: 11em; }

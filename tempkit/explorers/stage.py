@@ -25,7 +25,10 @@ STYLE = """<style>
 .tempkit-explorer .widget-button, .tempkit-explorer .widget-toggle-button { width: auto; min-width: 9em;
   color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color2, #eee);
   border: 1px solid var(--jp-ui-font-color2, #616161); }
-.tempkit-explorer.tempkit-room .widget-dropdown .widget-label { width: 8.4em; }
+.tempkit-explorer select:focus-visible, .tempkit-explorer button:focus-visible, .tempkit-explorer input:focus-visible {
+  outline: 3px solid var(--jp-brand-color1, #0b5cad) !important; outline-offset: 2px; }
+.tempkit-explorer.tempkit-room .widget-dropdown .widget-label { width: 8.4em; white-space: normal; }
+.tempkit-room.tempkit-room .tempkit-words code { font-size: 1.05em !important; }
 .tempkit-room.tempkit-room .widget-dropdown, .tempkit-room.tempkit-room .widget-text { width: auto; height: auto;
   min-height: 46px; max-width: 100%; }
 .tempkit-room.tempkit-room .tempkit-words, .tempkit-room.tempkit-room .widget-label.widget-label,

@@ -111,7 +111,7 @@ class MarkingDesk(Shown):
             value=value,
             description=label,
             style={"description_width": "initial"},
-            layout={"width": "44em", "max_width": "100%"},
+            layout={"width": "44em", "max_width": "calc(100% - 4px)"},
         )
 
     def mark(self):

@@ -45,7 +45,7 @@ def _field(description, width="24em"):
         description=description,
         placeholder="number",
         style=WIDE,
-        layout={"width": width, "max_width": "100%"},
+        layout={"width": width, "max_width": "calc(100% - 4px)"},
     )
 
 
@@ -63,7 +63,7 @@ def _number(answer, label):
         value="",
         description="Unit",
         style=WIDE,
-        layout={"width": "14em", "max_width": "100%"},
+        layout={"width": "14em", "max_width": "calc(100% - 4px)"},
     )
 
     def write(text, unit):

@@ -69,10 +69,10 @@ def _room(posed):
         return f"<p>({kind})</p>" + "".join(f"<p class='room'><span class='box'></span> {text}</p>" for text in texts)
     if isinstance(answer, Number):
         return "<p class='room'>Answer: <span class='line'></span></p>"
-    head = "".join(f"<th>{esc(_column(column))}</th>" for column in answer.columns)
+    head = "".join(f"<th scope='col'>{esc(_column(column))}</th>" for column in answer.columns)
     blanks = "<td class='blank'></td>" * len(answer.columns)
     rows = "".join(f"<tr><th scope='row'>{esc(row)}</th>{blanks}</tr>" for row in answer.rows(posed.figures))
-    return f"<table><tr><th></th>{head}</tr>{rows}</table>"
+    return f"<table><tr><td></td>{head}</tr>{rows}</table>"
 
 
 def _column(column):
@@ -93,7 +93,7 @@ def _key_of(plan, student):
         f"<td>{esc(_seen(posed))}</td></tr>"
         for n, posed in enumerate(plan.posed(*student.key), 1)
     )
-    head = "<tr><th></th><th>problem</th><th>answer</th><th>seen instead</th></tr>"
+    head = "<tr><th>no.</th><th>problem</th><th>answer</th><th>seen instead</th></tr>"
     return f"<section class='keep'><h2>{esc(_who(student))}</h2><table>{head}{rows}</table></section>"
 
 

@@ -66,7 +66,7 @@ class Sheet(Shown):
             description=name,
             placeholder="letters, digits, hyphens",
             style={"description_width": "initial"},
-            layout={"width": "24em", "max_width": "100%"},
+            layout={"width": "24em", "max_width": "calc(100% - 4px)"},
         )
         field.on_msg(lambda _, content, __: content.get("event") == "submit" and self._guarded(self._enter))
         return field
