@@ -102,7 +102,7 @@ class FedTable(Table, kw_only=True):
 
 
 class WiredTable(FedTable, kw_only=True):
-    """What every circuit with leads may hold."""
+    """What each circuit with leads may hold."""
 
     lead_ohm: Ohms = 0.0
     assumed_lead_ohm: Ohms = 0.0

@@ -185,7 +185,7 @@ def test_power_in_the_sensor():
     assert Bridge(top_ohm=900.0, balance_ohm=100.0).power_w(PT100, 0.0, 1.0) == pytest.approx(1e-4)
 
 
-# ---- every circuit
+# ---- all of the circuits
 
 GAINS = {"gain": st.floats(1.0, 100.0), "bias_v": st.floats(-0.1, 1.0)}
 LEADS = {"lead_ohm": st.floats(0.0, 5.0)}
