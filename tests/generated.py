@@ -4,6 +4,7 @@ import shutil
 import subprocess
 import sys
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -14,7 +15,6 @@ from tempkit.design import Limits, Noise
 
 ROOT = Path(__file__).resolve().parent.parent
 CHAINS = sorted((ROOT / "data" / "chains").glob("*.toml"))
-CORE = "atmega328p"  # what the cross-compiler calls an 8-bit core with 16-bit int
 STRICT = ["-std=c99", "-Wall", "-Wextra", "-Wconversion", "-Werror", "-pedantic"]
 SANITIZED = ["-O1", "-fsanitize=undefined", "-fno-sanitize-recover=all"]
 KEY = -1000  # in a trace: the operator's silence key
@@ -204,9 +204,22 @@ def trace_in_core(design, n, folder, trace, **choices):
     return in_core(design, n, folder, TRACE_IN_CORE.format(trace=", ".join(map(str, trace))), **choices)
 
 
+@cache
+def core():
+    """What compiler and simulator call an 8-bit core with 16-bit int, 2 KiB of RAM, 32 KiB of program and a port 0."""
+    known = subprocess.run(["simavr", "--list-cores"], capture_output=True, text=True).stdout.split()
+    wanted = ("UDR0 ", "__AVR_ARCH__ 5\n", "RAMEND 0x8FF\n", "FLASHEND 0x7FFF\n")
+    macros = ["-E", "-dM", "-include", "avr/io.h", "-xc", "/dev/null"]
+    for name in sorted(set(known), reverse=True):
+        told = subprocess.run(["avr-gcc", f"-mmcu={name}", *macros], capture_output=True, text=True).stdout
+        if all(f"#define {each}" in told for each in wanted):
+            return name
+    raise RuntimeError(f"no core with {wanted} is known to both avr-gcc and simavr")
+
+
 def simulated(files, folder, options=()):
     """Compile C files for the core, strictly, run them in the simulator, and return the words of 8 signs it says."""
-    command = ["simavr", "-m", CORE, "-f", "16000000", str(built(files, folder, options))]
+    command = ["simavr", "-m", core(), "-f", "16000000", str(built(files, folder, options))]
     done = subprocess.run(command, capture_output=True, text=True, check=True, timeout=300)
     told = (done.stdout + done.stderr).replace("\x1b[32m", "").replace("\x1b[0m", "").split()
     return [word.rstrip(".") for word in told if len(word.rstrip(".")) == 8]
@@ -216,7 +229,7 @@ def built(files, folder, options=()):
     """A program for the core from C files of a folder, compiled strictly; options may name libraries."""
     binary = folder / "core.elf"
     sources = [str(folder / name) for name in files]
-    subprocess.run(["avr-gcc", f"-mmcu={CORE}", "-Os", *STRICT, "-o", str(binary), *sources, *options], check=True)
+    subprocess.run(["avr-gcc", f"-mmcu={core()}", "-Os", *STRICT, "-o", str(binary), *sources, *options], check=True)
     return binary
 
 

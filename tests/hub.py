@@ -166,7 +166,8 @@ def wait_for_all(page):
     """Wait until every code cell has run."""
     cells = page.locator(".jp-Notebook .jp-CodeCell").count()
     numbered = page.locator(".jp-Notebook .jp-CodeCell .jp-InputPrompt").filter(has_text=re.compile(r"\[\d+\]"))
-    assert until(page, lambda: numbered.count() == cells, 180_000), "not all cells have run"
+    ran = until(page, lambda: numbered.count() == cells, 180_000)
+    assert ran, f"not all {cells} cells have run: {page.locator('.jp-InputPrompt').all_inner_texts()}"
     page.locator(".jp-Notebook input[type=range]").first.wait_for()
     page.locator(".jp-OutputArea img").first.wait_for()
 

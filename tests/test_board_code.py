@@ -325,7 +325,7 @@ def test_the_example_main_loop_compiles_as_strictly(tmp_path, require):
     write(bench(), "c", tmp_path)
     generated.compiled(["gcc"], [tmp_path / "example_main.c"], tmp_path / "main.o")
     require("core", shutil.which("avr-gcc"), "no avr-gcc")
-    generated.compiled(["avr-gcc", f"-mmcu={generated.CORE}"], [tmp_path / "example_main.c"], tmp_path / "main.o")
+    generated.compiled(["avr-gcc", f"-mmcu={generated.core()}"], [tmp_path / "example_main.c"], tmp_path / "main.o")
 
 
 def test_nearest_of_the_texts_is_nearest_of_the_book(tmp_path):
