@@ -91,10 +91,7 @@ def _environment(folder):
     home = folder / "jupyter"
     places = {name: home / name.lower() for name in ("CONFIG_DIR", "DATA_DIR", "RUNTIME_DIR")}
     settings = home / "settings"
-    for name, content in SETTINGS.items():
-        path = settings / "@jupyterlab" / f"{name}.jupyterlab-settings"
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(json.dumps(content), encoding="utf-8")
+    write_settings(settings)
     config = {"ServerApp": {"open_browser": False, "port": 0, "allow_root": True}}
     places["CONFIG_DIR"].mkdir(parents=True)
     (places["CONFIG_DIR"] / "jupyter_server_config.json").write_text(json.dumps(config), encoding="utf-8")
@@ -103,6 +100,14 @@ def _environment(folder):
     own |= {"IPYTHONDIR": str(home / "ipython")}
     kept = {name: value for name, value in os.environ.items() if not name.startswith("TEMPKIT_")}
     return kept | own
+
+
+def write_settings(folder):
+    """Write JupyterLab's settings for a test into a folder of settings."""
+    for name, content in SETTINGS.items():
+        path = folder / "@jupyterlab" / f"{name}.jupyterlab-settings"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(json.dumps(content), encoding="utf-8")
 
 
 def _answering(folder, server, patience_s=90):
@@ -153,7 +158,7 @@ class Lab:
         return re.search(r'href="([^"]+)"', page.read_text(encoding="utf-8"))[1]
 
     def renew(self):
-        """End all kernels and bring back every stored notebook; the reader's files are gone."""
+        """End all kernels and bring back every stored notebook; the reader's files and answers are gone."""
         end = time.monotonic() + PATIENCE_MS / 1000
         while sessions := self.ask("api/sessions"):
             assert time.monotonic() < end, f"sessions that do not end: {sessions}"
@@ -163,6 +168,7 @@ class Lab:
         notebooks = self.folder / "notebooks"
         for path in notebooks.glob("my-*"):
             path.unlink()
+        shutil.rmtree(notebooks / "answers", ignore_errors=True)
         for path in notebooks.glob("*.ipynb"):
             if (ROOT / "notebooks" / path.name).is_file():
                 shutil.copy2(ROOT / "notebooks" / path.name, path)
@@ -171,9 +177,7 @@ class Lab:
         """Open a notebook of the copy in a page, in a workspace without others, and wait until it stands."""
         page.set_default_timeout(PATIENCE_MS)
         page.goto(f"{self.url}lab/tree/{name}?reset&token={self.token}")
-        stored = json.loads((self.folder / "notebooks" / name).read_text(encoding="utf-8"))["cells"]
-        shown = page.locator(".jp-Notebook .jp-Cell")
-        assert until(page, lambda: shown.count() == len(stored)), f"{shown.count()} of {len(stored)} cells are shown"
+        wait_for_cells(page, self.folder / "notebooks" / name)
         assert until(page, self.kernel_is_ready), "the kernel is not ready"
         page.locator('.jp-Notebook-ExecutionIndicator[data-status="idle"]').first.wait_for()
         return page
@@ -187,6 +191,13 @@ class Lab:
         return any(kernel["connections"] and kernel["execution_state"] == "idle" for kernel in kernels)
 
 
+def wait_for_cells(page, path):
+    """Wait until every cell of a stored notebook stands on the page."""
+    stored = len(json.loads(path.read_text(encoding="utf-8"))["cells"])
+    shown = page.locator(".jp-Notebook .jp-Cell")
+    assert until(page, lambda: shown.count() == stored), f"{shown.count()} of {stored} cells are shown"
+
+
 def menu(page, name, item):
     """Click an item of a menu."""
     page.locator(f".lm-MenuBar-itemLabel:text-is('{name}')").click()
@@ -195,13 +206,27 @@ def menu(page, name, item):
 
 def run_all(page):
     """Clear all outputs, run all cells by the menu, and wait until every code cell has run."""
-    cells = page.locator(".jp-Notebook .jp-CodeCell").count()
-    prompts = page.locator(".jp-Notebook .jp-CodeCell .jp-InputPrompt")
-    numbered = prompts.filter(has_text=re.compile(r"\[\d+\]"))
+    press_run_all(page)
+    wait_for_all(page)
+
+
+def press_run_all(page):
+    """Clear all outputs and run all cells by the menu."""
     menu(page, "Edit", "Clear Outputs of All Cells")
-    assert until(page, lambda: numbered.count() == 0), "the outputs are not cleared"
+    assert until(page, lambda: _numbered(page).count() == 0), "the outputs are not cleared"
     menu(page, "Run", "Run All Cells")
-    assert until(page, lambda: numbered.count() == cells), f"not all have run: {prompts.all_inner_texts()}"
+
+
+def wait_for_all(page, patience_ms=PATIENCE_MS):
+    """Wait until every code cell has run."""
+    prompts = page.locator(".jp-Notebook .jp-CodeCell .jp-InputPrompt")
+    ran = until(page, lambda: _numbered(page).count() == prompts.count(), patience_ms)
+    assert ran, f"not all have run: {prompts.all_inner_texts()}"
+
+
+def _numbered(page):
+    prompts = page.locator(".jp-Notebook .jp-CodeCell .jp-InputPrompt")
+    return prompts.filter(has_text=re.compile(r"\[\d+\]"))
 
 
 def until(page, holds, patience_ms=PATIENCE_MS):

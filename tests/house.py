@@ -42,6 +42,46 @@ def require(tool, available, reason):
     pytest.skip(f"{tool} is missing: {reason}", allow_module_level=True)
 
 
+@pytest.fixture(scope="module")
+def lab():
+    """A running JupyterLab on a copy of the book."""
+    import browser
+
+    require("browser", not browser.missing(), browser.missing())
+    with browser.started_lab() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def chromium():
+    """A headless browser."""
+    import browser
+
+    require("browser", not browser.missing(), browser.missing())
+    with browser.chromium() as started:
+        yield started
+
+
+@pytest.fixture
+def screen():
+    """Size of a new page [px]; a module that wants another one says so by a fixture of this name."""
+    return {"width": 1280, "height": 900}
+
+
+@pytest.fixture
+def page(lab, chromium, screen):
+    """A new page on the stored book, with no answers yet; at the end it must not have reported a single error."""
+    import browser
+
+    lab.renew()
+    context = chromium.new_context(viewport=screen)
+    new = context.new_page()
+    errors = browser.heard_errors(new)
+    yield new
+    context.close()
+    assert errors == []
+
+
 def pytest_load_initial_conftests(early_config, args):
     """Share the tests among the cores, a file to a worker; `-n 0` or `-p no:xdist`: all in one process."""
     if early_config.pluginmanager.hasplugin("xdist") and "PYTEST_XDIST_WORKER" not in os.environ:

@@ -21,7 +21,8 @@ import urllib.request
 from dataclasses import dataclass
 from pathlib import Path
 
-from browser import BROWSERS, ROOT, chromium, executable, menu, until
+import browser
+from browser import ROOT, chromium, press_run_all, write_settings
 
 PASSWORD = "seedlings-2026"
 CHAPTER = "03-supply-and-reference.ipynb"
@@ -45,6 +46,12 @@ RESPONSE = """async (value) => {
     range.dispatchEvent(new Event("input", { bubbles: true }));
   });
 }"""
+CONNECTED = """async () => {
+  const { baseUrl } = JSON.parse(document.getElementById("jupyter-config-data").textContent);
+  const headers = { "X-XSRFToken": document.cookie.match(/\\b_xsrf=([^;]+)/)[1] };
+  const kernels = await (await fetch(`${baseUrl}api/kernels`, { headers })).json();
+  return kernels.some((kernel) => kernel.connections && kernel.execution_state === "idle");
+}"""
 
 
 def missing():
@@ -53,9 +60,7 @@ def missing():
         return "jupyterhub is not installed (tests/requirements-hub.txt)"
     if shutil.which(PROXY) is None:
         return f"{PROXY} is not on the PATH (npm install {PROXY})"
-    if importlib.util.find_spec("playwright") is None:
-        return "playwright is not installed (tests/requirements-browser.txt)"
-    return "" if executable() else f"none of {', '.join(BROWSERS)} is installed"
+    return browser.missing()
 
 
 @dataclass(frozen=True)
@@ -137,9 +142,10 @@ def _answering(url, hub, said, patience_s=90):
 # ---- a student
 
 
-def log_in(hub, browser, name):
+def log_in(hub, chromium, name):
     """Log in, in a browser of the student's own; the page shows the server being started."""
-    page = browser.new_context(viewport={"width": 1280, "height": 1600}).new_page()
+    write_settings(hub.students / name / ".jupyter" / "lab" / "user-settings")
+    page = chromium.new_context(viewport={"width": 1280, "height": 1600}).new_page()
     page.set_default_timeout(180_000)
     page.goto(f"{hub.url}/hub/login")
     page.fill("#username_input", name)
@@ -152,22 +158,20 @@ def open_chapter(hub, page, name, chapter=CHAPTER):
     """Wait for the student's server, then open a chapter of their book."""
     page.wait_for_url(f"{hub.url}/user/{name}/lab**")
     page.goto(f"{hub.url}/user/{name}/lab/tree/notebooks/{chapter}?reset")
+    browser.wait_for_cells(page, hub.book_of(name) / "notebooks" / chapter)
+    assert browser.until(page, lambda: page.evaluate(CONNECTED), 180_000), "the kernel is not ready"
     page.locator('.jp-Notebook-ExecutionIndicator[data-status="idle"]').first.wait_for()
 
 
 def run(page):
     """Clear the outputs, press Run All, and return the moment."""
-    menu(page, "Edit", "Clear Outputs of All Cells")
-    menu(page, "Run", "Run All Cells")
+    press_run_all(page)
     return time.monotonic()
 
 
 def wait_for_all(page):
-    """Wait until every code cell has run."""
-    cells = page.locator(".jp-Notebook .jp-CodeCell").count()
-    numbered = page.locator(".jp-Notebook .jp-CodeCell .jp-InputPrompt").filter(has_text=re.compile(r"\[\d+\]"))
-    ran = until(page, lambda: numbered.count() == cells, 180_000)
-    assert ran, f"not all {cells} cells have run: {page.locator('.jp-InputPrompt').all_inner_texts()}"
+    """Wait until every code cell has run, and the explorers stand there."""
+    browser.wait_for_all(page, 180_000)
     page.locator(".jp-Notebook input[type=range]").first.wait_for()
     page.locator(".jp-OutputArea img").first.wait_for()
 
@@ -180,9 +184,9 @@ def slider_s(page, value):
 def measure(count, moves=10):
     """Print what a class takes: a row for each thing, median and worst."""
     names = [f"student{number:02d}" for number in range(1, count + 1)]
-    with started_hub() as hub, chromium() as browser:
+    with started_hub() as hub, chromium() as started:
         begun = time.monotonic()
-        pages = [log_in(hub, browser, name) for name in names]
+        pages = [log_in(hub, started, name) for name in names]
         for page, name in zip(pages, names, strict=True):
             page.wait_for_url(f"{hub.url}/user/{name}/lab**")
         _print("all logged in and started", "s", [time.monotonic() - begun])

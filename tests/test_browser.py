@@ -6,7 +6,6 @@ import re
 import pytest
 
 import browser
-import house
 from tempkit import chainfile
 from tempkit.chain import scenario
 
@@ -14,31 +13,6 @@ pytestmark = pytest.mark.browser
 CHAPTERS = sorted(path.name for path in (browser.ROOT / "notebooks").glob("[0-9][0-9]-*.ipynb"))
 CHOICES = ".tempkit-choices"
 OBJECT_TEXT = re.compile(r"\b[A-Z]\w+\((children|value|layout|options|description)=|<\w+(\.\w+)* object at|Traceback")
-
-
-@pytest.fixture(scope="module")
-def lab():
-    house.require("browser", not browser.missing(), browser.missing())
-    with browser.started_lab() as started:
-        yield started
-
-
-@pytest.fixture(scope="module")
-def chromium(lab):
-    with browser.chromium() as started:
-        yield started
-
-
-@pytest.fixture
-def page(lab, chromium):
-    """A new page on the stored book; at the end the page must not have reported a single error."""
-    lab.renew()
-    context = chromium.new_context(viewport={"width": 1280, "height": 900})
-    new = context.new_page()
-    errors = browser.heard_errors(new)
-    yield new
-    context.close()
-    assert errors == []
 
 
 def stored_cells(name):

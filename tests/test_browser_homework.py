@@ -5,7 +5,6 @@ import json
 import pytest
 
 import browser
-import house
 from tempkit.homework import cards as cards_module
 from tempkit.homework import records
 from tempkit.homework.sheets import sheet_plan
@@ -13,33 +12,6 @@ from tempkit.homework.sheets import sheet_plan
 pytestmark = pytest.mark.browser
 SHEET = "h01-temperature-to-code.ipynb"
 CODES = ("BENCH-9", "ROBIN")
-
-
-@pytest.fixture(scope="module")
-def lab():
-    house.require("browser", not browser.missing(), browser.missing())
-    with browser.started_lab() as started:
-        yield started
-
-
-@pytest.fixture(scope="module")
-def chromium(lab):
-    with browser.chromium() as started:
-        yield started
-
-
-@pytest.fixture
-def page(lab, chromium):
-    """A new page on the stored book, with no answers yet; it must not report a single error."""
-    lab.renew()
-    for path in sorted((lab.folder / "notebooks").glob("answers/**/*"), reverse=True):
-        path.rmdir() if path.is_dir() else path.unlink()
-    context = chromium.new_context(viewport={"width": 1280, "height": 900})
-    new = context.new_page()
-    errors = browser.heard_errors(new)
-    yield new
-    context.close()
-    assert errors == []
 
 
 def cards(page):
