@@ -61,7 +61,7 @@ _STYLE = """
   background: var(--jp-layout-color1, #fff); border: 1px solid var(--jp-ui-font-color2, #616161); }
 .tempkit-slide input:focus-visible { outline: 3px solid var(--jp-brand-color1, #0b5cad); outline-offset: 2px; }
 .tempkit-slide input[type=number] { box-sizing: border-box; width: 100%; appearance: textfield; }
-.tempkit-room .tempkit-slide { font-size: 31px; grid-template-columns: 8.7em minmax(2em, 1fr) 3.6em; gap: 0.3em; }
+.tempkit-room .tempkit-slide { font-size: 31px; grid-template-columns: 8.7em minmax(2em, 1fr) 4em; gap: 0.3em; }
 .tempkit-room .tempkit-slide label { line-height: 1.05; }
 """
 

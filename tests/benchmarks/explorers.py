@@ -36,7 +36,7 @@ def draw(t_c):
 again = Slide(value=25.0, low=-40.0, high=125.0, label="pyplot", unit="°C")
 ipywidgets.VBox([again, ipywidgets.interactive_output(draw, {"t_c": again})])""",
 )
-EVENT_TO_PICTURE = """async ([cell, value]) => {
+EVENT_TO_PICTURE = """async ([cell, share]) => {
   const scope = document.querySelectorAll(".jp-CodeCell")[cell].querySelector(".jp-OutputArea");
   const range = scope.querySelector("input[type=range]");
   const picture = () => scope.querySelector("img");
@@ -52,7 +52,7 @@ EVENT_TO_PICTURE = """async ([cell, value]) => {
     });
     observer.observe(scope, { subtree: true, childList: true, characterData: true, attributes: true });
     start = performance.now();
-    range.value = value;
+    range.value = Number(range.min) + share * (Number(range.max) - Number(range.min));
     range.dispatchEvent(new Event("input", { bubbles: true }));
   });
 }"""
@@ -62,24 +62,36 @@ def in_browser():
     """Seconds of every event, for the explorer, the label and pyplot, taken in turn in one notebook."""
     if browser.missing():
         raise UnavailableError(browser.missing())
+    with browser.started_lab() as lab, browser.chromium() as started:
+        page = opened(lab, started, CELLS)
+        page.locator(".jp-CodeCell img").nth(1).wait_for()
+        return rounds(page, len(CELLS), EVENTS)
+
+
+def opened(lab, started, sources):
+    """A page with a notebook of these cells, which have run."""
     import nbformat
 
-    cells = [nbformat.v4.new_code_cell(source) for source in CELLS]
-    with browser.started_lab() as lab, browser.chromium() as started:
-        kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
-        notebook = nbformat.v4.new_notebook(cells=cells, metadata=kernel)
-        nbformat.write(notebook, lab.folder / "notebooks" / NAME)
-        page = lab.open(started.new_page(viewport={"width": 1280, "height": 2400}), NAME)
-        browser.run_all(page)
-        page.locator(".jp-CodeCell img").nth(1).wait_for()
-        rounds = [[event(page, cell, i) for cell in range(len(CELLS))] for i in range(WARM_UP + EVENTS)]
-    return [list(way) for way in zip(*rounds[WARM_UP:], strict=True)]
+    cells = [nbformat.v4.new_code_cell(source) for source in sources]
+    kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
+    notebook = nbformat.v4.new_notebook(cells=cells, metadata=kernel)
+    nbformat.write(notebook, lab.folder / "notebooks" / NAME)
+    page = lab.open(started.new_page(viewport={"width": 1280, "height": 2400}), NAME)
+    browser.run_all(page)
+    page.locator(".jp-CodeCell input[type=range]").nth(len(sources) - 1).wait_for()
+    return page
+
+
+def rounds(page, cells, events):
+    """Seconds of every event of every cell, taken in turn after some to warm up."""
+    taken = [[event(page, cell, i) for cell in range(cells)] for i in range(WARM_UP + events)]
+    return [list(way) for way in zip(*taken[WARM_UP:], strict=True)]
 
 
 def event(page, cell, i):
-    """Seconds of one event, after a moment of quiet; each of a cell's events has a value of its own."""
+    """Seconds of one event, after a moment of quiet; each goes to a place of its own on the slider."""
     page.wait_for_timeout(100)
-    return page.evaluate(EVENT_TO_PICTURE, [cell, round(10.0 + 0.7 * (i * 37 % 97), 1)]) / 1e3
+    return page.evaluate(EVENT_TO_PICTURE, [cell, 0.3 + 0.4 * (i * 37 % 97) / 97]) / 1e3
 
 
 def p95(numbers):
