@@ -192,10 +192,8 @@ class Hunt(Explorer):
     """The explorer, in which another log takes back the cause that was named for the last one."""
 
     def _changed(self, change):
-        if not self._moving and change["owner"] in (self._inputs["log"], self._inputs["prints"]):
-            self._moving = True
-            self._inputs["guess"].value = UNDECIDED
-            self._moving = False
+        if not self._panel.moving and change["owner"] in (self._inputs["log"], self._inputs["prints"]):
+            self._panel.set({"guess": UNDECIDED})
         super()._changed(change)
 
 

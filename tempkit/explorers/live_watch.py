@@ -1,6 +1,5 @@
 """A link that really runs, followed in the notebook; the pretend board speaks where no port is named."""
 
-import html
 import tempfile
 import threading
 from dataclasses import replace
@@ -13,8 +12,9 @@ from tempkit import chainfile
 from tempkit.board.live import Link
 from tempkit.board.partner import Partner
 from tempkit.explorers.controls import noise_of
+from tempkit.explorers.plan import north_bench
 from tempkit.explorers.response_controls import SECONDS, completed
-from tempkit.explorers.stage import STYLE, north_bench
+from tempkit.explorers.told import STYLE, paragraph
 from tempkit.explorers.trace import trace
 from tempkit.explorers.trace_picture import TracePicture
 from tempkit.explorers.trace_told import words as told
@@ -55,7 +55,7 @@ class Watch(Shown):
         self._picture = TracePicture(Look(self.book.room), self.book)
         self._lock, self._stop, self._thread = threading.RLock(), threading.Event(), None
         self._words = IDLE
-        self._image, self._told = ipywidgets.HTML(), ipywidgets.HTML(_paragraph(IDLE))
+        self._image, self._told = ipywidgets.HTML(), ipywidgets.HTML(paragraph(IDLE))
         self._port = ipywidgets.Text(value=port, placeholder="pretend board", description="port")
         options = [(words, seconds) for seconds, words in SECONDS.options]
         self._shown = ipywidgets.Dropdown(options=options, value=SECONDS.start, description=SECONDS.label)
@@ -145,11 +145,7 @@ class Watch(Shown):
 
     def _say(self, words):
         self._words = words
-        self._told.value = _paragraph(words)
-
-
-def _paragraph(words):
-    return f'<div class="tempkit-words">{html.escape(words)}</div>'
+        self._told.value = paragraph(words)
 
 
 def watch(design=None, **options):

@@ -6,7 +6,7 @@ import ipywidgets
 
 from tempkit.book import current, tidy
 from tempkit.explorers.hands import Hands
-from tempkit.explorers.stage import STYLE
+from tempkit.explorers.told import STYLE, paragraph
 from tempkit.homework.keys import Keys
 from tempkit.homework.reading import read
 from tempkit.shown import Shown
@@ -41,7 +41,7 @@ class Prediction(Shown):
         self._hands, self.revealed = Hands(unit, self._say), False
         self._told = ipywidgets.HTML(_told(""))
         self._drawn = ipywidgets.HTML()
-        asked = ipywidgets.HTML(f'<div class="tempkit-words">{html.escape(question)}</div>')
+        asked = ipywidgets.HTML(paragraph(question))
         self._alone, self._class = self._row_alone(), self._row_class()
         style = ipywidgets.HTML(STYLE, layout={"display": "none"})
         super().__init__([style, Keys(), asked, self._alone, self._class, self._told, self._drawn])

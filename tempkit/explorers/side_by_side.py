@@ -10,7 +10,7 @@ from tempkit.book import tidy
 from tempkit.chainbudget import chain_budget
 from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Direct, Divider
 from tempkit.design import Design
-from tempkit.explorers.stage import STYLE
+from tempkit.explorers.told import STYLE, paragraph
 from tempkit.pictures import Look
 from tempkit.shown import Shown
 
@@ -141,7 +141,7 @@ class SideBySide(Shown):
 
     def static_html(self):
         picture = self.picture.show(self.rows).img(self.words())
-        return picture + f'<div class="tempkit-words">{html.escape(self.words())}</div>' + self._tables()
+        return picture + paragraph(self.words()) + self._tables()
 
     def _tables(self):
         """What each is worth, and what it takes."""

@@ -73,7 +73,7 @@ class SpecPicture(Picture):
     def _chart(self):
         low, high = self.range_c
         ends = self._x(low - MARGIN_C), self._x(high + MARGIN_C)
-        axes = self.chart_axes = self.chart(
+        axes = self.chart(
             self._box(self.place.chart), f"temperature, {self.book.sign}", "output, V", ends, (0, self.top_v)
         )
         for left, right in ((ends[0], self._x(low)), (self._x(high), ends[1])):

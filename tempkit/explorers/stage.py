@@ -2,90 +2,26 @@
 
 import os
 import threading
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import ipywidgets
 
 from tempkit import book as books
-from tempkit import chain, design
-from tempkit.explorers.pick import Pick
+from tempkit.explorers.panel import Panel
+from tempkit.explorers.plan import Plan, north_bench, or_none, warning
 from tempkit.explorers.slide import Slide
+from tempkit.explorers.told import STYLE, number_table, paragraph
 from tempkit.homework.keys import Keys
 from tempkit.pictures import Look
 from tempkit.shown import Shown, size_all
 
-STYLE = """<style>
-.tempkit-words { color: var(--jp-ui-font-color1, #1a1a1a); font-size: 15px; line-height: 1.5; max-width: 60em; }
-.tempkit-words td, .tempkit-words th { text-align: left; padding: 2px 1.2em 2px 0; }
-.tempkit-words th { font-weight: normal; }
-.tempkit-explorer .widget-dropdown .widget-label { width: 12.5em; text-align: left; font-size: 14px; }
-.tempkit-heard { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
-.tempkit-explorer .widget-button, .tempkit-explorer .widget-toggle-button { width: auto; min-width: 9em;
-  color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color2, #eee);
-  border: 1px solid var(--jp-ui-font-color2, #616161); }
-.tempkit-explorer select:focus-visible, .tempkit-explorer button:focus-visible, .tempkit-explorer input:focus-visible {
-  outline: 3px solid var(--jp-brand-color1, #0b5cad) !important; outline-offset: 2px; }
-.tempkit-explorer.tempkit-room .widget-dropdown .widget-label { width: 8.4em; white-space: normal; }
-.tempkit-room.tempkit-room .tempkit-words code { font-size: 1.05em !important; }
-.tempkit-room.tempkit-room .widget-dropdown, .tempkit-room.tempkit-room .widget-text { width: auto; height: auto;
-  min-height: 46px; max-width: 100%; }
-.tempkit-room.tempkit-room .tempkit-words, .tempkit-room.tempkit-room .widget-label.widget-label,
-.tempkit-room.tempkit-room select, .tempkit-room.tempkit-room button,
-.tempkit-room.tempkit-room input { font-size: 31px; line-height: 1.35; height: auto; }
-</style>"""
-
-
-@dataclass(frozen=True)
-class Plan:
-    """What makes one explorer: its controls and its three pure parts.
-
-    `compute(design, **own)` gives a frozen result, `own` being the controls that live in no design;
-    `picture(look, book)` gives a `Picture`; `words(result, book)` gives two or three sentences with the numbers;
-    `facts(result, book)` gives rows (name, value) that hold what the picture shows. `table(result, book)`, where
-    there is one, gives HTML that always stands beneath the words.
-    """
-
-    title: str
-    controls: tuple
-    compute: Callable
-    picture: Callable
-    words: Callable
-    facts: Callable
-    table: Callable | None = None
-
-
-def north_bench():
-    """The design every explorer starts from: the scenario's chain, invented like all of the bench.
-
-    >>> north_bench().chain.code(25.0)
-    153
-    """
-    return design.Design("North bench, air above the seedlings (invented)", chain.scenario(supply_v=5.0))
+__all__ = ["STYLE", "Explorer", "Plan", "north_bench", "or_none", "warning"]
 
 
 def _columns(room):
     """As many columns of controls as have room for a slider that can be grasped."""
     return f"repeat(auto-fit, minmax(min({640 if room else 400}px, 100%), 1fr))"
-
-
-def warning(problems):
-    """What cannot work in a combination, as sentences that follow the others.
-
-    >>> warning(["the supply is too low"])
-    ' Mind: the supply is too low.'
-    """
-    return "".join(f" Mind: {problem}." for problem in problems)
-
-
-def or_none(value, say):
-    """A value as `say` tells it in a table, or "none" where there is none.
-
-    >>> or_none(None, str), or_none(153, str)
-    ('none', '153')
-    """
-    return "none" if value is None else say(value)
 
 
 class Explorer(Shown):
@@ -102,17 +38,17 @@ class Explorer(Shown):
         if room is not None:
             self.book = replace(self.book, room=room)
         self._lock = threading.RLock()
-        self._moving = False
         self._design = start_design or north_bench()
         self._start = start
         self._first = self._design
-        self._inputs = {control.name: self._input(control) for control in plan.controls}
+        self._panel = Panel(plan.controls, self.book)
+        self._inputs = self._panel.inputs
         self._make_view()
         super().__init__()
         self._style, self._grid, *self._below = self._rows()
         self._keys = Keys()
         self.add_class("tempkit-explorer")
-        self._set_inputs({**self._values_of(self._design), **start})
+        self._panel.set({**self._panel.read(self._design), **start})
         self._size()
         for control in plan.controls:
             widget = self._inputs[control.name]
@@ -120,34 +56,6 @@ class Explorer(Shown):
             widget.observe(self._heard, "settled" if isinstance(widget, Slide) else "value")
 
     # ---- making the widgets
-
-    def _input(self, control):
-        if control.options:
-            options = [(words, value) for value, words in control.options]
-            return Pick(options=options, description=control.label, layout={"width": "auto"})
-        unit = self.book.sign if control.scale else control.unit
-        low, high = self._shown(control, control.low), self._shown(control, control.high)
-        return Slide(
-            value=low,
-            low=low,
-            high=high,
-            step=control.step,
-            digits=control.digits,
-            unit=unit,
-            label=f"{control.label}, {unit}" if unit != control.label else unit,
-        )
-
-    def _shown(self, control, value):
-        """A control's value as the slider shows it, in the reader's scale."""
-        if control.scale == "temperature":
-            return self.book.from_celsius(value)
-        return self.book.span_from_celsius(value) if control.scale == "span" else value
-
-    def _meant(self, control, value):
-        """A slider's value in the units of the maths, degC."""
-        if control.scale == "temperature":
-            return self.book.to_celsius(value)
-        return value / self.book.span_from_celsius(1.0) if control.scale == "span" else value
 
     def _make_view(self):
         self._image = ipywidgets.HTML()
@@ -197,52 +105,17 @@ class Explorer(Shown):
 
     # ---- values
 
-    def _values_of(self, a_design):
-        return {control.name: control.read(a_design) for control in self.plan.controls}
-
     def settings(self):
         """The value of every control by name, temperatures in degC."""
-        return {
-            control.name: self._meant(control, self._inputs[control.name].value)
-            if not control.options
-            else self._inputs[control.name].value
-            for control in self.plan.controls
-        }
-
-    def _set_inputs(self, values):
-        """Set controls by name; a range that is too narrow for a value from a design is made wide enough."""
-        controls = {control.name: control for control in self.plan.controls}
-        unknown = sorted(set(values) - set(controls))
-        if unknown:
-            raise ValueError(f"no control is called {', '.join(unknown)}: there are {', '.join(controls)}")
-        self._moving = True
-        try:
-            for name, value in values.items():
-                if not controls[name].options:
-                    value = float(self._shown(controls[name], value))
-                    slide = self._inputs[name]
-                    slide.low, slide.high = min(slide.low, value), max(slide.high, value)
-                self._inputs[name].value = value
-        finally:
-            self._moving = False
+        return self._panel.settings()
 
     def design(self):
         """The design as the controls now have it."""
-        present = self._design
-        settings = self.settings()
-        for control in self.plan.controls:
-            if control.put is not None and settings[control.name] != control.read(present):
-                present = control.write(present, settings[control.name])
-        return present
+        return self._panel.write(self._design)
 
     def result(self):
         """What `compute` makes of the present settings."""
-        return self.plan.compute(self.design(), **self._own_values())
-
-    def _own_values(self):
-        """Values of the controls that live in no design."""
-        settings = self.settings()
-        return {control.name: settings[control.name] for control in self.plan.controls if control.put is None}
+        return self.plan.compute(self.design(), **self._panel.own())
 
     def words(self):
         """The readout: two or three sentences with the numbers; also the alt text of the picture."""
@@ -251,7 +124,7 @@ class Explorer(Shown):
     # ---- following the controls
 
     def _changed(self, _):
-        if not self._moving:
+        if not self._panel.moving:
             self._guard(self._draw)
 
     def _heard(self, _):
@@ -266,28 +139,16 @@ class Explorer(Shown):
                 action()
         except Exception as error:
             self._image.value = self._beneath.value = ""
-            self._told.value = _paragraph(f"This cannot be shown: {error}. Move a control back, or press Reset.")
+            self._told.value = paragraph(f"This cannot be shown: {error}. Move a control back, or press Reset.")
             if os.environ.get("TEMPKIT_STRICT"):
                 raise
 
-    def _rest(self):
-        """Let controls rest that have no effect in the present settings, or no place in the present design."""
-        for control in self.plan.controls:
-            self._inputs[control.name].disabled = not control.applies(self._design) or self._waits(control)
-
-    def _waits(self, control):
-        if not control.only_if or control.only_if[0] not in self._inputs:
-            return False
-        other, wanted = control.only_if
-        wanted = wanted if isinstance(wanted, tuple) else (wanted,)
-        return self._inputs[other].value not in wanted
-
     def _draw(self):
-        self._rest()
+        self._panel.rest(self._design)
         result = self.result()
         words = self.plan.words(result, self.book)
         self._image.value = self._picture.show(result).img(words)
-        self._told.value = _paragraph(words)
+        self._told.value = paragraph(words)
         self._beneath.value = self._table_beneath(result)
         if self._table.layout.display != "none":
             self._fill_table(result)
@@ -296,7 +157,7 @@ class Explorer(Shown):
         return self.plan.table(result, self.book) if self.plan.table else ""
 
     def _fill_table(self, result):
-        self._table.value = _table(self.plan.title, self.plan.facts(result, self.book))
+        self._table.value = number_table(self.plan.title, self.plan.facts(result, self.book))
 
     def _size(self):
         """Make the picture anew at the chosen size; in a room it comes first, with a slider next to it."""
@@ -327,14 +188,14 @@ class Explorer(Shown):
 
     def move(self, **values):
         """Set controls by name and return the words, as a reader's hand on the sliders would."""
-        self._set_inputs(values)
+        self._panel.set(values)
         self._guard(self._draw)
         return self.words()
 
     def reset(self):
         """Back to the start."""
         self._design = self._first
-        self._set_inputs({**self._values_of(self._first), **self._start})
+        self._panel.set({**self._panel.read(self._first), **self._start})
         self._draw()
 
     def load(self):
@@ -343,15 +204,15 @@ class Explorer(Shown):
 
         try:
             found = chainfile.read(self._file.value)
-            self.plan.compute(found, **self._own_values())
+            self.plan.compute(found, **self._panel.own())
         except (OSError, ValueError) as error:
-            self._file_note.value = _paragraph(f"Not loaded: {error}")
+            self._file_note.value = paragraph(f"Not loaded: {error}")
             return
         self._design = found
-        self._set_inputs(self._values_of(self._design) | self._own_settings())
+        self._panel.set(self._panel.read(self._design) | self._own_settings())
         rests = [control.label for control in self.plan.controls if not control.applies(found)]
         at_rest = f" This design has no part for these, which rest: {', '.join(rests)}." if rests else ""
-        self._file_note.value = _paragraph(f"Loaded: {self._design.title}.{at_rest}")
+        self._file_note.value = paragraph(f"Loaded: {self._design.title}.{at_rest}")
         self._draw()
 
     def _own_settings(self):
@@ -367,17 +228,17 @@ class Explorer(Shown):
             kept = _keep_previous(path)
             chainfile.write(self.design(), path)
         except (OSError, ValueError) as error:
-            self._file_note.value = _paragraph(f"Not saved: {error}")
+            self._file_note.value = paragraph(f"Not saved: {error}")
             return
-        self._file_note.value = _paragraph(f"Saved to {path}.{kept}")
+        self._file_note.value = paragraph(f"Saved to {path}.{kept}")
 
     def static_html(self):
         """Picture, words and numbers for readers without a kernel."""
         result = self.result()
         words = self.plan.words(result, self.book)
         picture = self._picture.show(result).img(words)
-        told = _paragraph(words) + self._table_beneath(result)
-        return picture + told + _table(self.plan.title, self.plan.facts(result, self.book))
+        told = paragraph(words) + self._table_beneath(result)
+        return picture + told + number_table(self.plan.title, self.plan.facts(result, self.book))
 
 
 def _keep_previous(path):
@@ -389,18 +250,3 @@ def _keep_previous(path):
     aside = path.with_name(f"{path.stem}-before{path.suffix}")
     shutil.copy2(path, aside)
     return f" What it held before is in {aside.name}."
-
-
-def _paragraph(words):
-    import html
-
-    return f'<div class="tempkit-words">{html.escape(words)}</div>'
-
-
-def _table(title, rows):
-    import html
-
-    cells = "".join(
-        f'<tr><th scope="row">{html.escape(name)}</th><td>{html.escape(value)}</td></tr>' for name, value in rows
-    )
-    return f'<div class="tempkit-words"><table><caption>{html.escape(title)}</caption>{cells}</table></div>'
