@@ -39,7 +39,7 @@ def begun(lab, page):
     box.get_by_label("Course code").fill(CODES[0])
     box.get_by_label("Student code").fill(CODES[1])
     box.get_by_label("Student code").press("Enter")
-    assert browser.until(page, lambda: cards(page).count() == 10)
+    assert browser.until(page, lambda: cards(page).count() == 11)
     return box
 
 
@@ -52,14 +52,14 @@ def test_a_student_answers_closes_and_goes_on(lab, page):
     posed = sheet_plan("h01").posed(*CODES)
     first, second = cards(page).nth(0), cards(page).nth(1)
     assert posed[0].text in first.inner_text()
-    first.get_by_label("Answer to problem 1 of 10").fill("1,5 V")
-    first.get_by_label("Answer to problem 1 of 10").press("Enter")
+    first.get_by_label("Answer to problem 1 of 11").fill("1,5 V")
+    first.get_by_label("Answer to problem 1 of 11").press("Enter")
     expect(page, remark(first), "✗ Not yet")
     page.wait_for_timeout(2 * 1000 * cards_module.LATE_S)  # what is typed sooner counts as the end of the same answer
-    first.get_by_label("Answer to problem 1 of 10").fill(posed[0].model_answer())
+    first.get_by_label("Answer to problem 1 of 11").fill(posed[0].model_answer())
     first.get_by_role("button", name="Check").click()
     expect(page, remark(first), "✓ Right")
-    second.get_by_label("Answer to problem 2 of 10").fill("12")
+    second.get_by_label("Answer to problem 2 of 11").fill("12")
     second.get_by_label("Unit").select_option("°C")
     second.get_by_role("button", name="Check").press("Enter")
     expect(page, remark(second), "✗ Not yet")
@@ -73,28 +73,28 @@ def test_a_student_answers_closes_and_goes_on(lab, page):
 
     lab.renew()  # ends the kernel, and brings the stored notebook back
     opened(lab, page)
-    assert browser.until(page, lambda: cards(page).count() == 10)
+    assert browser.until(page, lambda: cards(page).count() == 11)
     again = cards(page).nth(0)
-    assert again.get_by_label("Answer to problem 1 of 10").input_value() == posed[0].model_answer()
+    assert again.get_by_label("Answer to problem 1 of 11").input_value() == posed[0].model_answer()
     assert "✓ Right" in remark(again).inner_text() and "✗ Not yet" in remark(cards(page).nth(1)).inner_text()
     third = cards(page).nth(2)
-    third.get_by_label("Answer to problem 3 of 10").fill(posed[2].model_answer())
+    third.get_by_label("Answer to problem 3 of 11").fill(posed[2].model_answer())
     third.get_by_role("button", name="Check").click()
     expect(page, remark(third), "✓ Right")
-    expect(page, page.locator(".tempkit-practice"), "h01: 3 of 10 right, 1 answered and not right yet, 6 open")
+    expect(page, page.locator(".tempkit-practice"), "h01: 3 of 11 right, 1 answered and not right yet, 7 open")
     assert len(record(lab).answers) == 5
 
 
 def test_begin_again_asks_first(lab, page):
     box = begun(lab, page)
-    cards(page).nth(0).get_by_label("Answer to problem 1 of 10").fill("1 V")
+    cards(page).nth(0).get_by_label("Answer to problem 1 of 11").fill("1 V")
     cards(page).nth(0).get_by_role("button", name="Check").click()
     expect(page, remark(cards(page).nth(0)), "✗ Not yet")
     box.get_by_role("button", name="Begin this sheet again").click()
     expect(page, box, "Begin sheet h01 again?")
     assert record(lab).answers
     box.get_by_role("button", name="Yes, begin again").click()
-    expect(page, box, "The sheet is empty again.", "0 of 10 right, 0 answered")
+    expect(page, box, "The sheet is empty again.", "0 of 11 right, 0 answered")
     assert list((lab.folder / "notebooks" / "answers" / "old").iterdir())
 
 

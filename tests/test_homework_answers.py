@@ -1,7 +1,7 @@
 """Answers worked out a second time: fractions, decimal logarithms and machine integers, without tempkit."""
 
 import ctypes
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 import pytest
@@ -47,6 +47,11 @@ def largest_source(f):
     return Decimal(str(f.sample_us)) * 1000 / (Decimal(str(f.hold_pf)) * Decimal(2 ** (f.bits + 1)).ln())
 
 
+def rounded(hundredths):
+    """Tenths by the decimal module's own rounding: to the nearest, halves away from zero."""
+    return (Decimal(hundredths) / 10).quantize(Decimal(1), rounding=ROUND_HALF_UP)
+
+
 def four_rows(f):
     for code in (f.first + k * f.apart for k in range(4)):
         yield (code + Fraction(1, 2)) * q(f.reference_v) * 1000 / 2**f.bits
@@ -88,6 +93,7 @@ SECOND_ROUTE = {
     "04-code-to-degrees": lambda f: middle_c(f, f.code * 2 ** (f.bits - 10), f.reference_v, f.bits),
     "04-overflow": lambda f: ctypes.c_int16(f.code * f.factor).value,
     "04-divide-first": lambda f: int(Fraction(f.supply_mv, f.count)) * f.code,
+    "04-half-a-divisor": lambda f: [int(rounded(f.warm)), int(rounded(f.cold))],
     "04-integer-tenths": lambda f: divmod(f.code * f.supply_mv, 1024)[0] - 500,
     "04-reading-in-fahrenheit": lambda f: q(f.t_c) * 9 / 5 + 32,
     "04-span-in-fahrenheit": lambda f: (q(f.span_c) + 20) * 9 / 5 + 32 - (Fraction(20) * 9 / 5 + 32),

@@ -6,6 +6,7 @@ from math import inf, sqrt
 
 import numpy as np
 import pytest
+from CoolProp.CoolProp import PropsSI
 from scipy import signal, stats
 
 from tempkit.homework import problems, usable_sets
@@ -51,6 +52,33 @@ def mean_of_gaussian(f):
     return (high - low) / 2
 
 
+def weights_noise(f):
+    """First-order smoothing as a sum: each older reading counts by a smaller weight; 2000 of them."""
+    weights = f.factor * (1 - f.factor) ** np.arange(2000)
+    return f.noise_c * sqrt(weights @ weights)
+
+
+def swing(f):
+    """Gain and delay from the frequency response of a lag, by scipy."""
+    at = 2 * np.pi / f.period_s
+    (found,) = signal.freqresp(signal.TransferFunction([1.0], [f.tau_s, 1.0]), [at])[1]
+    return [100 * abs(found), -np.angle(found) / at]
+
+
+def residual_s(f):
+    """The residual standard deviation by least squares of numpy."""
+    baths = np.vander([0.0, 20.0, 40.0, 60.0], 2)
+    (_, (square,), *_) = np.linalg.lstsq(baths, np.array(f), rcond=None)
+    return sqrt(square / 2)
+
+
+def line_u(f):
+    """The law of propagation in matrix form."""
+    cross = f.r * f.u_level_c * f.u_slope
+    away = np.array([1.0, f.t_c - 20.0])
+    return sqrt(away @ np.array([[f.u_level_c**2, cross], [cross, f.u_slope**2]]) @ away)
+
+
 def _three(reference_c, f):
     return root(q(reference_c) ** 2 + q(f.sensor_c) ** 2 + q(f.converter_c) ** 2)
 
@@ -61,34 +89,42 @@ SECOND_ROUTE = {
     "05-root-sum": lambda f: root(q(f.sensor_c) ** 2 + q(f.reference_c) ** 2 + q(f.offset_c) ** 2),
     "05-expanded": lambda f: 2 * root((q(f.certificate_c) / 2) ** 2 + q(f.noise_c) ** 2),
     "05-lower-edge": lambda f: [q(f.step_c) / 2, stats.uniform(0, f.step_c).std()],
+    "05-worst-case": lambda f: q(f.sensor_c) + q(f.reference_c) + f.offset_lsb * q("0.488"),
+    "05-trials": lambda f: f.trials * (q(f.known_c) / q(f.wanted_c)) ** 2,
     "05-improve": lambda f: 2 * (_three(f.reference_c, f) - _three(q(f.reference_c) / 2, f)),
     "05-difference": lambda f: root(2 * q(f.own_c) ** 2),
     "06-mains-samples": lambda f: next(n for n in range(1, 10_000) if n * f.mains_hz % f.rate_hz == 0),
     "06-two-noises": lambda f: root(q(f.sensor_mv) ** 2 + q(f.board_mv) ** 2),
     "06-mean-noise": lambda f: root(q(f.noise_mv) ** 2 / f.samples) / Decimal(str(f.slope_mv_per_c)),
+    "06-smoothed-noise": weights_noise,
     "06-eight-readings": smoothed,
     "07-deadband-low": lambda f: q(f.low_c) + q(f.band_c),
     "07-first-code": first_code,
     "07-guard-band": lambda f: stats.norm(f.high_c, f.u_c).ppf(0.05),
     "07-on-delay": lambda f: sum([q(f.period_s)] * (f.count - 1)),
     "07-in-a-row": lambda f: 100 * q(f.percent / 100) ** f.count,
+    "07-deadband-size": lambda f: sum([q(f.noise_mv) / q(f.slope_mv)] * 4),
     "07-eight-states": states,
     "08-after-a-step": lambda f: (
         Decimal(str(f.end_c))
         + Decimal(str(f.start_c - f.end_c)) * (-Decimal(str(f.t_s)) / Decimal(str(f.tau_s))).exp()
     ),
     "08-trailing-a-ramp": lambda f: q(f.rate_c_per_min) / 60 * q(f.tau_s),
+    "08-swing": swing,
     "08-line-time": lambda f: Fraction(f.lines * f.each * 10, f.baud) * 1000,
     "08-loop-period": lambda f: Fraction(f.lines * f.each * 10, f.baud) * 1000 + f.wait_ms,
     "08-own-heat": lambda f: q(f.r_ohm) * q(f.current_ma) ** 2 / 1000 / q(f.dissipation),
     "09-one-point": lambda f: q(f.t_c) - q(f.ice_c),
     "09-two-points": lambda f: (q(f.t_c) - q(f.ice_c)) * q(f.warm_true_c) / (q(f.warm_reads_c) - q(f.ice_c)),
+    "09-scatter": residual_s,
+    "09-covariance": line_u,
     "09-agreement": lambda f: (
         Decimal(str(f.ours_c)) - Decimal(str(f.theirs_c))
     ) / root(q(f.u_ours_c) ** 2 + q(f.u_theirs_c) ** 2),
     "10-account": lambda f: len(range(f.lines)) - len(range(f.comments)) - 1 - f.blank - f.skipped,
     "10-garbage-in-a-mean": lambda f: ((f.count - 1) * q(f.mean_c) + q(f.garbage_c)) / f.count,
     "10-mean": mean_of_gaussian,
+    "10-alike": lambda f: root(q(f.s_c) ** 2 * (1 + q(f.r)) / (f.count * (1 - q(f.r)))),
     "10-wrap": lambda f: Fraction(int(np.uint32(f.after_ms) + np.uint32(2**32 - f.before_ms)), 1000),
     "10-time-constant": lambda f: (
         -Decimal(f.t_s) / (Decimal(f.end_c - f.seen_c) / Decimal(f.end_c - f.start_c)).ln()
@@ -115,7 +151,7 @@ SECOND_ROUTE = {
 }  # fmt: skip
 
 
-APART = {"08-whole-delay", "12-cold-junction"}  # in tests of their own, below
+APART = {"08-whole-delay", "09-boiling-point", "12-cold-junction"}  # in tests of their own, below
 
 
 def test_every_chapter_and_every_computed_answer_of_a_sheet_has_a_second_route():
@@ -138,6 +174,28 @@ def test_the_whole_delay_is_the_sum_of_its_parts():
     (problem,) = problems("08-whole-delay")
     for f in usable_sets(problem):
         assert problem.answer.value(f) == pytest.approx(f.tau_s + f.period_s * f.count, abs=1e-3)
+
+
+def test_the_boiling_point_by_an_independent_library():
+    """CoolProp's IAPWS-IF97; the rule in the text keeps within the tolerance of the answer."""
+    (problem,) = problems("09-boiling-point")
+    for f in usable_sets(problem):
+        boils_c = PropsSI("T", "P", 100 * f.station_hpa, "Q", 0, "IF97::Water") - 273.15
+        assert problem.answer.value(f) == pytest.approx(boils_c, abs=0.01)
+
+
+def test_how_many_digits_the_formula_is_good_for():
+    """JCGM 101, 7.9.2 and 8.1: u as a whole number times a power of ten; the room is half of that power."""
+    (problem,) = problems("05-clause-8")
+    found = set()
+    for f in usable_sets(problem):
+        ends = max(abs(q(f.low_c) + q("1.96") * q(f.u_c)), abs(q(f.high_c) - q("1.96") * q(f.u_c)))
+        assert 1 <= f.u_c < 10
+        room = {"two": Fraction(1, 20), "one": Fraction(1, 2), "none": 10**6}
+        (right,) = problem.answer.keys(f)
+        assert right == next(key for key, wide in room.items() if ends <= wide)
+        found.add(right)
+    assert found == {"two", "one", "none"}
 
 
 def test_the_cold_junction_by_the_printed_table():

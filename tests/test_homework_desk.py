@@ -97,7 +97,7 @@ def test_marks_and_answers_agree_with_each_other_and_with_a_second_count(invente
     }
     for row in marks:
         mine = [float(a["mark"]) for a in answers if a["student"] == row["student"]]
-        assert float(row["mark"]) == sum(mine) and row["out_of"] == "10"
+        assert float(row["mark"]) == sum(mine) and row["out_of"] == "11"
         path = folder / "handed-in" / row["hand_in"]
         if row["state"] == "marked":  # the second count: what the notebook itself noted when it was answered
             told = json.loads(path.read_text())["answers"]
@@ -145,7 +145,7 @@ def test_pages_hold_every_try_and_solutions_only_when_they_may(tmp_path):
     for course, seen in ((Course(), True), (held, False)):
         mark_folder(tmp_path / "in", tmp_path / "roster.csv", tmp_path / "out", course, now=LATER)
         page = (tmp_path / "out" / "pages" / "BENCH-9_ROBIN.html").read_text(encoding="utf-8")
-        assert "1 of 10" in page and "“1 °C”" in page and "✓ Right" in page and "Robin R." in page
+        assert "1 of 11" in page and "“1 °C”" in page and "✓ Right" in page and "Robin R." in page
         assert ("Worked solution" in page) == seen
         assert "<script" not in page and "http" not in page.replace("http-equiv", "")
 

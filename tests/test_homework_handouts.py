@@ -133,6 +133,6 @@ def test_parts_of_the_report_say_in_text_what_they_show(tmp_path):
         shown = part(marked)
         assert "<" not in repr(shown) and len(repr(shown)) > 5
         assert "tempkit-report" in shown._repr_html_() and "<h2" not in shown._repr_html_()
-    assert "1 of 1 (100 %) | 1 of 10 (10 %)" in repr(deskbox.completion(marked))
+    assert "1 of 1 (100 %) | 1 of 11 (9 %)" in repr(deskbox.completion(marked))
     with pytest.raises(ValueError, match="sheet 'h77' was not marked: h01"):
         deskbox.wrong_ways(marked, "h77")

@@ -127,7 +127,7 @@ def test_a_class(tmp_path):
 @pytest.mark.parametrize(
     "record, reason",
     [
-        (answered("1 °C", student=replace(KIM, student="NOBODY")), "not on the class list; its mark would be 0 of 10"),
+        (answered("1 °C", student=replace(KIM, student="NOBODY")), "not on the class list; its mark would be 0 of 11"),
         (answered("1 °C", student=replace(ROBIN, course="OTHER")), "wrong course: it says OTHER"),
         (msgspec.structs.replace(answered("1 °C"), sheet="h02"), "sheet h02 is not among those marked here: h01"),
         (msgspec.structs.replace(answered("1 °C"), sheet="h99"), "sheet h99 is not among"),

@@ -61,9 +61,9 @@ def test_a_sheet_names_problems_of_its_chapters(plan):
     assert {Choice, Number} <= {type(found.answer) for found in plan.problems}
 
 
-def test_six_sheets_cover_the_book():
+def test_seven_sheets_cover_the_book():
     covered = [sorted({int(name[:2]) for name in plan.ids}) for plan in SHEETS]
-    assert covered == [[1, 2], [3, 4], [5, 6], [7, 8], [9, 10, 11], [12, 13]]
+    assert covered == [[1, 2], [3, 4], [5, 6], [7, 8], [9, 10], [11, 12], [13]]
 
 
 def test_every_answer_kind_is_on_a_sheet():
@@ -78,7 +78,7 @@ def test_every_answer_kind_is_on_a_sheet():
 def test_no_problem_stands_on_two_sheets():
     ids = [name for plan in SHEETS for name in plan.ids]
     assert len(ids) == len(set(ids))
-    with pytest.raises(ValueError, match="there is no sheet 'h99': the sheets are h01, h02, h03, h04, h05, h06"):
+    with pytest.raises(ValueError, match="there is no sheet 'h99': the sheets are h01, h02, h03, h04, h05, h06, h07"):
         sheet_plan("h99")
 
 
@@ -116,17 +116,17 @@ def test_codes_are_asked_for_once():
     assert "the student code '../robin' cannot be used" in told(box) and not box.cards
     field(box, "Student code").value = " robin "
     button(box._form, "Begin").click()
-    assert not seen(box._form) and len(box.cards) == 10
+    assert not seen(box._form) and len(box.cards) == 11
     assert "Course BENCH-9, student ROBIN." in told(box)
     other = sheet("h02")
-    assert len(other.cards) == 10 and "student ROBIN" in told(other)
+    assert len(other.cards) == 15 and "student ROBIN" in told(other)
 
 
 def test_enter_in_a_code_field_begins():
     box = sheet("h01")
     field(box, "Course code").value, field(box, "Student code").value = "BENCH-9", "ROBIN"
     field(box, "Student code")._handle_custom_msg({"event": "submit"}, [])
-    assert len(box.cards) == 10
+    assert len(box.cards) == 11
 
 
 def test_other_codes_have_a_record_of_their_own():
@@ -144,7 +144,7 @@ def test_other_codes_have_a_record_of_their_own():
 def test_plain_code_without_codes_or_with_a_wrong_number_is_refused():
     with pytest.raises(ValueError, match="Enter your course code"):
         sheet("h01").answer(1, "1 mV")
-    for which in (0, 11, "x", None):
+    for which in (0, 12, "x", None):
         with pytest.raises(ValueError, match="not on sheet h01"):
             opened().answer(which, "1 mV")
     with pytest.raises(ValueError, match="cannot be used"):
@@ -266,8 +266,8 @@ def test_progress_over_the_book():
     box.answer(1, box.cards[0].posed.model_answer())
     box.answer(2, "1 °C")
     lines = box.progress().splitlines()
-    assert lines[0] == "h01: 1 of 10 right, 1 answered and not right yet, 8 open"
-    assert len(lines) == len(SHEETS) and "0 of 10" in lines[1]
+    assert lines[0] == "h01: 1 of 11 right, 1 answered and not right yet, 9 open"
+    assert len(lines) == len(SHEETS) and "0 of 15" in lines[1]
     assert standing(sheet_plan("h01"), box.keeper.record) == box.standing()
     with pytest.raises(ValueError, match="no codes were entered"):
         progress()
@@ -280,7 +280,7 @@ def test_progress_over_the_book():
 def test_a_sheet_is_read_without_a_kernel():
     box = sheet("h01")
     bundle = box._repr_mimebundle_()
-    assert bundle["text/plain"] == box.words() and bundle["text/html"].count("<li><strong>") == 10
+    assert bundle["text/plain"] == box.words() and bundle["text/html"].count("<li><strong>") == 11
     before = bundle["text/html"]
     box.begin("BENCH-9", "ROBIN")
     box.answer(1, "1 mV")

@@ -33,7 +33,7 @@ def sheet(which, course=None, student=None):
     what there is, for a sheet that does not exist, and for a code that cannot be used.
 
     >>> sheet("h01").words().splitlines()[0]
-    'Sheet h01, From a temperature to a code: 10 problems on chapters 01 and 02.'
+    'Sheet h01, From a temperature to a code: 11 problems on chapters 01 and 02.'
     """
     from tempkit.homework.sheetbox import Sheet
     from tempkit.homework.sheets import sheet_plan

@@ -1,4 +1,4 @@
-"""Practice for chapter 01, second part: supply window and accuracy limits."""
+"""Practice for chapter 01, second part: supply window, accuracy limits, and what these are not."""
 
 from tempkit.homework.parts import SENSOR_TEXT, SENSORS, inside, sensor
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
@@ -108,4 +108,33 @@ warmest_true = Problem(
     ),
 )
 
-LIMITS = (supply_window, accuracy_in_mv, warmest_true)
+limits_stay = Problem(
+    "01-limits-stay", 1, "A hundred readings of one sensor",
+    "Tell limits from noise, and a typical value from a promise.",
+    text="A specification says of a sensor: typically within ±{typical_c} °C, at most ±{limit_c} °C. One such sensor"
+         " hangs in air that keeps still. Its voltage trembles a little; the mean of 100 readings is {t_c} °C. What may"
+         " be promised about the air?",
+    figures=(Draw("t_c", (25, 22.5, 18, 27, 30.5)),
+             Draw("typical_c limit_c", ((1, 2), (0.5, 1.5), (0.8, 2.5), (1.2, 3)))),
+    answer=Choice(
+        options=(
+            Option("typical", lambda f: f"It is between {n(f.t_c - f.typical_c)} °C and {n(f.t_c + f.typical_c)} °C",
+                   "Many sensors of this kind keep to that. Who says that yours is one of them?"),
+            Option("tenth", lambda f: f"It is within ±{n(f.limit_c / 10)} °C of the mean, for the root of 100 is 10",
+                   "Averaging helps against what differs from reading to reading. Does the sensor's own error?"),
+            Option("exact", lambda f: f"It is {n(f.t_c)} °C, as well as the mean is known",
+                   "The mean of the readings is known well. How far may the sensor itself be off, every time alike?"),
+            Option("limits", lambda f: f"It is between {n(f.t_c - f.limit_c)} °C and {n(f.t_c + f.limit_c)} °C",
+                   "The limits are the promise, and no number of readings makes them narrower."),
+        ),
+        right="limits",
+    ),
+    hints=("An error that is the same in all readings is in their mean, too.",
+           "Of the two figures of the specification, which one holds for each single sensor?"),
+    solution=lambda f: (
+        f"The mean takes the trembling away. The sensor may be off by up to {n(f.limit_c)} °C in all 100 readings"
+        f" alike: the air is between {n(f.t_c - f.limit_c)} °C and {n(f.t_c + f.limit_c)} °C. Typical is not a promise."
+    ),
+)
+
+LIMITS = (supply_window, accuracy_in_mv, warmest_true, limits_stay)

@@ -1,4 +1,4 @@
-"""Practice for chapter 03, second part: settling of the reference and of the input."""
+"""Practice for chapter 03, second part: settling of the reference and of the input; what the top code says."""
 
 import math
 
@@ -112,4 +112,39 @@ largest_source = Problem(
     ),
 )
 
-SETTLING = (after_a_change, settling_left, largest_source)
+top_code = Problem(
+    "03-top-code", 1, "The top code, again and again",
+    "Know what the top code says, and what it does not.",
+    text="A converter of {bits} bits is set to an internal reference of {reference_v} V. A linear sensor hangs on it,"
+         " 500 mV at 0 °C and 10 mV/°C. For an hour the log shows code {top} and nothing else. What does it say about"
+         " the air?",
+    figures=(Draw("bits top", ((10, 1023), (8, 255), (12, 4095))), Draw("reference_v", (1.1, 1.024, 0.9))),
+    answer=Choice(
+        options=(
+            Option("steady", "That it has kept very still for an hour",
+                   "Everything above the reference gets the same code. Would you see it move?"),
+            Option("above", lambda f: f"That the pin has had {n(f.reference_v)} V or nearly so, or more: how warm the"
+                                      " air is, nobody can say",
+                   "A converter at its end is saturated: the code is a bound, not a value."),
+            Option("value", lambda f: f"That it has {n(_top_c(f))} °C, for that is what the code works out to",
+                   "That is where the staircase ends. What code does a warmer sensor give?"),
+            Option("broken", "That the converter is broken, for no converter gives its top code",
+                   "It gives that code for every voltage which is too high, as it should."),
+        ),
+        right="above",
+    ),
+    hints=("What code does the converter give for a voltage well above its reference?",
+           "One code stands for one step everywhere but at the top. For what does it stand there?"),
+    solution=lambda f: (
+        f"Code {f.top} means: {n(f.reference_v)} V less one step, or anything above. A lower reference makes finer"
+        f" steps and ends sooner, here at {n(_top_c(f))} °C. The program has to call such a code saturated, not print a"
+        " temperature."
+    ),
+)
+
+
+def _top_c(f):
+    return round((1000 * f.reference_v - 500) / 10, 1)
+
+
+SETTLING = (after_a_change, settling_left, largest_source, top_code)

@@ -1,9 +1,10 @@
-"""Practice for chapter 04, second part: integer arithmetic."""
+"""Practice for chapter 04, second part: integer arithmetic, and how a slip in it is found."""
 
 import math
 
-from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
+from tempkit.homework.problem import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
 from tempkit.homework.problem import plain as n
+from tempkit.integers import nearest
 
 CODES = Draw("code", (153, 139, 144, 148, 157, 162, 170))
 EXACT = "An integer result: it is right or it is not."
@@ -140,4 +141,73 @@ nothing_left = Problem(
     ),
 )
 
-INTEGERS = (overflow, divide_first, integer_tenths, nothing_left)
+
+
+def _cut(value):
+    return math.trunc(value)
+
+
+def _pair(f, rule):
+    return ((rule(f.warm),), (rule(f.cold),))
+
+
+half_divisor = Problem(
+    "04-half-a-divisor", 1, "Half a divisor, and whose sign",
+    "Round an integer division to the nearest, below zero too.",
+    text="A program in C holds a temperature as a whole number of hundredths of a degree and wants whole tenths, to the"
+         " nearest. The division by 10 cuts off towards zero. Which tenths does a sound program get from {warm} and"
+         " which from {cold}?",
+    figures=(Draw("warm", (2147, 1836, 2258, 1979, 2706)), Draw("cold", (-123, -354, -42, -214, -531))),
+    answer=Table(
+        rows=lambda f: (f"From {n(f.warm)} hundredths", f"From {n(f.cold)} hundredths"),
+        columns=(Column("tenths", "number", "", 0.0, whole=True),),
+        value=lambda f: _pair(f, lambda hundredths: nearest(hundredths, 10)),
+        reason=EXACT,
+        wrong=(
+            Wrong("cut-off", lambda f: _pair(f, lambda x: _cut(x / 10)),
+                  "Nothing was added before the division: what stands behind the point is simply gone."),
+            Wrong("always-plus", lambda f: _pair(f, lambda x: _cut((x + 5) / 10)),
+                  "Half the divisor was added both times. Where does that move a number below zero?"),
+            Wrong("always-down", lambda f: _pair(f, lambda x: x // 10),
+                  "Both were taken down to the next whole number. Asked is the nearest, and C does not go down below"
+                  " zero."),
+            Wrong("whole-divisor", lambda f: _pair(f, lambda x: _cut((x + math.copysign(10, x)) / 10)),
+                  "All of the divisor was added. That makes one more, whatever the remainder."),
+        ),
+    ),
+    hints=("Half the divisor is 5. Add it before dividing, away from zero.",
+           "Below zero, away from zero is downwards: there the half is taken off."),
+    solution=lambda f: "\n".join(
+        f"({n(x)} {'+' if x > 0 else '−'} 5) ÷ 10, without the remainder = {n(_cut((x + math.copysign(5, x)) / 10))}"
+        for x in (f.warm, f.cold)
+    ),
+)
+
+believable = Problem(
+    "04-believable", 1, "Two claims that could be true",
+    "Find a slip whose claim could be true.",
+    text="Two boards hang side by side. One program divides by 1023 where it should divide by 1024, the other holds"
+         " {belief_mv} mV for a reference of 5000 mV. In a room of {room_c} °C both print temperatures that a room may"
+         " have. How are such slips found, and told from an honest board?",
+    figures=(Draw("belief_mv", (4900, 5100, 4950, 5080)), Draw("room_c", (21, 19.5, 22, 23.5))),
+    answer=Choice(
+        options=(
+            Option("mean", "By a longer record: the mean of an hour gives them away",
+                   "Both are wrong in each reading alike. Is there anything in the record to see it by?"),
+            Option("sense", "By common sense: a wrong line prints a temperature that cannot be",
+                   "Then a claim that can be would be a right one. Is each of the two a claim that can be?"),
+            Option("one", "By comparing with a good thermometer, once, in the room",
+                   "Where two lines cross, a wrong one agrees, too. What would a second place show?"),
+            Option("two", "By reading the line, and by comparing with a good thermometer at two temperatures well"
+                          " apart",
+                   "The line tells what is wrong; two places apart tell that something is."),
+        ),
+        right="two",
+    ),
+    hints=("A slip that prints frost in summer is found at once. These do not.",
+           "A wrong line can cross the right one somewhere. What shows that it does?"),
+    solution=lambda f: "Read each line of the program against the chain, and compare at two temperatures well apart,"
+                       " ice and a warm hand for instance. A record of its own cannot show what is wrong in all of it.",
+)
+
+INTEGERS = (overflow, divide_first, integer_tenths, nothing_left, half_divisor, believable)

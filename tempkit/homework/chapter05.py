@@ -4,6 +4,7 @@ from math import sqrt
 
 from tempkit.budget import Input, coverage_factor, propagate
 from tempkit.homework.chapter05_budget import BUDGET
+from tempkit.homework.chapter05_trials import TRIALS
 from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
@@ -279,4 +280,4 @@ few_readings = Problem(
     ),
 )
 
-PROBLEMS = (kinds_of_lines, rectangle, step, reference, root_sum, expanded, few_readings, *BUDGET)
+PROBLEMS = (kinds_of_lines, rectangle, step, reference, root_sum, expanded, few_readings, *BUDGET, *TRIALS)

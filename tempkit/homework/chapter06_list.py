@@ -1,8 +1,8 @@
-"""Practice for chapter 06, third part: eight smoothed readings, one after the other."""
+"""Practice for chapter 06, third part: eight smoothed readings one after the other; what no averaging mends."""
 
 import math
 
-from tempkit.homework.problem import Column, Draw, Problem, Table, Wrong
+from tempkit.homework.problem import Choice, Column, Draw, Option, Problem, Table, Wrong
 from tempkit.homework.problem import plain as n
 from tempkit.response import step
 
@@ -65,4 +65,32 @@ eight_readings = Problem(
     solution=_lines,
 )  # fmt: skip
 
-LISTS = (eight_readings,)
+what_stays = Problem(
+    "06-what-stays", 1, "What a mean leaves as it is",
+    "Know what averaging never mends.",
+    text="A program takes the mean of {samples} samples for each reading. Which of these are as large in the mean as in"
+         " a single sample? Choose all.",
+    figures=(Draw("samples", (1000, 64, 256, 400)),),
+    answer=Choice(
+        options=(
+            Option("noise", "The noise of the sensor, independent from sample to sample",
+                   "Up at one sample, down at another: that is what a mean takes away."),
+            Option("reference", "The error of a reference that is 2 % too low",
+                   "It stretches each sample by the same part, and so their mean."),
+            Option("sensor", "The error of a sensor that reads 1.5 °C too warm",
+                   "It is in each of the samples, and always to the same side."),
+            Option("hum", "A hum of the mains over which the samples are spread, whole periods of it",
+                   "Over whole periods the hum is up as long as down."),
+            Option("bend", "The bend (INL) of the converter at this code, where all samples have nearly the same one",
+                   "The same code has the same error, however often it is taken."),
+        ),
+        right=("reference", "sensor", "bend"),
+        several=True,
+    ),
+    hints=("Of each: does it differ from one sample to the next, or is it the same in all?",
+           "What is the same in all samples is in their mean, whole."),
+    solution=lambda f: "Reference, sensor and INL: they are the same in every sample. Noise falls with the root of the"
+                       " number, and hum cancels over whole periods.",
+)
+
+LISTS = (eight_readings, what_stays)

@@ -157,4 +157,66 @@ remedy = Problem(
     solution=lambda f: "An on-delay of 3 samples: noise must go beyond three times in a row. It costs 2 s.",
 )
 
-ODDS = (in_a_row, detection, deadband_raises, guard, remedy)
+
+
+def _sigma_c(f):
+    return f.noise_mv / f.slope_mv
+
+
+deadband_size = Problem(
+    "07-deadband-size", 1, "How wide a deadband",
+    "Choose the width of a deadband from the noise of the readings.",
+    text="The readings of a bench have noise with a standard deviation of {noise_mv} mV at the pin; the sensor gives"
+         " {slope_mv} mV for each degree. How wide is the deadband that chapter 07 finds wide enough, so that noise"
+         " alone hardly makes the alarm come and go?",
+    figures=(Draw("noise_mv", (2, 3, 1.5, 2.5, 4)), Draw("slope_mv", (10, 19.5, 20))),
+    answer=Number(
+        lambda f: 4 * f.noise_mv / f.slope_mv, "temperature span", "°C", 0.006,
+        "Half a hundredth of a degree, and a little for rounding.",
+        wrong=(
+            Wrong("one", _sigma_c, "This is one standard deviation. How often does noise alone go further than that?"),
+            Wrong("half", lambda f: 2 * _sigma_c(f),
+                  "This is two to each side of a middle. A deadband lies on one side of its limit, all of it."),
+            Wrong("both-sides", lambda f: 8 * _sigma_c(f),
+                  "The deadband was laid on both sides of the limit. It lies on the way back only."),
+            Wrong("multiplied", lambda f: 4 * f.noise_mv * f.slope_mv,
+                  "Millivolts were multiplied by millivolts for each degree. Write the units down and cancel them."),
+            Wrong("millivolts", lambda f: 4.0 * f.noise_mv, "These are the millivolts. How many degrees are they?"),
+    )),
+    hints=("First the noise in degrees: what is a millivolt worth?",
+           "Then as many standard deviations as chapter 07 found enough to end chatter."),
+    solution=lambda f: (
+        f"Noise: {n(f.noise_mv)} mV ÷ {n(f.slope_mv)} mV/°C, that is {n(_sigma_c(f), 4)} °C\n"
+        f"4 × {n(_sigma_c(f), 4)} °C = {n(4 * _sigma_c(f), 4)} °C"
+    ),
+)
+
+alike = Problem(
+    "07-alike", 1, "In a row, but not independent",
+    "Know when the odds of an on-delay do not hold.",
+    text="The air keeps still below the limit, and {percent} % of the readings lie above it, by noise alone. The alarm"
+         " is raised at the {count}th reading in a row above the limit. The readings are smoothed, so that each is much"
+         " like the one before. Somebody works out {share} to the power of {count} as the chance that {count} readings"
+         " one after the other all lie above the limit. What is right?",
+    figures=(Draw("percent share", ((10, 0.1), (20, 0.2), (5, 0.05))), Draw("count", (4, 5, 6))),
+    answer=Choice(
+        options=(
+            Option("right", "It holds: a probability does not ask where the readings come from",
+                   "The power is made of one factor for each reading. When may chances be multiplied?"),
+            Option("more", "It is too small: after one reading above the limit the next is likely to be above it, too",
+                   "Readings that are alike lie beyond a limit in long rows; then an on-delay helps less."),
+            Option("fewer", "It is too large: smoothing makes the noise smaller, so that the rows get shorter",
+                   "The share that is told here is that of the smoothed readings. What do neighbours have in common?"),
+            Option("delay", "It holds as soon as one more reading is asked for",
+                   "One more factor of the same kind. Is the kind right?"),
+        ),
+        right="more",
+    ),
+    hints=("Chances multiply where one says nothing about the other.",
+           "A smoothed reading is above the limit. What would you bet on the next one?"),
+    solution=lambda f: "Chances multiply only for independent readings. Smoothed ones stay above the limit in rows, so"
+                       " that alarms by chance are more frequent than the power says. Run the alarm over a record to"
+                       " know.",
+)
+
+ODDS = (in_a_row, detection, deadband_raises, guard, remedy, deadband_size, alike)

@@ -1,7 +1,7 @@
-"""Practice for chapter 07, third part: the states of an alarm, reading by reading."""
+"""Practice for chapter 07, third part: the states of an alarm, reading by reading, and those who live with it."""
 
 from tempkit.alarm import Alarm
-from tempkit.homework.problem import Column, Draw, Problem, Table, Wrong
+from tempkit.homework.problem import Choice, Column, Draw, Option, Problem, Table, Wrong
 from tempkit.homework.problem import plain as n
 
 # Eight readings as tenths of a degree from the limit: each list meets equality, the deadband, and both ways out of it.
@@ -80,4 +80,34 @@ eight_states = Problem(
     solution=_solution,
 )  # fmt: skip
 
-STATES = (eight_states,)
+people = Problem(
+    "07-power-on", 1, "Power-on, test, silence",
+    "Know what an alarm does at power-on, at a test, and when it is silenced.",
+    text="An alarm with lamp and buzzer is built for people who live with it. Which of these does it have to do? Choose"
+         " all.",
+    figures=(),
+    answer=Choice(
+        options=(
+            Option("normal", "At power-on it takes the state for normal until a reading says otherwise",
+                   "Normal is a claim. What does it know before the first valid reading?"),
+            Option("unknown", "At power-on its state is not yet known, and it says so if it is asked",
+                   "Before the first valid reading there is nothing to go by."),
+            Option("test", "A button switches lamp and buzzer on, and changes nothing else",
+                   "A dead buzzer is silent in both cases; only a test tells."),
+            Option("reset", "The test button clears the state, so that all begins anew",
+                   "Then a test would hide a call. What should a test touch?"),
+            Option("clear", "Silence clears the alarm: the lamp goes out with the buzzer",
+                   "The bench is as warm as before. Who still sees that?"),
+            Option("stays", "Silence stops the buzzer alone, and a new call brings it back",
+                   "The state stays, the lamp stays lit, and what is new is heard."),
+        ),
+        right=("unknown", "test", "stays"),
+        several=True,
+    ),
+    hints=("Of each: is there a moment at which somebody would believe something that is not so?",
+           "A test and a silence are for ears and eyes. What is the state made of?"),
+    solution=lambda f: "Not yet known until the first valid reading; a test that switches both outputs on and changes"
+                       " nothing else; a silence that stops the sound, not the alarm, and ends with a new call.",
+)
+
+STATES = (eight_states, people)

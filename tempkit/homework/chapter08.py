@@ -3,6 +3,7 @@
 import math
 
 from tempkit.homework.chapter08_line import LINE
+from tempkit.homework.chapter08_place import PLACE
 from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
@@ -253,4 +254,5 @@ PROBLEMS = (
     own_heat,
     sample_often_enough,
     *LINE,
+    *PLACE,
 )

@@ -1,10 +1,10 @@
-"""Practice for chapter 09, second part: the fitted line, its scatter and its doubt; spans."""
+"""Practice for chapter 09, second part: the fitted line, its scatter and its doubt; spans; what wanders."""
 
 from math import sqrt
 
 from tempkit.budget import Input, propagate
 from tempkit.calibration import fit_line
-from tempkit.homework.problem import Draw, Number, Problem, Wrong
+from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
 from tempkit.scales import celsius_span_to_fahrenheit
 
@@ -133,4 +133,33 @@ span_in_fahrenheit = Problem(
     solution=lambda f: f"{n(f.correction_c)} °C × 1.8 °F/°C = {n(1.8 * f.correction_c, 4)} °F",
 )
 
-LINE = (scatter, covariance, span_in_fahrenheit)
+wanders = Problem(
+    "09-what-wanders", 1, "What an afternoon with ice can mend",
+    "Tell what calibration takes out from what it does not.",
+    text="On one afternoon a bench is calibrated at two points, 0 °C and {warm_c} °C, against a better thermometer, and"
+         " the correction goes into the program. Its reference is the supply. Which of these does that take out for"
+         " good? Choose all.",
+    figures=(Draw("warm_c", (40, 45, 50, 38)),),
+    answer=Choice(
+        options=(
+            Option("offset", "A sensor that reads 1.2 °C too warm everywhere",
+                   "It is the same every day: the first point sees it."),
+            Option("supply", "A supply that is 4.9 V today and 5.05 V next week",
+                   "Today's is taken out. What of next week's?"),
+            Option("slope", "A sensor whose slope is 1 % too steep",
+                   "It is the same every day: two points see a slope."),
+            Option("noise", "Readings that scatter by 0.3 °C about their mean",
+                   "Each reading is off by something else. Which correction would suit them all?"),
+            Option("drift", "A sensor that drifts by 0.1 °C a year from now on",
+                   "Nobody can correct on that afternoon what comes later: calibrate again, and look."),
+        ),
+        right=("offset", "slope"),
+        several=True,
+    ),
+    hints=("Of each: will it be the same next week, at the same temperature?",
+           "A correction is a fixed rule. It takes out what is fixed."),
+    solution=lambda f: "The offset and the slope: they stand still. A supply that wanders is mended by a fixed"
+                       " reference, before calibrating; noise by averaging; drift by calibrating again.",
+)
+
+LINE = (scatter, covariance, span_in_fahrenheit, wanders)

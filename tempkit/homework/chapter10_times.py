@@ -209,4 +209,59 @@ kept = Problem(
                        " degrees are worked out from the record, as often as one likes.",
 )
 
-TIMES = (lost_in_a_gap, period, wrap, time_constant, characters_lost, kept)
+two_clocks = Problem(
+    "10-two-clocks", 1, "Two clocks in one log",
+    "Use the recorder's clock for when, the board's for its restarts.",
+    text="Each line of a log has two times: the recorder's, from a computer, and the board's own, counted since its"
+         " power-on. Between two lines next to each other the recorder's goes from {from_time} to {to_time}, the"
+         " board's from {before_s} s to {after_s} s. What happened, and when was the second line sent?",
+    figures=(Draw("from_time to_time before_s after_s", (
+        ("12:04:07", "12:04:19", 812, 3), ("07:31:40", "07:31:58", 4210, 2), ("18:20:05", "18:20:16", 95, 4),
+    )),),
+    answer=Choice(
+        options=(
+            Option("recorder-wrong", "The recorder's clock leapt; the second line came one period after the first",
+                   "The board's clock fell. Does a period of waiting make it fall?"),
+            Option("sort", "The lines are in the wrong order: sort the log by the board's clock",
+                   "Then what came after lands among what was long before. What makes a count begin anew?"),
+            Option("restart", lambda f: f"The board began again; the second line was sent at {f.to_time}",
+                   "The board's clock tells of its restart, the recorder's of the time of day."),
+            Option("wrap", lambda f: f"The board's counter went once round; the second line came"
+                                     f" {n(f.before_s - f.after_s)} s later",
+                   "A counter goes round at its highest value, far from here. How much time does the recorder tell?"),
+        ),
+        right="restart",
+    ),
+    hints=("Which of the two clocks starts anew with the board?", "And which one goes on, whatever the board does?"),
+    solution=lambda f: (
+        f"The board's clock fell from {f.before_s} s to {f.after_s} s: it began again, about {f.after_s} s before the"
+        f" second line. That line was sent at {f.to_time}, by the clock which goes on through everything."
+    ),
+)
+
+same_in_all = Problem(
+    "10-same-in-all", 1, "What a log cannot see",
+    "Know the error that no log can see.",
+    text="A bench has been recorded for {hours} hours in a quiet room, with code and reading in each line. Which of"
+         " these cannot be found in the log, however well it is read?",
+    figures=(Draw("hours", (5, 8, 24, 12)),),
+    answer=Choice(
+        options=(
+            Option("drift", "A drift of 0.2 °C an hour in the steady room",
+                   "Late readings differ from early ones, by more than their uncertainty. That is how it is found."),
+            Option("restart", "A restart in the middle of the night",
+                   "The board's clock falls, and its greeting comes."),
+            Option("point", "A decimal point that got lost in one line",
+                   "That line has another form than all the others."),
+            Option("offset", "A sensor that reads 1.5 °C too warm, all the time",
+                   "The log has nothing to compare it with: all readings have it."),
+        ),
+        right="offset",
+    ),
+    hints=("A log is compared with itself: early with late, one line with its neighbours.",
+           "Which of the four makes no line different from any other?"),
+    solution=lambda f: "The constant error. It is in every reading alike; a better thermometer beside the sensor shows"
+                       " it, and nothing in the log does.",
+)
+
+TIMES = (lost_in_a_gap, period, wrap, time_constant, characters_lost, kept, two_clocks, same_in_all)

@@ -4,6 +4,7 @@ import math
 
 from tempkit.circuit import Divider
 from tempkit.converter import Converter
+from tempkit.homework.chapter12_cold import COLD
 from tempkit.homework.chapter12_metal import METAL
 from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong, code
@@ -281,5 +282,6 @@ PROBLEMS = (
     flat_resistor,
     sensitivity,
     *METAL,
+    *COLD,
     which_sensor,
 )

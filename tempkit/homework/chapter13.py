@@ -204,4 +204,57 @@ binds = Problem(
                        + f". The largest binds: {binding(_lines(f)).name}.",
 )
 
-PROBLEMS = (where, guard, uncertainty, margins, *SETTINGS, binds)
+in_numbers = Problem(
+    "13-in-numbers", 1, "Which lines are a requirement?",
+    "Write a requirement in numbers, without naming a part.",
+    text="A grower wants an alarm for a bench of seedlings that must not get above {called_c} °C. Which of these lines"
+         " belong in the requirement? Choose all.",
+    figures=(Draw("called_c silent_c", ((28, 26), (30, 28), (26, 24.5))),),
+    answer=Choice(
+        options=(
+            Option("bits", "The converter has at least 12 bits",
+                   "That is an answer already. Which question would it have to be checked against?"),
+            Option("pair", lambda f: f"Silent at {n(f.silent_c)} °C and called at {n(f.called_c)} °C, each with 95 %",
+                   "It says what happens on the bench, in numbers, and a test can show it."),
+            Option("exact", lambda f: f"The call comes exactly at {n(f.called_c)} °C",
+                   "At the limit itself half of the readings lie on the wrong side. Can anybody keep that?"),
+            Option("late", "While the air warms by 1 °C a minute, the call comes at most 60 s late",
+                   "It says how late, and at which rate. Both can be measured."),
+            Option("good", "The readings are as accurate as the state of the art allows",
+                   "By which number would one see that it is met, or that it is not?"),
+        ),
+        right=("pair", "late"),
+        several=True,
+    ),
+    hints=("Of each: does it say what happens on the bench, or what is to be bought?",
+           "And: with which measurement would you show that it is kept?"),
+    solution=lambda f: "Silent and called with their probability, and how late at which rate: both are numbers about"
+                       " the bench, and name no part.",
+)
+
+on_paper = Problem(
+    "13-on-paper", 1, "All lines pass",
+    "Know what a design that passes on paper is good for.",
+    text="A design passes every line of its table, the narrowest with {percent} % of what is allowed used up. All parts"
+         " have come. The seedlings are sown on Monday. What does the table allow?",
+    figures=(Draw("percent", (51, 73, 88, 95)),),
+    answer=Choice(
+        options=(
+            Option("trust", "To rely on the alarm from Monday on: every line has a margin",
+                   "The table knows the errors that somebody put into it. What of a lead that nobody counted?"),
+            Option("another", "Nothing, as long as a line has used up more than half of what it is allowed",
+                   "A margin is a margin. What would half of it show that the bench itself cannot?"),
+            Option("simulate", "To rely on it once a million trials give the same table",
+                   "The trials know what the table knows. Do they know how the bench is wired?"),
+            Option("build", "To build it, and then to check it on the bench: bench card, calibration, a log",
+                   "Paper is leave to build. What was forgotten on paper shows on the bench."),
+        ),
+        right="build",
+    ),
+    hints=("A budget holds what was put into it. Where would an error show that nobody thought of?",
+           "What has to be seen on the bench itself before somebody relies on it?"),
+    solution=lambda f: "To build it. Codes and volts by the bench card, a calibration, and a log in which the bench"
+                       " does what the table says: then it may be relied on, for what it was made for.",
+)
+
+PROBLEMS = (where, guard, uncertainty, margins, *SETTINGS, binds, in_numbers, on_paper)

@@ -14,7 +14,7 @@ def progress(course=None, student=None, where=None):
     Raises `ValueError` where no codes were entered, or for codes that cannot be used.
 
     >>> progress("BENCH-9", "NOBODY").splitlines()[0]
-    'h01: 0 of 10 right, 0 answered and not right yet, 10 open'
+    'h01: 0 of 11 right, 0 answered and not right yet, 11 open'
     """
     if course is None or student is None:
         known = keepers.who(where)

@@ -1,0 +1,165 @@
+"""Every goal of a chapter, a point of its summary, is asked on a homework sheet: a table of goals and problems."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tempkit.homework import problems
+from tempkit.homework.sheets import SHEETS
+
+# By chapter, in the order of its summary: words of the point, and the problems that ask it.
+GOALS = {
+    "01": (
+        ("Two make the line", "01-slope-from-points", "01-volts-from-temperature"),
+        ("take the offset away first", "01-temperature-from-volts"),
+        ("supply window", "01-supply-window"),
+        ("limits are a band", "01-warmest-true"),
+        ("limits are not noise", "01-limits-stay"),
+    ),
+    "02": (
+        ("N bits make", "02-step-in-degrees", "02-code-for-temperature"),
+        ("a step becomes degrees", "02-step-in-degrees"),
+        ("print its middle", "02-floor-and-round", "04-four-codes"),
+        ("Divide by 2^N", "02-highest-code-error"),
+        ("lower reference makes finer steps", "03-low-reference-step"),
+        ("not accuracy", "02-finer-converter"),
+    ),
+    "03": (
+        ("comparison with the true reference", "03-supply-error"),
+        ("may lie between", "03-supply-error"),
+        ("Cures", "03-corrected-reading", "03-ratiometric-code"),
+        ("pays with span", "03-low-reference-step", "03-highest-temperature", "03-top-code"),
+        ("throw the first conversion away", "03-after-a-change", "03-largest-source"),
+    ),
+    "04": (
+        ("undoes the chain in reverse", "04-four-codes"),
+        ("drops the remainder", "04-divide-first"),
+        ("Multiply before you divide", "04-divide-first", "04-overflow"),
+        ("overflows commonly wraps", "04-overflow"),
+        ("half the divisor", "04-half-a-divisor"),
+        ("1.8 alone", "04-span-in-fahrenheit"),
+        ("as many digits as the step supports", "04-digits-to-print"),
+        ("claim could be true", "04-believable"),
+    ),
+    "05": (
+        ("becomes one standard uncertainty", "05-kinds-of-lines"),
+        ("to one side, is corrected", "05-lower-edge"),
+        ("A sensitivity turns", "05-reference-share"),
+        ("add as squares", "05-improve"),
+        ("The worst case adds limits", "05-expanded", "05-worst-case"),
+        ("largest share", "05-improve"),
+        ("as far as the trials agree", "05-clause-8", "05-trials"),
+        ("drops out of their difference", "05-difference"),
+        ("two digits of U", "05-report"),
+    ),
+    "06": (
+        ("falls with √M", "06-mean-noise"),
+        ("Without noise it is a step over √12", "06-no-dither"),
+        ("Independent noises add as squares", "06-two-noises"),
+        ("Hum cancels over whole periods", "06-mains-samples"),
+        ("Smoothing with", "06-smoothed-noise", "06-eight-readings"),
+        ("as wrong after a thousand samples", "06-what-stays"),
+    ),
+    "07": (
+        ("equality is written down", "07-equality"),
+        ("four standard deviations", "07-deadband-size", "07-eight-states"),
+        ("on-delay", "07-in-a-row", "08-whole-delay"),
+        ("independent readings", "07-alike"),
+        ("cannot be true", "07-invalid"),
+        ("not yet known", "07-power-on"),
+        ("Trip codes", "07-first-code"),
+        ("guard band", "07-guard-band"),
+    ),
+    "08": (
+        ("63 %", "08-after-a-step"),
+        ("Behind a swing", "08-trailing-a-ramp", "08-swing"),
+        ("in its place", "08-in-place"),
+        ("Self-heating", "08-own-heat"),
+        ("n − 1 periods", "08-whole-delay"),
+        ("10 bits at 8N1", "08-loop-period"),
+        ("for a jump they do not", "08-jump"),
+    ),
+    "09": (
+        ("true − reading", "09-one-point"),
+        ("Ice point", "09-ice-bath"),
+        ("Boiling point", "09-boiling-point"),
+        ("One point cannot see a slope", "09-two-points"),
+        ("carry the covariance", "09-scatter", "09-covariance"),
+        ("En compares", "09-agreement"),
+        ("not what wanders", "09-what-wanders"),
+    ),
+    "10": (
+        ("byte for byte", "10-kept"),
+        ("Account for every line", "10-account"),
+        ("half one", "10-kept"),
+        ("A lost decimal point", "10-garbage-in-a-mean", "10-decimal-comma"),
+        ("A gap is a gap", "10-kept"),
+        ("Two clocks", "10-two-clocks"),
+        ("each have an uncertainty", "10-drift", "10-alike", "10-time-constant"),
+        ("the same in all its readings", "10-same-in-all"),
+    ),
+    "11": (
+        ("Power off", "11-first"),
+        ("A fault is a changed bench", "11-lead-lift"),
+        ("hand test", "11-open-pin"),
+        ("Print the code", "11-constant"),
+        ("shares of belief", "11-two-causes"),
+        ("no trace", "11-log-alone"),
+        ("where two causes differ most", "11-check"),
+        ("an open pin", "11-open-pin", "11-lead-lift"),
+        ("The card", "11-card"),
+    ),
+    "12": (
+        ("Thermistor", "12-beta-back", "12-steinhart-hart"),
+        ("Divider", "12-flat-resistor", "12-ratiometric"),
+        ("Platinum", "12-below-zero", "12-class-limit"),
+        ("Leads", "12-two-to-four-wires"),
+        ("Bridge", "12-bridge"),
+        ("Thermocouple", "12-cold-junction"),
+        ("what you forgot", "13-on-paper"),
+    ),
+    "13": (
+        ("in numbers, and names no part", "13-in-numbers"),
+        ("midway", "13-where-the-limit-goes", "13-margins"),
+        ("One side counts", "13-margins", "13-bias", "13-late"),
+        ("largest contribution", "05-improve", "02-finer-converter"),
+        ("the part used", "13-what-binds", "13-margins"),
+        ("form a front", "13-front"),
+        ("leave to build", "13-on-paper"),
+    ),
+}  # fmt: skip
+NOTEBOOKS = Path(__file__).parents[1] / "notebooks"
+ON_A_SHEET = {name for plan in SHEETS for name in plan.ids}
+
+
+def points(chapter):
+    """The points of a chapter's summary, each as one line of text."""
+    (path,) = NOTEBOOKS.glob(f"{chapter}-*.ipynb")
+    texts = ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]]
+    (summary,) = (text for text in texts if text.startswith("## Summary"))
+    return [" ".join(point.replace("*", "").split()) for point in summary.split("\n- ")[1:]]
+
+
+@pytest.mark.parametrize("chapter", GOALS)
+def test_the_table_has_every_point_of_the_summary(chapter):
+    found = points(chapter)
+    assert len(found) == len(GOALS[chapter]), found
+    for point, (words, *_) in zip(found, GOALS[chapter], strict=True):
+        assert words in point, (words, point)
+
+
+@pytest.mark.parametrize("chapter", GOALS)
+def test_every_goal_is_asked_on_a_sheet(chapter):
+    for words, *ids in GOALS[chapter]:
+        assert ids and set(ids) <= ON_A_SHEET, (words, set(ids) - ON_A_SHEET)
+
+
+def test_every_chapter_with_problems_has_its_goals():
+    assert set(GOALS) == {f"{found.chapter:02d}" for found in problems()}
+
+
+def test_a_goal_that_no_sheet_asks_is_found(monkeypatch):
+    monkeypatch.setattr("test_homework_goals.ON_A_SHEET", ON_A_SHEET - {"12-bridge"})
+    with pytest.raises(AssertionError, match="Bridge"):
+        test_every_goal_is_asked_on_a_sheet("12")
