@@ -36,9 +36,9 @@ def draw(t_c):
 again = Slide(value=25.0, low=-40.0, high=125.0, label="pyplot", unit="°C")
 ipywidgets.VBox([again, ipywidgets.interactive_output(draw, {"t_c": again})])""",
 )
-EVENT_TO_PICTURE = """async ([cell, share]) => {
+EVENT_TO_PICTURE = """async ([cell, share, which, patience_ms]) => {
   const scope = document.querySelectorAll(".jp-CodeCell")[cell].querySelector(".jp-OutputArea");
-  const range = scope.querySelector("input[type=range]");
+  const range = scope.querySelectorAll("input[type=range]")[which];
   const picture = () => scope.querySelector("img");
   const seen = () => picture() ? picture().src : scope.querySelector(".widget-html-content").textContent;
   const before = seen();
@@ -54,6 +54,7 @@ EVENT_TO_PICTURE = """async ([cell, share]) => {
     start = performance.now();
     range.value = Number(range.min) + share * (Number(range.max) - Number(range.min));
     range.dispatchEvent(new Event("input", { bubbles: true }));
+    setTimeout(() => done(null), patience_ms);
   });
 }"""
 
@@ -84,14 +85,25 @@ def opened(lab, started, sources):
 
 def rounds(page, cells, events):
     """Seconds of every event of every cell, taken in turn after some to warm up."""
-    taken = [[event(page, cell, i) for cell in range(cells)] for i in range(WARM_UP + events)]
-    return [list(way) for way in zip(*taken[WARM_UP:], strict=True)]
+    moving = [slider_that_shows(page, cell) for cell in range(cells)]
+    taken = [[event(page, cell, i, moving[cell]) for cell in range(cells)] for i in range(WARM_UP + events)]
+    return [[each for each in way if each is not None] for way in zip(*taken[WARM_UP:], strict=True)]
 
 
-def event(page, cell, i):
-    """Seconds of one event, after a moment of quiet; each goes to a place of its own on the slider."""
+def slider_that_shows(page, cell):
+    """Number of the first slider of a cell that changes what is seen at every one of three moves."""
+    sliders = page.locator(".jp-CodeCell").nth(cell).locator("input[type=range]").count()
+    for which in range(sliders):
+        if None not in [event(page, cell, i, which, 2000) for i in range(3)]:
+            return which
+    raise ValueError(f"no slider of cell {cell} changes what is seen")
+
+
+def event(page, cell, i, which=0, patience_ms=3_000):
+    """Seconds of one event, after a moment of quiet, at a place of its own on the slider; None if nothing changed."""
     page.wait_for_timeout(100)
-    return page.evaluate(EVENT_TO_PICTURE, [cell, 0.3 + 0.4 * (i * 37 % 97) / 97]) / 1e3
+    told = page.evaluate(EVENT_TO_PICTURE, [cell, 0.3 + 0.4 * (i * 37 % 97) / 97, which, patience_ms])
+    return None if told is None else told / 1e3
 
 
 def p95(numbers):
