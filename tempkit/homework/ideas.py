@@ -51,7 +51,10 @@ IDEAS = (
     ),
     (
         "Whole numbers in a program wrap round when they do not fit, and lose the remainder of every division.",
-        ("04-overflow/*", "04-divide-first/*", "04-integer-tenths/divided-first", "04-nothing-left/*"),
+        (
+            *("04-overflow/*", "04-divide-first/*", "04-integer-tenths/divided-first", "04-nothing-left/*"),
+            "04-half-a-divisor/*",
+        ),
     ),
     (
         "A degree Fahrenheit is smaller than a degree Celsius, and its scale starts elsewhere.",
@@ -76,12 +79,19 @@ IDEAS = (
         "Averaging helps by the root of the number, and only where the readings differ by chance.",
         (
             *("06-mean-noise/divided-by-count", "06-mean-noise/one-sample", "06-no-dither/*", "06-without-noise/*"),
-            *("10-mean/by-count", "10-mean/scatter", "10-alike/independent"),
+            *("10-mean/by-count", "10-mean/scatter", "10-alike/independent", "05-trials/*"),
         ),
     ),
     (
+        "An error that is the same in every reading shows in no mean and in no log: compare with something better.",
+        ("01-limits-stay/tenth", "01-limits-stay/exact", "04-believable/*", "06-what-stays/*", "10-same-in-all/*"),
+    ),
+    (
         "An alarm acts beyond its limit, not at it; the deadband lies on the way back.",
-        ("07-equality/*", "07-eight-states/*", "07-deadband-low/*", "07-first-code/equal"),
+        (
+            *("07-equality/*", "07-eight-states/*", "07-deadband-low/*", "07-first-code/equal"),
+            *("07-deadband-size/half", "07-deadband-size/both-sides"),
+        ),
     ),
     (
         "Count the gaps, not the samples: a row of n samples takes n − 1 periods.",
@@ -89,7 +99,10 @@ IDEAS = (
     ),
     (
         "A lag closes the same part of what is left in every time constant; it never arrives.",
-        ("08-one-time-constant/*", "08-after-a-step/*", "06-eight-readings/*", "10-time-constant/*", "08-*/no-lag"),
+        (
+            *("08-one-time-constant/*", "08-after-a-step/*", "06-eight-readings/*", "10-time-constant/*"),
+            *("08-*/no-lag", "08-swing/whole-lag", "08-swing/jump"),
+        ),
     ),
     (
         "A correction undoes an error: it has the other sign, and belongs to the place where it was found.",
