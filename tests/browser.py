@@ -157,8 +157,8 @@ class Lab:
         (page,) = (self.folder / "jupyter" / "runtime_dir").glob("jpserver-file-to-run-*-open.html")
         return re.search(r'href="([^"]+)"', page.read_text(encoding="utf-8"))[1]
 
-    def renew(self):
-        """End all kernels and bring back every stored notebook; the reader's files and answers are gone."""
+    def renew(self, keep_answers=False):
+        """End all kernels and bring back every stored notebook; the reader's files are gone, and the answers too."""
         end = time.monotonic() + PATIENCE_MS / 1000
         while sessions := self.ask("api/sessions"):
             assert time.monotonic() < end, f"sessions that do not end: {sessions}"
@@ -168,7 +168,8 @@ class Lab:
         notebooks = self.folder / "notebooks"
         for path in notebooks.glob("my-*"):
             path.unlink()
-        shutil.rmtree(notebooks / "answers", ignore_errors=True)
+        if not keep_answers:
+            shutil.rmtree(notebooks / "answers", ignore_errors=True)
         for path in notebooks.glob("*.ipynb"):
             if (ROOT / "notebooks" / path.name).is_file():
                 shutil.copy2(ROOT / "notebooks" / path.name, path)

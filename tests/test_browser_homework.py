@@ -71,7 +71,7 @@ def test_a_student_answers_closes_and_goes_on(lab, page):
     expect(page, remark(fourth), "✓ Right")
     assert [a.right for a in record(lab).answers] == [False, True, False, True]
 
-    lab.renew()  # ends the kernel, and brings the stored notebook back
+    lab.renew(keep_answers=True)  # ends the kernel, and brings the stored notebook back
     opened(lab, page)
     assert browser.until(page, lambda: cards(page).count() == 11)
     again = cards(page).nth(0)

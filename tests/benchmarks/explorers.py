@@ -36,11 +36,12 @@ def draw(t_c):
 again = Slide(value=25.0, low=-40.0, high=125.0, label="pyplot", unit="°C")
 ipywidgets.VBox([again, ipywidgets.interactive_output(draw, {"t_c": again})])""",
 )
-EVENT_TO_PICTURE = """async ([cell, share, which, patience_ms]) => {
+EVENT_TO_PICTURE = """async ([cell, share, which, words, patience_ms]) => {
   const scope = document.querySelectorAll(".jp-CodeCell")[cell].querySelector(".jp-OutputArea");
   const range = scope.querySelectorAll("input[type=range]")[which];
-  const picture = () => scope.querySelector("img");
-  const seen = () => picture() ? picture().src : scope.querySelector(".widget-html-content").textContent;
+  const picture = () => words ? null : scope.querySelector("img");
+  const text = () => [...scope.querySelectorAll(words || ".widget-html-content")].map((each) => each.textContent).join();
+  const seen = () => picture() ? picture().src : text();
   const before = seen();
   return await new Promise((done) => {
     let start = 0;
@@ -91,18 +92,20 @@ def rounds(page, cells, events):
 
 
 def slider_that_shows(page, cell):
-    """Number of the first slider of a cell that changes what is seen at every one of three moves."""
+    """The first slider of a cell that changes the picture at every one of three moves, else the first that changes
+    the words: its number, and the selector of what to watch, empty for the picture."""
     sliders = page.locator(".jp-CodeCell").nth(cell).locator("input[type=range]").count()
-    for which in range(sliders):
-        if None not in [event(page, cell, i, which, 2000) for i in range(3)]:
-            return which
+    for words in ("", ".tempkit-words"):
+        for which in range(sliders):
+            if None not in [event(page, cell, i, (which, words), 2000) for i in range(3)]:
+                return which, words
     raise ValueError(f"no slider of cell {cell} changes what is seen")
 
 
-def event(page, cell, i, which=0, patience_ms=3_000):
+def event(page, cell, i, watched, patience_ms=3_000):
     """Seconds of one event, after a moment of quiet, at a place of its own on the slider; None if nothing changed."""
     page.wait_for_timeout(100)
-    told = page.evaluate(EVENT_TO_PICTURE, [cell, 0.3 + 0.4 * (i * 37 % 97) / 97, which, patience_ms])
+    told = page.evaluate(EVENT_TO_PICTURE, [cell, 0.3 + 0.4 * (i * 37 % 97) / 97, *watched, patience_ms])
     return None if told is None else told / 1e3
 
 
