@@ -14,6 +14,7 @@ import os
 import re
 import shlex
 import shutil
+import socket
 import subprocess
 import sys
 import tempfile
@@ -30,6 +31,13 @@ SETTINGS = {
     "notebook-extension/tracker": {"windowingMode": "none"},  # every cell is on the page, seen or not
     "apputils-extension/notification": {"fetchNews": "false", "checkForUpdates": False},
 }
+
+
+def free_port():
+    """A port of this machine that nobody listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
 
 
 def missing():
@@ -71,17 +79,23 @@ def chromium():
 @contextlib.contextmanager
 def started_lab():
     """A `Lab` on a copy of the book in a new folder; the server is ended and the folder removed at the end."""
+    with serving(start_command()) as (folder, server):
+        yield _answering(folder, server)
+
+
+@contextlib.contextmanager
+def serving(command):
+    """A copy of the book in a new folder and a server started there by this command; `server.txt` is what it says."""
     with tempfile.TemporaryDirectory(prefix="tempkit-lab-", ignore_cleanup_errors=True) as name:
         folder = Path(name)
         for part in ("notebooks", "data"):
             ours = shutil.ignore_patterns("my-*", ".ipynb_checkpoints")
             shutil.copytree(ROOT / part, folder / part, ignore=ours)
         with (folder / "server.txt").open("wb") as said:
-            server = subprocess.Popen(
-                start_command(), cwd=folder, env=_environment(folder), stdout=said, stderr=subprocess.STDOUT
-            )
+            streams = {"stdout": said, "stderr": subprocess.STDOUT}
+            server = subprocess.Popen(command, cwd=folder, env=_environment(folder), **streams)
             try:
-                yield _answering(folder, server)
+                yield folder, server
             finally:
                 _end(server)
 

@@ -10,7 +10,6 @@ import importlib.util
 import os
 import re
 import shutil
-import socket
 import statistics
 import subprocess
 import sys
@@ -22,7 +21,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import browser
-from browser import ROOT, chromium, press_run_all, write_settings
+from browser import ROOT, chromium, free_port, press_run_all, write_settings
 
 PASSWORD = "seedlings-2026"
 CHAPTER = "03-supply-and-reference.ipynb"
@@ -93,12 +92,6 @@ def _pss_mb(pid):
         found = re.search(r"^Pss:\s+(\d+) kB", Path(f"/proc/{pid}/smaps_rollup").read_text(), re.M)
         return int(found[1]) / 1024 if found else 0.0
     return 0.0
-
-
-def free_port():
-    with socket.socket() as listener:
-        listener.bind(("127.0.0.1", 0))
-        return listener.getsockname()[1]
 
 
 @contextlib.contextmanager

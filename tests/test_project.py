@@ -6,7 +6,6 @@ import json
 import os
 import re
 import signal
-import socket
 import subprocess
 import sys
 import time
@@ -16,6 +15,8 @@ import urllib.request
 from pathlib import Path
 
 import pytest
+
+from browser import free_port
 
 ROOT = Path(__file__).resolve().parent.parent
 TOP = {
@@ -121,10 +122,10 @@ def test_run_time_requirements_are_exact_and_end_with_this_package():
     assert pins("requirements.txt")
 
 
-@pytest.mark.parametrize("name", [f"tests/requirements{part}.txt" for part in ("", "-browser", "-board", "-hub")])
+@pytest.mark.parametrize("name", sorted(path.name for path in (ROOT / "tests").glob("req*.txt")))
 def test_test_requirements_do_not_repeat_a_pin(name):
-    assert pins(name)
-    assert not set(pins(name)) & set(pins("requirements.txt"))
+    assert pins(f"tests/{name}")
+    assert not set(pins(f"tests/{name}")) & set(pins("requirements.txt"))
 
 
 @pytest.mark.parametrize("name", ["requirements.txt", "tests/requirements.txt"])
@@ -172,12 +173,6 @@ def test_what_is_public_is_described(path):
     bases = {node.name: {ast.unparse(base) for base in getattr(node, "bases", ())} for node in public}
     assert ast.get_docstring(tree), "the module says what it is"
     assert not [name for name in bases if name not in described and not bases[name] & described]
-
-
-def free_port():
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
 
 
 def answer(url):

@@ -40,8 +40,8 @@ EVENT_TO_PICTURE = """async ([cell, share, which, words, patience_ms]) => {
   const scope = document.querySelectorAll(".jp-CodeCell")[cell].querySelector(".jp-OutputArea");
   const range = scope.querySelectorAll("input[type=range]")[which];
   const picture = () => words ? null : scope.querySelector("img");
-  const text = () => [...scope.querySelectorAll(words || ".widget-html-content")].map((each) => each.textContent).join();
-  const seen = () => picture() ? picture().src : text();
+  const texts = () => [...scope.querySelectorAll(words || ".widget-html-content")];
+  const seen = () => picture() ? picture().src : texts().map((each) => each.textContent).join();
   const before = seen();
   return await new Promise((done) => {
     let start = 0;
