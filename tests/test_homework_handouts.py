@@ -26,8 +26,11 @@ def plain(text):
 @pytest.mark.parametrize("plan", SHEETS, ids=lambda plan: plan.id)
 def test_everyone_has_pages_with_their_own_figures(plan):
     text = handouts.handouts(plan, (ROBIN, KIM), NO_DATES)
-    assert text.count("<section class='page'>") == 2 and "<script" not in text
-    for student in (ROBIN, KIM):
+    assert len(re.findall(r"<section class='page of-\d+'>", text)) == 2 and "<script" not in text
+    for n, student in enumerate((ROBIN, KIM)):
+        assert f"class='page of-{n}'><h1>Sheet {plan.id}" in text and f".of-{n} {{ page: of-{n}; }}" in text
+        foot = f"Sheet {plan.id}, student {student.student}, course {student.course}"
+        assert f"@page of-{n} {{ @bottom-left {{ content: '{foot}'" in text
         for posed in plan.posed(*student.key):
             assert html.escape(posed.text, quote=True) in text
     assert text.count("class='line'") == 2 * sum(isinstance(p.answer, Number) for p in plan.problems)

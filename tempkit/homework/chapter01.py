@@ -61,7 +61,7 @@ temperature_from_volts = Problem(
                   "Volts were taken away from degrees. Take the output at 0 °C away while all is still in"
                   " millivolts."),
             Wrong("fahrenheit", lambda f: 1.8 * ((f.v_mv - f.at_0c_mv) / f.slope_mv_per_c) + 32,
-                  "This is the figure in degF. The slope is for each degC: the line gives degC."),
+                  "This is the figure in °F. The slope is for each °C: the line gives °C."),
     )),
     hints=("The line goes from degrees to millivolts by multiplying, then adding. Undo that, last step"
            " first.",
@@ -106,7 +106,7 @@ slope_from_points = Problem(
                   "The temperatures were added. A slope needs the distance between them; mind the sign"
                   " below 0 °C."),
             Wrong("per-fahrenheit", lambda f: _rise(f) / (1.8 * (f.t2_c - f.t1_c)),
-                  "This is the slope for each degF. The question's temperatures are in °C."),
+                  "This is the slope for each °F. The question's temperatures are in °C."),
     )),
     hints=("A slope is a difference divided by a difference.",
            "Take the difference of the voltages, and the difference of the temperatures, in the same order."),

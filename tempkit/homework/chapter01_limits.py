@@ -71,7 +71,7 @@ accuracy_in_mv = Problem(
             Wrong("half", lambda f: f.slope_mv_per_c * f.accuracy_c / 2,
                   "The limits are already one-sided: plus and minus, each by the full figure."),
             Wrong("fahrenheit", lambda f: f.slope_mv_per_c * f.accuracy_c * 1.8,
-                  "The limits were changed to degF, but the slope is for each degC."),
+                  "The limits were changed to °F, but the slope is for each °C."),
     )),
     hints=("The limits are a span of temperature. Which part of the line turns a span into millivolts?",
            "Only the slope matters: the output at 0 °C is the same for the line and for the edge of the"

@@ -91,7 +91,7 @@ step_in_degrees = Problem(
             Wrong("span-as-temperature", lambda f: (step_mv(f) - f.at_0c_mv) / f.slope_mv_per_c,
                   "The output at 0 °C was taken away. A step is a span of temperature, not a temperature."),
             Wrong("fahrenheit", lambda f: 1.8 * step_mv(f) / f.slope_mv_per_c,
-                  "This is the step in degF. Choose the unit that belongs to the slope, or change the unit."),
+                  "This is the step in °F. Choose the unit that belongs to the slope, or change the unit."),
     )),
     hints=("Two steps: first what one step is worth in millivolts.",
            "The slope says how many millivolts make one degree.",

@@ -59,7 +59,7 @@ supply_error = Problem(
             Wrong("reading", lambda f: (_seen_mv(f) - f.at_0c_mv) / f.slope_mv_per_c,
                   "This is the reading itself. The question asks how far it is from the true temperature."),
             Wrong("fahrenheit", lambda f: 1.8 * _error_c(f),
-                  "This is the error in degF. Choose the unit, or leave out the change of scale."),
+                  "This is the error in °F. Choose the unit, or leave out the change of scale."),
     )),
     hints=("The code is the voltage compared with the true reference; the program multiplies by the assumed"
            " one.",

@@ -57,7 +57,7 @@ code_to_degrees = Problem(
             Wrong("offset-at-25", lambda f: 25 + _seen_c(f),
                   "The output at 0 °C was used as if it belonged to 25 °C."),
             Wrong("fahrenheit", lambda f: 1.8 * _seen_c(f) + 32,
-                  "This is the figure in degF. Choose the unit that belongs to it, or stay in °C."),
+                  "This is the figure in °F. Choose the unit that belongs to it, or stay in °C."),
     )),
     hints=("Undo the chain from its end: code to volts, then volts to degrees.",
            "Code plus one half, times the size of a step.",
@@ -71,8 +71,8 @@ code_to_degrees = Problem(
 )
 
 reading_in_fahrenheit = Problem(
-    "04-reading-in-fahrenheit", 1, "A reading in degF",
-    "Change a reading from degC to degF.",
+    "04-reading-in-fahrenheit", 1, "A reading in °F",
+    "Change a reading from °C to °F.",
     text="The program has worked out {t_c} °C. What does it print in °F?",
     figures=(Draw("t_c", (24.9, 16.3, 17.2, 18.1, 19.6, 20.3, 21.5, 22.8, 23.4, 26.8, -4.5, 27.7, 29.4)),),
     answer=Number(
@@ -85,7 +85,7 @@ reading_in_fahrenheit = Problem(
             Wrong("32-first", lambda f: (f.t_c + 32) * 9 / 5,
                   "The 32 was added before multiplying: it was stretched as well."),
             Wrong("backwards", lambda f: (f.t_c - 32) * 5 / 9,
-                  "This is the way from degF to degC."),
+                  "This is the way from °F to °C."),
             Wrong("divided", lambda f: f.t_c * 5 / 9 + 32,
                   "Degrees on the other scale are smaller, so there are more of them."),
     )),
@@ -95,8 +95,8 @@ reading_in_fahrenheit = Problem(
 )
 
 span_in_fahrenheit = Problem(
-    "04-span-in-fahrenheit", 1, "A span in degF",
-    "Change a span of temperature from degC to degF.",
+    "04-span-in-fahrenheit", 1, "A span in °F",
+    "Change a span of temperature from °C to °F.",
     text="An alarm that called above the limit goes quiet once the air is {span_c} °C below it. How large"
          " is that gap in °F?",
     figures=(Draw("span_c", (0.5, 0.6, 0.8, 1, 1.2, 1.5, 1.8, 2, 2.5, 3, 4)),),
@@ -207,7 +207,7 @@ four_codes = Problem(
                   "These are the upper edges: half a step too much was added."),
             Wrong("fahrenheit", lambda f: _four(
                 f, lambda code: (_mv(f, code), 1.8 * _c(f, _mv(f, code)) + 32)),
-                "The readings are in degF; the column asks for °C."),
+                "The readings are in °F; the column asks for °C."),
     )),
     hints=("Each row is the same walk back: code, middle of the step, degrees.",
            "The middle of a step is code plus one half, times the size of a step."),

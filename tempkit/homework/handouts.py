@@ -12,6 +12,7 @@ from tempkit.homework.sheets import sheet_plan
 from tempkit.homework.tables import put
 
 KEY_DIGITS = 6
+FOOT = "@page of-{n} {{ @bottom-left {{ content: '{told}'; font: 9pt sans-serif; }} }}\n.of-{n} {{ page: of-{n}; }}\n"
 
 
 def write_handouts(sheet, roster, out, course=None):
@@ -35,17 +36,22 @@ def write_handouts(sheet, roster, out, course=None):
 
 
 def handouts(plan, students, course):
-    """All hand-outs as one HTML document that prints every student on pages of their own."""
-    pages = "\n".join(_handout(plan, student, course) for student in students)
-    return page(f"Sheet {plan.id}, hand-outs", f"<main>{pages}</main>")
+    """All hand-outs as one HTML document that prints every student on pages of their own, their code at each foot."""
+    pages = "\n".join(_handout(n, plan, student, course) for n, student in enumerate(students))
+    feet = "".join(FOOT.format(n=n, told=_foot(plan, student)) for n, student in enumerate(students))
+    return page(f"Sheet {plan.id}, hand-outs", f"<main>{pages}</main>", feet)
 
 
-def _handout(plan, student, course):
+def _foot(plan, student):
+    return f"Sheet {plan.id}, student {student.student}, course {student.course}"
+
+
+def _handout(n, plan, student, course):
     due = course.due(plan.id)
     told = f"Due on {esc(course.local(due))}. " if due else ""
-    problems = "".join(_problem(n, posed) for n, posed in enumerate(plan.posed(*student.key), 1))
+    problems = "".join(_problem(place, posed) for place, posed in enumerate(plan.posed(*student.key), 1))
     return (
-        f"<section class='page'><h1>Sheet {plan.id}: {esc(plan.title)}</h1>"
+        f"<section class='page of-{n}'><h1>Sheet {plan.id}: {esc(plan.title)}</h1>"
         f"<p><strong>{esc(_who(student))}</strong>. {told}The figures are yours alone: the same codes give the same"
         f" figures in the notebook. Write the unit with every number.</p>{problems}</section>"
     )
@@ -72,7 +78,7 @@ def _room(posed):
     head = "".join(f"<th scope='col'>{esc(_column(column))}</th>" for column in answer.columns)
     blanks = "<td class='blank'></td>" * len(answer.columns)
     rows = "".join(f"<tr><th scope='row'>{esc(row)}</th>{blanks}</tr>" for row in answer.rows(posed.figures))
-    return f"<table><tr><td></td>{head}</tr>{rows}</table>"
+    return f"<table><thead><tr><td></td>{head}</tr></thead><tbody>{rows}</tbody></table>"
 
 
 def _column(column):
@@ -93,8 +99,9 @@ def _key_of(plan, student):
         f"<td>{esc(_seen(posed))}</td></tr>"
         for n, posed in enumerate(plan.posed(*student.key), 1)
     )
-    head = "<tr><th>no.</th><th>problem</th><th>answer</th><th>seen instead</th></tr>"
-    return f"<section class='keep'><h2>{esc(_who(student))}</h2><table>{head}{rows}</table></section>"
+    heads = "".join(f"<th scope='col'>{told}</th>" for told in ("no.", "problem", "answer", "seen instead"))
+    table = f"<table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
+    return f"<section><h2>{esc(_who(student))}</h2>{table}</section>"
 
 
 def right_text(posed):

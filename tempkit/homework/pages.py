@@ -29,15 +29,19 @@ td.where { overflow-wrap: anywhere; }
 .room { margin: .5em 0; } .box { display: inline-block; width: .9em; height: .9em; border: 1px solid currentColor; }
 .line { display: inline-block; width: 18em; border-bottom: 1px solid currentColor; height: 1.4em; }
 .blank { min-width: 9em; height: 1.6em; }
-@media (prefers-color-scheme: dark) { body { color: #eee; background: #111; } }
+h1, h2, h3, caption { break-after: avoid; } tr { break-inside: avoid; }
+@page { margin: 15mm; }
+@media screen and (prefers-color-scheme: dark) { body { color: #eee; background: #111; } }
 @media print { .page { break-after: page; } .page:last-child { break-after: auto; }
-  .keep { break-inside: avoid; } body { margin: 0; max-width: none; } }
+  .keep { break-inside: avoid; } body { margin: 0; padding: 0; max-width: none; font-size: 11pt; line-height: 1.4; }
+  .right, .not-right, .open { border-left-color: #000; } .bar { print-color-adjust: exact; }
+  summary { list-style: none; } }
 """
 KINDS = {"right": "right", "right, late": "right", "open": "open", "not read": "open", "set by hand": "open"}
 
 
-def page(title, body):
-    """A whole HTML document around a body; the browser is told to load nothing and to run nothing.
+def page(title, body, style=""):
+    """A whole HTML document around a body, with more style if wanted; the browser may load nothing and run nothing.
 
     >>> page("Marks", "<p>7</p>").count("<script")
     0
@@ -46,7 +50,7 @@ def page(title, body):
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{esc(title)}</title><style>{STYLE}</style></head>\n<body>\n{body}\n</body></html>\n"
+        f"<title>{esc(title)}</title><style>{STYLE}{style}</style></head>\n<body>\n{body}\n</body></html>\n"
     )
 
 

@@ -49,8 +49,15 @@ def completion(marks):
             f"<td>{share_text(answered, len(found) * len(plan.ids))}</td><td class='number'>{middle}</td>"
             f"<td class='whole'>{_spread(values, len(plan.ids))}</td></tr>"
         )
-    head = "<th>sheet</th><th>handed in</th><th>problems answered</th><th>middle mark</th><th>marks</th>"
-    return f"<h2>Completion and marks</h2><table><tr>{head}</tr>{''.join(rows)}</table>"
+    heads = ("sheet", "handed in", "problems answered", "middle mark", "marks")
+    return f"<h2>Completion and marks</h2>{_table(heads, rows)}"
+
+
+def _table(heads, rows, widths=()):
+    """A table whose head comes again on every printed page; widths of the first columns where they are given."""
+    style = (*(f" style='width: {width}'" for width in widths), *[""] * len(heads))
+    head = "".join(f"<th scope='col'{style[n]}>{told}</th>" for n, told in enumerate(heads))
+    return f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
 
 
 def _spread(values, of):
@@ -112,19 +119,18 @@ def wrong_ways(marks, plan):
             f"<br>not answered: {sum(not one.read for one in mine)}</td>"
             f"<td><ul>{ways or '<li>none</li>'}</ul></td></tr>"
         )
-    head = "<th style='width: 20%'>problem</th><th style='width: 22%'>right</th>"
-    head += "<th>wrong ways, share of those who handed in</th>"
-    return f"<h2>Sheet {plan.id}: problems and wrong ways</h2><table><tr>{head}</tr>{''.join(rows)}</table>"
+    heads = ("problem", "right", "wrong ways, share of those who handed in")
+    return f"<h2>Sheet {plan.id}: problems and wrong ways</h2>{_table(heads, rows, ('20%', '22%'))}"
 
 
 def _students(marks):
-    head = "".join(f"<th>{plan.id}, of {len(plan.ids)}</th>" for plan in marks.plans)
+    heads = ("student", *(f"{plan.id}, of {len(plan.ids)}" for plan in marks.plans))
     rows = []
     for student in marks.students:
         cells = "".join(_cell(marks.of(student, plan)) for plan in marks.plans)
         name = f" {esc(student.name)}" if student.name else ""
         rows.append(f"<tr><th scope='row'>{esc(student.student)}{name}</th>{cells}</tr>")
-    return f"<h2>Students</h2><table><tr><th>student</th>{head}</tr>{''.join(rows)}</table>"
+    return f"<h2>Students</h2>{_table(heads, rows)}"
 
 
 def _cell(mark):
@@ -138,9 +144,9 @@ def odd_list(marks):
     """Everything odd in the folder, with its reason, as HTML."""
     if not marks.odd:
         return "<h2>Odd in the folder</h2><p>Nothing.</p>"
-    rows = "".join(f"<tr><td class='where'>{esc(o.where)}</td><td>{esc(o.reason)}</td></tr>" for o in marks.odd)
-    head = "<tr><th style='width: 34%'>file</th><th>reason</th></tr>"
-    return f"<h2>Odd in the folder</h2><p>A * marks a sheet named here.</p><table>{head}{rows}</table>"
+    rows = [f"<tr><td class='where'>{esc(o.where)}</td><td>{esc(o.reason)}</td></tr>" for o in marks.odd]
+    table = _table(("file", "reason"), rows, ("34%",))
+    return f"<h2>Odd in the folder</h2><p>A * marks a sheet named here.</p>{table}"
 
 
 def _odd_count(marks):
