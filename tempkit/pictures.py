@@ -80,6 +80,10 @@ class Picture:
             self._movers.append(artist)
         return artists[0]
 
+    def plotted(self, axes, **style):
+        """A line that moves, without points at first."""
+        return self.moving(axes.plot([], [], **style)[0])
+
     def text(self, axes, x, y, words="", size=None, bold=False, **options):
         """Text in ink; size in pixels."""
         points = self.look.points(size or self.look.body)
@@ -87,8 +91,8 @@ class Picture:
         return axes.text(x, y, words, fontsize=points, **options)
 
     def chart(self, box, x_label, y_label, x_span, y_span):
-        """Axes for a chart in `box` (left, bottom, width, height as parts of the figure), with spines drawn last."""
-        axes = self.figure.add_axes(box)
+        """Axes for a chart in `box` (left, bottom, width, height [px]), with spines drawn last."""
+        axes = self.figure.add_axes(self.part(*box))
         axes.set(xlim=x_span, ylim=y_span)
         axes.set_axisbelow(True)
         points = self.look.points(self.look.body)
@@ -103,6 +107,11 @@ class Picture:
             axes.spines[side].set_zorder(8.5)
             self.moving(axes.spines[side])
         return axes
+
+    def part(self, x, y, across, up):
+        """A box in pixels as parts of the picture, as `chart` takes it."""
+        width, height = self.look.size
+        return x / width, y / height, across / width, up / height
 
     def lay_page(self):
         """Axes over the whole picture in pixels, without a frame, for words and marks; returns width and height."""

@@ -123,19 +123,19 @@ class Rails(Picture):
         return bars
 
     def _code_marks(self):
-        self.code_lines = self.moving(self.axes.plot([], [], color=INK, lw=1.2)[0])
+        self.code_lines = self.plotted(self.axes, color=INK, lw=1.2)
         self.code_labels = [self.moving(self._label("code")) for _ in range(5)]
         y = self.y["voltage"] + self.thick / 2 + 5
         self.beyond = self.moving(self.text(self.axes, 0, y, "beyond the reference", ha="right", va="bottom"))
 
     def _ink(self):
         line = self.look.line
-        self.line = self.moving(self.axes.plot([], [], color=INK, lw=line, zorder=6, solid_joinstyle="round")[0])
+        self.line = self.plotted(self.axes, color=INK, lw=line, zorder=6, solid_joinstyle="round")
         style = {"marker": "o", "ms": 4 * line, "mfc": PAPER, "mec": INK, "mew": line, "ls": "", "zorder": 7}
-        self.dots = self.moving(self.axes.plot([], [], **style)[0])
+        self.dots = self.plotted(self.axes, **style)
         y = self.y["reading"]
-        self.drop = self.moving(self.axes.plot([], [], color=QUIET, lw=line * 0.6, ls=(0, (2, 3)), zorder=1)[0])
-        self.gap = self.moving(self.axes.plot([], [], color=INK, lw=line * 2, solid_capstyle="butt", zorder=8)[0])
+        self.drop = self.plotted(self.axes, color=QUIET, lw=line * 0.6, ls=(0, (2, 3)), zorder=1)
+        self.gap = self.plotted(self.axes, color=INK, lw=line * 2, solid_capstyle="butt", zorder=8)
         self.gap_label = self.moving(
             self.text(self.axes, 0, y + self.thick, size=self.look.gap, bold=True, va="bottom")
         )

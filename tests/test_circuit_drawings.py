@@ -1,6 +1,5 @@
 """Diagrams of the other circuits: every value is on them, nothing overlaps, nothing is cut off; and their words."""
 
-import itertools
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from tempkit.converter import Converter, Reference
 from tempkit.schematics import circuit_diagram, diagram, words
 from tempkit.sensors import PlatinumSensor, Thermistor, Thermocouple
 from test_schematics import (
+    every_drawing,
     said,
     test_ink_on_white,
     test_no_line_runs_through_a_text,
@@ -53,16 +53,7 @@ CASES = {name: chainfile.read(CHAINS / f"north-bench-{name}.toml").chain for nam
     "cold junction, supply": chain(K, ColdJunction(gain=100.0, cold_accuracy_c=0.5, source_ohm=100.0)),
     "cold junction, bare": chain(K, ColdJunction(), FIXED, 24),
 }
-EVERY = list(itertools.product(CASES, (False, True), ("iec", "ieee")))
-
-
-@pytest.fixture(scope="module", params=EVERY, ids=str)
-def drawn(request):
-    """A finished figure and its chain, for every case, size and style."""
-    name, room, style = request.param
-    figure = diagram(CASES[name], room=room, style=style)
-    figure.canvas.draw()
-    return figure, CASES[name]
+drawn = every_drawing(CASES)
 
 
 def test_the_values_of_the_chain_are_on_it(drawn):

@@ -1,7 +1,9 @@
 """Imports run one way, the arithmetic needs no pictures and no widgets, and an import does nothing else."""
 
 import ast
+import fnmatch
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -248,3 +250,15 @@ def test_importing_does_nothing_else(tmp_path):
     seen = in_subprocess(SIDE_EFFECTS, ",".join(sorted(others)), *names, cwd=tmp_path)
     assert not seen
     assert not list(tmp_path.iterdir())
+
+
+def test_the_map_of_the_house_names_every_module():
+    """DEVELOPERS.md names each module once or more, by its name or by a pattern, and none that is not there."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = text[text.index("Modules of `tempkit`") : text.index("## Conventions")]
+    named = set(re.findall(r"`(\w*\*?\w*?\*?)(?:\.py|/)?`", table)) - {"tempkit"}
+    modules = {path.stem for path in PACKAGE.rglob("*.py")} - {"__init__"}
+    modules |= {path.name for path in PACKAGE.iterdir() if (path / "__init__.py").is_file()}
+    patterns = {name.replace("NN", "[0-9][0-9]") for name in named}
+    assert not [name for name in modules if not any(fnmatch.fnmatch(name, each) for each in patterns)]
+    assert not [each for each in patterns if not fnmatch.filter(modules, each)]

@@ -30,16 +30,20 @@ CASES = {
 }
 
 
-EVERY = list(itertools.product(CASES, (False, True), ("iec", "ieee")))
+def every_drawing(cases):
+    """A fixture: a finished figure and its chain, for every case, size and style."""
+
+    @pytest.fixture(scope="module", params=itertools.product(cases, (False, True), ("iec", "ieee")), ids=str)
+    def drawn(request):
+        name, room, style = request.param
+        figure = diagram(cases[name], room=room, style=style)
+        figure.canvas.draw()
+        return figure, cases[name]
+
+    return drawn
 
 
-@pytest.fixture(scope="module", params=EVERY, ids=str)
-def drawn(request):
-    """A finished figure and its chain, for every case, size and style."""
-    name, room, style = request.param
-    figure = diagram(CASES[name], room=room, style=style)
-    figure.canvas.draw()
-    return figure, CASES[name]
+drawn = every_drawing(CASES)
 
 
 def texts(figure):

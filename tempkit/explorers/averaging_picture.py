@@ -12,8 +12,8 @@ TALL = 1.45  # height of the histogram in highest bars
 MOST_BARS = 1500
 TINT = "#c3ddee"
 BOXES = {
-    False: ((0.035, 0.135, 0.43, 0.74), (0.565, 0.135, 0.415, 0.74)),
-    True: ((0.02, 0.2, 0.43, 0.67), (0.6, 0.2, 0.385, 0.67)),
+    False: ((33.6, 67.5, 412.8, 370), (542.4, 67.5, 398.4, 370)),
+    True: ((21.6, 96, 464.4, 321.6), (648, 96, 415.8, 321.6)),
 }
 
 
@@ -65,19 +65,16 @@ class Averaging(Picture):
 
     # ---- parts that move
 
-    def _plot(self, axes, **style):
-        return self.moving(axes.plot([], [], **style)[0])
-
     def _cross(self, axes, zorder):
         size = 3.2 * self.look.line
-        return self._plot(axes, marker="x", ms=size, mew=0.8 * self.look.line, mec=ORANGE, ls="", zorder=zorder)
+        return self.plotted(axes, marker="x", ms=size, mew=0.8 * self.look.line, mec=ORANGE, ls="", zorder=zorder)
 
     def _moving_bars(self):
         look = self.look
         self.shape = self.moving(self.bars.stairs([0], [0, 1], fill=True, color=TINT, zorder=1))
-        self.gaps = self._plot(self.bars, color=BLUE, lw=look.line * 0.7, zorder=1.5)
-        self.truth = self._plot(self.bars, color=INK, lw=look.line * 0.8, zorder=3)
-        self.mean = self._plot(self.bars, color=GREEN, lw=look.line, ls=(0, (4, 2)), zorder=4)
+        self.gaps = self.plotted(self.bars, color=BLUE, lw=look.line * 0.7, zorder=1.5)
+        self.truth = self.plotted(self.bars, color=INK, lw=look.line * 0.8, zorder=3)
+        self.mean = self.plotted(self.bars, color=GREEN, lw=look.line, ls=(0, (4, 2)), zorder=4)
         self.crosses = self._cross(self.bars, 5)
         tint = {"facecolor": TINT, "edgecolor": "none", "pad": 0.5}
         self.codes = [
@@ -91,13 +88,13 @@ class Averaging(Picture):
 
     def _moving_lines(self):
         look = self.look
-        self.root = self._plot(self.line, color=INK, lw=look.line * 0.6, ls=(0, (5, 3)), zorder=2)
-        self.floor = self._plot(self.line, color=GREEN, lw=look.line * 0.8, ls=(0, (1, 1.5)), zorder=3)
-        self.curve = self._plot(self.line, color=BLUE, lw=look.line, zorder=4)
+        self.root = self.plotted(self.line, color=INK, lw=look.line * 0.6, ls=(0, (5, 3)), zorder=2)
+        self.floor = self.plotted(self.line, color=GREEN, lw=look.line * 0.8, ls=(0, (1, 1.5)), zorder=3)
+        self.curve = self.plotted(self.line, color=BLUE, lw=look.line, zorder=4)
         self.marks = self._cross(self.line, 5)
-        self.drop = self._plot(self.line, color=INK, lw=look.line * 0.5, zorder=5.5)
+        self.drop = self.plotted(self.line, color=INK, lw=look.line * 0.5, zorder=5.5)
         ring = {"marker": "o", "ms": 4 * look.line, "mfc": PAPER, "mec": INK, "mew": look.line, "ls": ""}
-        self.here = self._plot(self.line, zorder=6, **ring)
+        self.here = self.plotted(self.line, zorder=6, **ring)
         behind = {"facecolor": PAPER, "edgecolor": "none", "pad": 1, "alpha": 0.85}
         self.root_word = self.moving(self.text(self.line, 1, 1, "1/√M", ha="right", va="top", zorder=6.5, bbox=behind))
         self.floor_word = self.moving(self.text(self.line, 0.85, 1, "stays", zorder=7, bbox=behind))
@@ -131,7 +128,7 @@ class Averaging(Picture):
         self.head.set_text(f"code {result.codes[top]}: {tidy(100 * result.shares[top], 0)} %")
 
     def _pixels(self, width):
-        return width / (2 * self.half) * BOXES[self.look.room][0][2] * self.look.size[0]
+        return width / (2 * self.half) * BOXES[self.look.room][0][2]
 
     def _outline(self, edges, height, width):
         """The bars' outlines, down to the axis between bars that are wide enough to be told apart."""

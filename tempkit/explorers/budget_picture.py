@@ -103,11 +103,10 @@ class BudgetPicture(Picture):
     # ---- what stands below
 
     def _intervals(self, page, reach_c):
-        width, height = self.look.size
         room = self.look.room
         foot, tall = (84, 36) if room else (58, 26)
         self.reach = self.book.span_from_celsius(reach_c)
-        box = (self.left / width, foot / height, (self.right - self.left) / width, 3 * tall / height)
+        box = (self.left, foot, self.right - self.left, 3 * tall)
         axes = self.chart(box, f"error, {self.book.sign}", "", (-self.reach, self.reach), (3, 0))
         step = (reach_c // 2.2) * (2 if self.book.scale == "degF" else 1)
         axes.set_xticks([step * count for count in ((-2, 0, 2) if room else (-2, -1, 0, 1, 2))])
@@ -121,23 +120,22 @@ class BudgetPicture(Picture):
         hatch = {"facecolor": PAPER, "edgecolor": INK, "hatch": "////", "lw": 1, "ls": DASHES}
         self.worst = self.moving(rectangle(axes, 0, 2.2, 0, 0.6, zorder=3.1, **hatch))
         trials = {"color": ORANGE, "lw": line * 1.4, "marker": "|", "ms": tall * 0.5, "mew": line * 1.4, "zorder": 3.2}
-        self.trials = self.moving(axes.plot([], [], solid_capstyle="butt", **trials)[0])
+        self.trials = self.plotted(axes, solid_capstyle="butt", **trials)
         beyond = {"color": INK, "ls": "", "ms": tall * 0.3, "clip_on": False, "zorder": 5}
-        self.beyond = [self.moving(axes.plot([], [], marker=marker, **beyond)[0]) for marker in ("<", ">")]
+        self.beyond = [self.plotted(axes, marker=marker, **beyond) for marker in ("<", ">")]
 
         self._curve(page, foot + 3 * tall + (4 if room else 10))
 
     def _curve(self, page, foot):
-        width, height = self.look.size
         up = self.top - self.rows * self.pitch - foot - 12
-        axes = self.figure.add_axes((self.left / width, foot / height, (self.right - self.left) / width, up / height))
+        axes = self.figure.add_axes(self.part(self.left, foot, self.right - self.left, up))
         axes.set(xlim=(-self.reach, self.reach), ylim=(0, 1.35), facecolor="none")
         axes.axis("off")
         trials = {"facecolor": ORANGE, "edgecolor": INK, "lw": 0.8, "zorder": 3}
         self.edges = np.linspace(-self.reach, self.reach, BINS + 1)
         self.shape = self.moving(axes.stairs(np.zeros(BINS), self.edges, fill=True, **trials))
         style = {"color": BLUE, "lw": self.look.line, "ls": DASHES, "zorder": 4}
-        self.bell = self.moving(axes.plot([], [], **style)[0])
+        self.bell = self.plotted(axes, **style)
         y = foot + up / 2
         self.text(page, self.name_x, y, "trials", va="center_baseline")
         told = "dashed: normal" if self.look.room else "dashed: normal curve with the same u"

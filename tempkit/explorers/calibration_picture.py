@@ -32,11 +32,9 @@ class CalibrationPicture(Picture):
         return float(at.line[0][0]), float(at.line[0][-1])
 
     def build(self, frame):
-        width, height = self.lay_page()
+        self.lay_page()
         self.lay_heads(self.heads, *self.head_y)
-        left, bottom, across, up = self.box
-        box = (left / width, bottom / height, across / width, up / height)
-        self._chart(box, [self._x(t_c) for t_c in frame])
+        self._chart([self._x(t_c) for t_c in frame])
 
     def _x(self, t_c):
         return self.book.from_celsius(t_c)
@@ -44,11 +42,11 @@ class CalibrationPicture(Picture):
     def _y(self, span_c):
         return self.book.span_from_celsius(span_c)
 
-    def _chart(self, box, ends):
+    def _chart(self, ends):
         top = self._y(TOP_C)
         strip_words = "" if self.look.room else " (foot: solid between the points, hatched beyond)"
         names = f"reading, {self.book.sign}{strip_words}", f"correction, {self.book.sign}"
-        axes = self.axes = self.chart(box, *names, ends, (-top, top))
+        axes = self.axes = self.chart(self.box, *names, ends, (-top, top))
         step = 4 if self.book.scale == "degF" else 2
         axes.set_yticks([step * count for count in (-2, -1, 0, 1, 2)])
         self.ends, self.foot, strip = ends, -top, self._y(STRIP_C)
@@ -58,10 +56,10 @@ class CalibrationPicture(Picture):
         self._line(axes)
         self._points(axes, top)
         line = self.look.line
-        self.way = self.moving(axes.plot([], [], color=INK, lw=line, zorder=7)[0])
+        self.way = self.plotted(axes, color=INK, lw=line, zorder=7)
         bar = {"color": INK, "lw": 2 * line, "zorder": 7.2, "solid_capstyle": "butt"}
-        self.bar = self.moving(axes.plot([], [], **bar)[0])
-        self.dot = self.moving(axes.plot([], [], **dot(self.look))[0])
+        self.bar = self.plotted(axes, **bar)
+        self.dot = self.plotted(axes, **dot(self.look))
 
     def _line(self, axes):
         from matplotlib.patches import Polygon
@@ -71,18 +69,18 @@ class CalibrationPicture(Picture):
             axes.add_patch(Polygon([(0, 0)] * 3, facecolor=BLUE, alpha=0.22, lw=0, zorder=2.5))
         )
         edge = {"color": BLUE, "lw": line * 0.6, "ls": DASHES}
-        self.edges = [self.moving(axes.plot([], [], zorder=3 + i / 10, **edge)[0]) for i in range(2)]
-        self.line = self.moving(axes.plot([], [], color=BLUE, lw=line * 1.2, zorder=5)[0])
+        self.edges = [self.plotted(axes, zorder=3 + i / 10, **edge) for i in range(2)]
+        self.line = self.plotted(axes, color=BLUE, lw=line * 1.2, zorder=5)
 
     def _points(self, axes, top):
         line = self.look.line
         leader = {"color": QUIET, "lw": 1.2, "ls": DOTS}
-        self.leaders = [self.moving(axes.plot([], [], zorder=4 + i / 10, **leader)[0]) for i in range(3)]
+        self.leaders = [self.plotted(axes, zorder=4 + i / 10, **leader) for i in range(3)]
         bar = {"color": ORANGE, "lw": line}
-        self.bars = [self.moving(axes.plot([], [], zorder=5.2 + i / 10, **bar)[0]) for i in range(3)]
+        self.bars = [self.plotted(axes, zorder=5.2 + i / 10, **bar) for i in range(3)]
         mark = {"ls": "", "ms": 4 * line, "mec": ORANGE, "mew": line}
         self.marks = [
-            self.moving(axes.plot([], [], marker=marker, zorder=6 + i / 10, **mark)[0])
+            self.plotted(axes, marker=marker, zorder=6 + i / 10, **mark)
             for i, marker in enumerate(MARKERS)
         ]
         self.labels = [self.moving(self._label(axes, i, top)) for i in range(3)]

@@ -43,11 +43,9 @@ class DelayPicture(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        width, height = self.lay_page()
-        left, bottom, across, up = self.box
-        box = (left / width, bottom / height, across / width, up / height)
+        self.lay_page()
         label = "time since the truth passed the limit, s"
-        self.axes = self.chart(box, label, "", (0, frame), (-0.5, 2.5))
+        self.axes = self.chart(self.box, label, "", (0, frame), (-0.5, 2.5))
         self.axes.set_yticks([2, 1, 0], ROWS)
         self.axes.tick_params(axis="y", length=0)
         self.axes.grid(axis="y", visible=False)

@@ -33,11 +33,9 @@ class DesignPicture(Picture):
     # ---- parts that stand still
 
     def build(self, requirement):
-        width, height = self.lay_page()
-        x, y, across, up = self.box
-        box = (x / width, y / height, across / width, up / height)
+        self.lay_page()
         ends = self.book.span_from_celsius(GUARDS_C[0]), self.book.span_from_celsius(GUARDS_C[1])
-        self.axes = self.chart(box, "price (invented)", f"guard band, {self.book.sign}", PRICES, ends)
+        self.axes = self.chart(self.box, "price (invented)", f"guard band, {self.book.sign}", PRICES, ends)
         self._scale(ends)
         self._cloud(requirement)
         self._allowed(requirement)
@@ -93,8 +91,8 @@ class DesignPicture(Picture):
 
     def _present(self):
         drop = {"color": INK, "lw": 0.5 * self.look.line, "zorder": 8}
-        self.drop = self.moving(self.axes.plot([], [], **drop)[0])
-        self.here = self.moving(self.axes.plot([], [], **dot(self.look))[0])
+        self.drop = self.plotted(self.axes, **drop)
+        self.here = self.plotted(self.axes, **dot(self.look))
         size = self.look.big if not self.look.room else self.look.gap
         self.head = self.moving(self.text(self.page, self.box[0], self.head_y, size=size, bold=True, va="center"))
 

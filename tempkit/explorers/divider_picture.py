@@ -37,15 +37,13 @@ class DividerPicture(Picture):
 
     def build(self, frame):
         low, high, least, most, feed_v = frame
-        width, height = self.lay_page()
+        self.lay_page()
         self.lay_heads(self.heads, *self.head_y)
         across = [self.book.from_celsius(end) for end in (low, high)]
         self.ends, self.feed_v = across, feed_v
         per = 1000 * STEEPEST_PER_V * feed_v / self.book.span_from_celsius(1.0)
         sign, room = self.book.sign, self.look.room
-        volts, slope, slopes, strays = (
-            box and (box[0] / width, box[1] / height, box[2] / width, box[3] / height) for box in self.boxes
-        )
+        volts, slope, slopes, strays = self.boxes
         self.volts = self.chart(volts, f"temperature, {sign}" if room else "", "volts at the pin", across, (0, feed_v))
         self.slope = slope and self.chart(slope, f"temperature, {sign}", f"mV for 1 {sign}", across, (0, per))
         span = least / 1000, most / 1000
@@ -79,14 +77,14 @@ class DividerPicture(Picture):
         for axes in filter(None, (self.volts, self.slope)):
             top = axes.get_ylim()[1]
             self.shades.append(self.moving(rectangle(axes, 0, 0, 1, top, facecolor=GREEN, alpha=0.16, lw=0, zorder=2)))
-        self.curve = self.moving(self.volts.plot([], [], color=BLUE, lw=line * 1.2, zorder=5)[0])
-        self.straight = self.moving(self.volts.plot([], [], color=ORANGE, lw=line, ls=DASHES, zorder=5.5)[0])
-        self.way = self.moving(self.volts.plot([], [], color=INK, lw=line, zorder=7)[0])
-        self.dots = [self.moving(self.volts.plot([], [], **dot(self.look))[0])]
+        self.curve = self.plotted(self.volts, color=BLUE, lw=line * 1.2, zorder=5)
+        self.straight = self.plotted(self.volts, color=ORANGE, lw=line, ls=DASHES, zorder=5.5)
+        self.way = self.plotted(self.volts, color=INK, lw=line, zorder=7)
+        self.dots = [self.plotted(self.volts, **dot(self.look))]
         if self.slope:
-            self.steep = self.moving(self.slope.plot([], [], color=BLUE, lw=line * 1.2, zorder=5)[0])
-            self.steep_way = self.moving(self.slope.plot([], [], color=INK, lw=line, zorder=7)[0])
-            self.dots.append(self.moving(self.slope.plot([], [], **dot(self.look))[0]))
+            self.steep = self.plotted(self.slope, color=BLUE, lw=line * 1.2, zorder=5)
+            self.steep_way = self.plotted(self.slope, color=INK, lw=line, zorder=7)
+            self.dots.append(self.plotted(self.slope, **dot(self.look)))
 
     def _choice(self):
         """For each chart over resistors: curve, upright line of the best with its name, ring of the present one."""
@@ -95,9 +93,9 @@ class DividerPicture(Picture):
         for axes, name in ((self.slopes, "steepest"), (self.strays, "straightest")):
             if axes is None:
                 continue
-            curve = self.moving(axes.plot([], [], color=BLUE, lw=line * 1.2, zorder=5)[0])
-            best = self.moving(axes.plot([], [], color=QUIET, lw=line * 0.8, ls=DOTS, zorder=4)[0])
-            ring = self.moving(axes.plot([], [], **dot(self.look))[0])
+            curve = self.plotted(axes, color=BLUE, lw=line * 1.2, zorder=5)
+            best = self.plotted(axes, color=QUIET, lw=line * 0.8, ls=DOTS, zorder=4)
+            ring = self.plotted(axes, **dot(self.look))
             at_top = name == "straightest"
             place = {"ha": "center", "va": "top" if at_top else "bottom", "zorder": 8}
             foot, top = axes.get_ylim()

@@ -38,23 +38,21 @@ class FaultPicture(Picture):
 
     def build(self, frame):
         low, high, start_s, end_s, healthy, last_s = frame
-        width, height = self.lay_page()
+        self.lay_page()
         self.lay_heads(self.heads, *self.head_y)
         self.values[0].set_family("monospace")
-        left, bottom, across, up = self.box
         ends = [self.book.from_celsius(t_c) for t_c in (low, high)]
         dashed = "; dashed: healthy" if healthy else "; dashed: the ruler"
         where = f"time, s{dashed}" if self.look.room else f"time, s (grey: held between two fingers{dashed})"
-        box = (left / width, bottom / height, across / width, up / height)
-        axes = self.axes = self.chart(box, where, f"reading, {self.book.sign}", (0, last_s), ends)
+        axes = self.axes = self.chart(self.box, where, f"reading, {self.book.sign}", (0, last_s), ends)
         rectangle(axes, start_s, ends[0], end_s - start_s, ends[1] - ends[0], zorder=0.5, facecolor=HELD, lw=0)
         self._lines(axes)
 
     def _lines(self, axes):
         line = self.look.line
-        self.healthy = self.moving(axes.plot([], [], color=ORANGE, lw=line * 1.2, ls=DASHES, zorder=5)[0])
-        self.log = self.moving(axes.plot([], [], color=BLUE, lw=line, zorder=6)[0])
-        self.ruler = self.moving(axes.plot([], [], color=INK, lw=line * 0.8, ls=DOTS, zorder=7)[0])
+        self.healthy = self.plotted(axes, color=ORANGE, lw=line * 1.2, ls=DASHES, zorder=5)
+        self.log = self.plotted(axes, color=BLUE, lw=line, zorder=6)
+        self.ruler = self.plotted(axes, color=INK, lw=line * 0.8, ls=DOTS, zorder=7)
         place = {"ha": "center", "va": "center", "transform": axes.transAxes, "zorder": 8}
         self.note = self.moving(self.text(axes, 0.5, 0.86, size=self.look.gap, bold=True, **place))
         self.note.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 3})

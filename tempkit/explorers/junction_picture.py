@@ -35,16 +35,15 @@ class JunctionPicture(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        width, height = self.lay_page()
-        boxes = [(left / width, bottom / height, a / width, u / height) for left, bottom, a, u in self.boxes]
+        self.lay_page()
         ends = [self.book.from_celsius(t_c) for t_c in SHOWN_C]
         self.most_mv = 1.12 * float(reference_mv(frame, SHOWN_C[1]))
         most, hot = self.book.span_from_celsius(MOST_C[frame]), f"hot junction, {self.book.sign}"
         name = f"temperature, {self.book.sign}"
-        self.axes = self.chart(boxes[0], name, "against 0 °C, mV", ends, (LEAST_MV, self.most_mv))
+        self.axes = self.chart(self.boxes[0], name, "against 0 °C, mV", ends, (LEAST_MV, self.most_mv))
         if self.book.scale == "degF":
             self.axes.set_ylabel("against 32 °F, mV")
-        self.errors = self.chart(boxes[1], hot, f"temperatures added: off, {self.book.sign}", ends, (-most, most))
+        self.errors = self.chart(self.boxes[1], hot, f"temperatures added: off, {self.book.sign}", ends, (-most, most))
         if self.look.room:
             self.errors.set_ylabel(f"added: off, {self.book.sign}")
         for axes in (self.axes, self.errors):
@@ -70,9 +69,9 @@ class JunctionPicture(Picture):
         self.labels = [self.moving(self.text(self.axes, 0, 0, name)) for name in ("cold", "hot", "alone")]
         for i, label in enumerate(self.labels):
             label.set(zorder=8 + i / 10, bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 1.0})
-        self.wrong = self.moving(self.errors.plot([], [], color=ORANGE, lw=1.2 * line, zorder=5)[0])
-        self.way = self.moving(self.errors.plot([], [], color=INK, lw=line, zorder=7)[0])
-        self.dot = self.moving(self.errors.plot([], [], **dot(self.look))[0])
+        self.wrong = self.plotted(self.errors, color=ORANGE, lw=1.2 * line, zorder=5)
+        self.way = self.plotted(self.errors, color=INK, lw=line, zorder=7)
+        self.dot = self.plotted(self.errors, **dot(self.look))
 
     # ---- moving
 

@@ -65,13 +65,11 @@ class LagPicture(Picture):
 
     def build(self, frame):
         low, high, *limits = frame
-        width, height = self.lay_page()
-        left, bottom, across, up = self.box
+        self.lay_page()
         ends = [self.book.from_celsius(t_c) for t_c in (low, high)]
-        box = (left / width, bottom / height, across / width, up / height)
-        self.axes = self.chart(box, "time, min", f"temperature, {self.book.sign}", (0, self.shown_s / 60), ends)
+        self.axes = self.chart(self.box, "time, min", f"temperature, {self.book.sign}", (0, self.shown_s / 60), ends)
         self.axes.set_xticks([0, 5, 10] if self.look.room else range(0, 11, 2))
-        draw_limits(self, limits, (low, high), up)
+        draw_limits(self, limits, (low, high), self.box[3])
         self._key()
         self.lay_heads(self.heads, *self.head_y)
         self._curves()

@@ -37,11 +37,10 @@ class LeadPicture(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        width, height = self.lay_page()
-        left, bottom, across, up = self.box
-        box = (left / width, bottom / height, across / width, up / height)
+        self.lay_page()
         span = [self.book.span_from_celsius(c) for c in ERRORS_C]
-        self.axes = self.chart(box, "length of the lead, m", f"largest error, {self.book.sign}", (1.0, 100.0), span)
+        names = "length of the lead, m", f"largest error, {self.book.sign}"
+        self.axes = self.chart(self.box, *names, (1.0, 100.0), span)
         self._logarithmic()
         self._lines()
         self._wiring()
@@ -61,17 +60,17 @@ class LeadPicture(Picture):
 
     def _lines(self):
         line = self.look.line
-        self.limit = self.moving(self.axes.plot([], [], color=GREEN, lw=line, ls=DOTS, zorder=4)[0])
+        self.limit = self.plotted(self.axes, color=GREEN, lw=line, ls=DOTS, zorder=4)
         self.limit_name = self.moving(self.text(self.axes, CLASS_AT_M, 1, "its class", va="center", ha="center"))
         self.limit_name.set(zorder=8.1, bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 1.0})
         self.lines, self.names_of = {}, {}
         for count, style in STYLES.items():
-            self.lines[count] = self.moving(self.axes.plot([], [], lw=1.2 * line, zorder=5 + count / 10, **style)[0])
+            self.lines[count] = self.plotted(self.axes, lw=1.2 * line, zorder=5 + count / 10, **style)
             name = self.moving(self.text(self.axes, 0, 0, f"{count} wires", zorder=8 + count / 10))
             name.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.0})
             self.names_of[count] = name
-        self.way = self.moving(self.axes.plot([], [], color=INK, lw=line, zorder=7)[0])
-        self.dot = self.moving(self.axes.plot([], [], **dot(self.look))[0])
+        self.way = self.plotted(self.axes, color=INK, lw=line, zorder=7)
+        self.dot = self.plotted(self.axes, **dot(self.look))
 
     def _wiring(self):
         """The sensor at the right, four wires to the board at the left, each hidden where the count has it not."""

@@ -34,14 +34,13 @@ class LogPicture(Picture):
 
     def build(self, frame):
         duration, window, scale_c = frame
-        width, height = self.lay_page()
-        boxes = [(x / width, y / height, across / width, up / height) for x, y, across, up in self.boxes]
+        self.lay_page()
         self.scale = [self.book.from_celsius(end) for end in scale_c]
         room = self.look.room
         over, under = ("", KEY_ROOM) if room else ("minutes of the log", "minutes of the window")
-        self.whole = self.chart(boxes[0], "", self.book.sign, (0, duration), self.scale)
+        self.whole = self.chart(self.boxes[0], "", self.book.sign, (0, duration), self.scale)
         self.whole.set_xlabel(over, fontsize=self.look.points(self.look.body), color=INK, loc="left", labelpad=1)
-        self.near = self.chart(boxes[1], under, self.book.sign, (0, window), self.scale)
+        self.near = self.chart(self.boxes[1], under, self.book.sign, (0, window), self.scale)
         for axes in (self.whole, self.near):
             axes.locator_params(axis="y", nbins=3 if axes is self.whole or room else 5, integer=True)
             axes.locator_params(axis="x", nbins=5 if room else 10, integer=True)
@@ -58,15 +57,12 @@ class LogPicture(Picture):
 
         return self.moving(axes.add_collection(PolyCollection([], zorder=zorder, **style), autolim=False))
 
-    def _plot(self, axes, **style):
-        return self.moving(axes.plot([], [], **style)[0])
-
     def _both(self, axes):
         """What both charts show: gaps and skipped lines."""
         look = self.look
         gap = {"facecolor": GAP_TINT, "edgecolor": QUIET, "hatch": "////", "lw": 0}
         cross = {"marker": "x", "ms": 3 * look.line, "mew": 0.8 * look.line, "mec": ORANGE, "ls": "", "clip_on": False}
-        return self._collection(axes, 2, **gap), self._plot(axes, zorder=7, **cross)
+        return self._collection(axes, 2, **gap), self.plotted(axes, zorder=7, **cross)
 
     def _moving_whole(self):
         self.band = self._collection(self.whole, 1, facecolor=WINDOW_TINT, edgecolor=BLUE, lw=0.6 * self.look.line)
@@ -77,9 +73,9 @@ class LogPicture(Picture):
         line = self.look.line
         self.model_band = self._collection(self.near, 1, facecolor=MODEL_TINT, edgecolor="none", lw=0)
         self.near_gaps, self.near_skips = self._both(self.near)
-        self.dots = self._plot(self.near, color=BLUE, ls="", marker=".", ms=2 * line, zorder=4)
-        self.truth = self._plot(self.near, color=INK, lw=line, zorder=5)
-        self.model = self._plot(self.near, color=ORANGE, lw=line, ls=DASHES, zorder=6)
+        self.dots = self.plotted(self.near, color=BLUE, ls="", marker=".", ms=2 * line, zorder=4)
+        self.truth = self.plotted(self.near, color=INK, lw=line, zorder=5)
+        self.model = self.plotted(self.near, color=ORANGE, lw=line, ls=DASHES, zorder=6)
 
     def _moving_heads(self):
         name_y, value_y = self.head_y

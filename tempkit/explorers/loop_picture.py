@@ -35,7 +35,7 @@ class LoopPicture(Picture):
         super().__init__(look)
         self.book = book or Book()
         room = self.look.room
-        self.box = (0.125, 0.2, 0.505, 0.76) if room else (0.085, 0.125, 0.575, 0.845)
+        self.box = (135, 96, 545.4, 364.8) if room else (81.6, 62.5, 552, 422.5)
         self.panel_x = 0.665 if room else 0.70
         self.names = ("temperature", *(() if room else ("code",)), "reading", "off by")
 
@@ -67,13 +67,13 @@ class LoopPicture(Picture):
 
     def _movers_of(self, axes):
         line = self.look.line
-        self.curve = self.moving(axes.plot([], [], color=ORANGE, lw=line, zorder=5)[0])
-        self.drop = self.moving(axes.plot([], [], color=QUIET, lw=line * 0.6, ls=(0, (2, 3)), zorder=3)[0])
+        self.curve = self.plotted(axes, color=ORANGE, lw=line, zorder=5)
+        self.drop = self.plotted(axes, color=QUIET, lw=line * 0.6, ls=(0, (2, 3)), zorder=3)
         self.gap = self.moving(
             axes.plot([], [], color=INK, lw=line * 1.6, solid_capstyle="butt", zorder=6, clip_on=False)[0]
         )
         style = {"marker": "o", "ms": 4 * line, "mfc": PAPER, "mec": INK, "mew": line, "ls": "", "zorder": 7}
-        self.ring = self.moving(axes.plot([], [], clip_on=False, **style)[0])
+        self.ring = self.plotted(axes, clip_on=False, **style)
 
     def _panel(self):
         """Key and numbers at the side."""
@@ -154,12 +154,10 @@ class LoopPicture(Picture):
         words = f"lens: {self.book.span(LENS_C, 0)} either way"
         self.text(axes, -reach, 1.08 * reach, words, va="bottom")
         line = self.look.line
-        self.lens_true = self.moving(
-            axes.plot([], [], color=INK, lw=line * 0.7, ls=(0, (5, 3)), zorder=5.5)[0]
-        )
-        self.lens_curve = self.moving(axes.plot([], [], color=ORANGE, lw=line, zorder=5)[0])
+        self.lens_true = self.plotted(axes, color=INK, lw=line * 0.7, ls=(0, (5, 3)), zorder=5.5)
+        self.lens_curve = self.plotted(axes, color=ORANGE, lw=line, zorder=5)
         style = {"marker": "o", "ms": 4 * line, "mfc": "none", "mec": INK, "mew": line, "ls": "", "zorder": 7}
-        self.lens_ring = self.moving(axes.plot([], [], **style)[0])
+        self.lens_ring = self.plotted(axes, **style)
         return axes
 
     def _move_lens(self, at):

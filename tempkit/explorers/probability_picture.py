@@ -29,14 +29,13 @@ class ProbabilityPicture(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        width, height = self.lay_page()
-        boxes = [(x / width, y / height, across / width, up / height) for x, y, across, up in self.boxes]
+        self.lay_page()
         self.ends = [float(self.book.from_celsius(end)) for end in SCALE_C]
-        self.axes = self.chart(boxes[0], "", "P(alarm)", self.ends, (0, 1.04))
+        self.axes = self.chart(self.boxes[0], "", "P(alarm)", self.ends, (0, 1.04))
         self.axes.set_yticks([0, 0.5, 1])
         self.axes.tick_params(axis="x", labelbottom=False)
         label = f"true temperature, {self.book.sign}"
-        self.often = self.chart(boxes[1], label, "how often", self.ends, (0, TALL))
+        self.often = self.chart(self.boxes[1], label, "how often", self.ends, (0, TALL))
         self.often.set_yticks([])
         self._areas()
         self._lines()
@@ -51,19 +50,16 @@ class ProbabilityPicture(Picture):
         self.false = self.moving(self.often.add_patch(Polygon(nothing, **false)))
         self.missed = self.moving(self.often.add_patch(Polygon(nothing, **missed)))
 
-    def _plot(self, axes, **style):
-        return self.moving(axes.plot([], [], **style)[0])
-
     def _lines(self):
         line = self.look.line
         thin = {"color": INK, "lw": 0.5 * line}
-        self.limits = [self._plot(axes, zorder=3, **thin) for axes in (self.axes, self.often) for _ in range(2)]
-        self.bare = self._plot(self.axes, color=QUIET, lw=0.8 * line, ls=DASHES, zorder=4)
-        self.set = self._plot(self.axes, color=BLUE, lw=line, zorder=5)
-        self.wrong = self._plot(self.often, color=QUIET, lw=0.8 * line, ls=DASHES, zorder=3.5)
-        self.density = self._plot(self.often, color=INK, lw=0.8 * line, zorder=4)
-        self.drop = self._plot(self.axes, color=INK, lw=line, zorder=6)
-        self.here = self.moving(self.axes.plot([], [], **dot(self.look))[0])
+        self.limits = [self.plotted(axes, zorder=3, **thin) for axes in (self.axes, self.often) for _ in range(2)]
+        self.bare = self.plotted(self.axes, color=QUIET, lw=0.8 * line, ls=DASHES, zorder=4)
+        self.set = self.plotted(self.axes, color=BLUE, lw=line, zorder=5)
+        self.wrong = self.plotted(self.often, color=QUIET, lw=0.8 * line, ls=DASHES, zorder=3.5)
+        self.density = self.plotted(self.often, color=INK, lw=0.8 * line, zorder=4)
+        self.drop = self.plotted(self.axes, color=INK, lw=line, zorder=6)
+        self.here = self.plotted(self.axes, **dot(self.look))
 
     # ---- moving
 

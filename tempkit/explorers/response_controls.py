@@ -25,8 +25,13 @@ def completed(design):
     return replace(design, **{name: part for name, part in STATED.items() if getattr(design, name) is None})
 
 
-def _stated(part, field, kind=float):
-    """Reader and writer of a field of a part that a design may leave out."""
+def setting(part, field, kind=float):
+    """Reader and writer of a field of a part that a design may leave out.
+
+    >>> from tempkit.explorers.stage import north_bench
+    >>> setting("alarm", "high_c")["get"](north_bench())
+    27.0
+    """
 
     def get(design):
         return getattr(getattr(completed(design), part), field)
@@ -47,12 +52,12 @@ SHAPE = Control(
 STEP_OR_RAMP = replace(SHAPE, options=SHAPE.options[:2])
 RATE = Control("rate_c", "in a minute", "", 0.2, 10.0, 0.1, 1, 2.0, "span", only_if=("shape", "ramp"))
 SWING = Control("swing_min", "there and back", "min", 0.5, 20.0, 0.5, 1, 8.0, only_if=("shape", "swing"))
-LAG = Control("tau_s", "lag of the sensor", "s", 0.0, 180.0, 1.0, 0, **_stated("response", "tau_s"))
-SMOOTHING = Control("smoothing_s", "smoothing", "s", 0.0, 120.0, 1.0, 0, **_stated("smoothing", "tau_s"))
-PERIOD = Control("period_s", "sample every", "s", 0.2, 60.0, 0.2, 1, **_stated("alarm", "sample_period_s"))
-WAIT = Control("wait_s", "loop waits", "s", 0.05, 10.0, 0.05, 2, **_stated("alarm", "sample_period_s"))
-ON_DELAY = Control("on_delay", "on-delay", "samples", 1, 20, 1, 0, **_stated("alarm", "on_delay_samples", round))
-SPEED = Control("kbit_s", "line", "kbit/s", 0.3, 38.4, 0.3, 1, factor=0.001, **_stated("link", "baud", round))
+LAG = Control("tau_s", "lag of the sensor", "s", 0.0, 180.0, 1.0, 0, **setting("response", "tau_s"))
+SMOOTHING = Control("smoothing_s", "smoothing", "s", 0.0, 120.0, 1.0, 0, **setting("smoothing", "tau_s"))
+PERIOD = Control("period_s", "sample every", "s", 0.2, 60.0, 0.2, 1, **setting("alarm", "sample_period_s"))
+WAIT = Control("wait_s", "loop waits", "s", 0.05, 10.0, 0.05, 2, **setting("alarm", "sample_period_s"))
+ON_DELAY = Control("on_delay", "on-delay", "samples", 1, 20, 1, 0, **setting("alarm", "on_delay_samples", round))
+SPEED = Control("kbit_s", "line", "kbit/s", 0.3, 38.4, 0.3, 1, factor=0.001, **setting("link", "baud", round))
 CHARACTERS = Control("characters", "prints", "characters", 0, 300, 5, 0, 60)
 PRINTING = Control(
     "printing",

@@ -25,12 +25,11 @@ class SidePicture(Picture):
     def build(self, frame):
         from matplotlib.ticker import NullLocator
 
-        width, height = self.lay_page()
-        left, bottom, across, up = self.box
-        box = (left / width, bottom / height, across / width, up / height)
+        self.lay_page()
         span = [self.book.span_from_celsius(c) for c in self._span_c()]
         count = len(self.rows)
-        axes = self.axes = self.chart(box, f"a reading may be off by, {self.book.sign}", "", span, (-0.6, count - 0.4))
+        name = f"a reading may be off by, {self.book.sign}"
+        axes = self.axes = self.chart(self.box, name, "", span, (-0.6, count - 0.4))
         axes.set_xscale("log")
         ticks = [tick for tick in TICKS if span[0] <= tick <= span[1]]
         shown = [tick for tick in ticks if tick in (0.5, 1, 2, 5, 10)] if self.look.room else ticks

@@ -50,10 +50,10 @@ class Lens:
     this temperature; the bar below holds the temperatures that the line's voltage fits.
     """
 
-    def __init__(self, picture, box, place_px, reach_c):
+    def __init__(self, picture, place_px, reach_c):
         self.picture, self.look, self.book = picture, picture.look, picture.book
         self.place, self.reach = place_px, reach_c
-        axes = self.axes = picture.figure.add_axes(box)
+        axes = self.axes = picture.figure.add_axes(picture.part(*place_px))
         axes.set(xlim=(-reach_c, reach_c), ylim=(-reach_c, reach_c), xticks=[], yticks=[])
         for side in axes.spines.values():
             side.set_zorder(6)
@@ -66,17 +66,14 @@ class Lens:
     def _cut(self):
         return rectangle(self.axes, 0, -self.reach, 0, 2 * self.reach, zorder=4, **HATCH)
 
-    def _plot(self, **style):
-        return self.picture.moving(self.axes.plot([], [], **style)[0])
-
     def _lines(self):
         line = self.look.line
-        self.line = self._plot(color=BLUE, lw=line * 1.2, zorder=3.5)
-        self.drops = self._plot(color=INK, lw=line * 0.6, ls=DOTS, zorder=5)
+        self.line = self.picture.plotted(self.axes, color=BLUE, lw=line * 1.2, zorder=3.5)
+        self.drops = self.picture.plotted(self.axes, color=INK, lw=line * 0.6, ls=DOTS, zorder=5)
         style = {"lw": line * 2.6, "solid_capstyle": "butt", "zorder": 8, "clip_on": False}
-        self.v_bar = self._plot(color=ORANGE, **style)
-        self.t_bar = self._plot(color=INK, **style)
-        self.dot = self._plot(**dot(self.look))
+        self.v_bar = self.picture.plotted(self.axes, color=ORANGE, **style)
+        self.t_bar = self.picture.plotted(self.axes, color=INK, **style)
+        self.dot = self.picture.plotted(self.axes, **dot(self.look))
 
     def _text(self, axes, *place, **options):
         return self.picture.moving(self.picture.text(axes, *place, **options))

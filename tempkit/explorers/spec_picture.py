@@ -48,15 +48,11 @@ class SpecPicture(Picture):
 
     def build(self, frame):
         self.range_c, self.window_v, self.top_v, self.top_supply_v, self.reach_c = frame
-        width, height = self.lay_page()
+        self.lay_page()
         self._heads()
         self._chart()
-        self.lens = Lens(self, self._box(self.place.lens), self.place.lens, self.reach_c)
+        self.lens = Lens(self, self.place.lens, self.reach_c)
         self._rail()
-
-    def _box(self, box):
-        width, height = self.look.size
-        return box[0] / width, box[1] / height, box[2] / width, box[3] / height
 
     def _heads(self):
         (name_y, value_y), heads = self.place.head_y, self.place.heads
@@ -73,9 +69,7 @@ class SpecPicture(Picture):
     def _chart(self):
         low, high = self.range_c
         ends = self._x(low - MARGIN_C), self._x(high + MARGIN_C)
-        axes = self.chart(
-            self._box(self.place.chart), f"temperature, {self.book.sign}", "output, V", ends, (0, self.top_v)
-        )
+        axes = self.chart(self.place.chart, f"temperature, {self.book.sign}", "output, V", ends, (0, self.top_v))
         for left, right in ((ends[0], self._x(low)), (self._x(high), ends[1])):
             rectangle(axes, left, 0, right - left, self.top_v, zorder=1.5, **HATCH)
         if not self.look.room:
@@ -87,15 +81,15 @@ class SpecPicture(Picture):
         self._start_of_line(axes)
         line = self.look.line
         style = {"color": BLUE, "lw": line * 1.2, "zorder": 5}
-        self.line = self.moving(axes.plot([], [], **style)[0])
-        self.formula = self.moving(axes.plot([], [], color=QUIET, lw=line * 0.7, ls=DOTS, zorder=4)[0])
+        self.line = self.plotted(axes, **style)
+        self.formula = self.plotted(axes, color=QUIET, lw=line * 0.7, ls=DOTS, zorder=4)
         self.end = self.moving(self.text(axes, 0, 0, "the line", ha="right", va="bottom", zorder=6))
-        self.way = self.moving(axes.plot([], [], color=INK, lw=line, zorder=7, solid_joinstyle="round")[0])
-        self.dot = self.moving(axes.plot([], [], **dot(self.look))[0])
+        self.way = self.plotted(axes, color=INK, lw=line, zorder=7, solid_joinstyle="round")
+        self.dot = self.plotted(axes, **dot(self.look))
 
     def _start_of_line(self, axes):
         """The output at 0 °C, told above the line at the end of a dotted leader."""
-        self.leader = self.moving(axes.plot([], [], color=INK, lw=1.2, ls=DOTS, zorder=4)[0])
+        self.leader = self.plotted(axes, color=INK, lw=1.2, ls=DOTS, zorder=4)
         x, y = self._x(0.0), 0.74 * self.top_v
         self.start = self.moving(self.text(axes, x, y, ha="center", va="bottom", zorder=8))
         self.start.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.5})
@@ -116,8 +110,8 @@ class SpecPicture(Picture):
             self.text(self.page, left + width + 10, y, f"{v:g} V", va="center")
         line = self.look.line
         style = {"color": INK, "lw": line * 1.4, "zorder": 7}
-        self.supply = self.moving(self.page.plot([], [], **style)[0])
-        self.supply_dot = self.moving(self.page.plot([], [], **{**dot(self.look), "marker": ">"})[0])
+        self.supply = self.plotted(self.page, **style)
+        self.supply_dot = self.plotted(self.page, **{**dot(self.look), "marker": ">"})
         y = self.place.verdict_y
         self.verdict = self.moving(self.text(self.page, self.place.heads[2], y, va="center", bold=True))
 

@@ -58,9 +58,7 @@ class Staircase(Picture):
         self.rail = None if self.look.room else CodeRail(self)
 
     def _axes(self, y_px, y_limits):
-        width, height = self.look.size
-        box = (self.left / width, y_px[0] / height, (self.right - self.left) / width, (y_px[1] - y_px[0]) / height)
-        axes = self.figure.add_axes(box)
+        axes = self.figure.add_axes(self.part(self.left, y_px[0], self.right - self.left, y_px[1] - y_px[0]))
         axes.set(xlim=self.limits, ylim=y_limits, xticks=[], yticks=[])
         axes.set_axisbelow(True)
         for side in ("top", "right"):
@@ -150,7 +148,7 @@ class Staircase(Picture):
         return self.moving(axes.add_patch(Rectangle((0, low), 0, high - low, visible=False, **style)))
 
     def _line(self, axes, **style):
-        return self.moving(axes.plot([], [], **style)[0])
+        return self.plotted(axes, **style)
 
     def _band(self, axes, colour):
         from matplotlib.patches import Polygon

@@ -4,19 +4,7 @@ from dataclasses import replace
 
 from tempkit.explorers.controls import TEMPERATURE, Control
 from tempkit.explorers.response_controls import ON_DELAY as ON_DELAY
-from tempkit.explorers.response_controls import completed
-
-
-def _alarm(field, kind=float):
-    """Reader and writer of a field of the alarm, which a design may leave out."""
-
-    def get(design):
-        return getattr(completed(design).alarm, field)
-
-    def put(design, value):
-        return replace(design, alarm=replace(completed(design).alarm, **{field: kind(value)}))
-
-    return {"get": get, "put": put}
+from tempkit.explorers.response_controls import completed, setting
 
 
 def _limit(field, start):
@@ -26,7 +14,7 @@ def _limit(field, start):
         value = getattr(completed(design).alarm, field)
         return start if value is None else value
 
-    return {"get": get, "put": _alarm(field)["put"]}
+    return {"get": get, "put": setting("alarm", field)["put"]}
 
 
 BENCH_AT = replace(TEMPERATURE, label="bench at", low=16.0, high=30.0, start=26.0)
@@ -34,8 +22,8 @@ SWING = Control("swing_c", "swings by, ±", low=0.0, high=5.0, start=1.5, scale=
 NOISE_C = Control("noise_c", "noise of a reading", low=0.0, high=1.5, step=0.05, digits=2, start=0.3, scale="span")
 LOW = Control("low_c", "low limit", low=15.0, high=22.0, scale="temperature", **_limit("low_c", 18.0))
 HIGH = Control("high_c", "high limit", low=22.5, high=31.0, scale="temperature", **_limit("high_c", 27.0))
-DEADBAND = Control("deadband_c", "deadband", low=0.0, high=3.0, scale="span", **_alarm("deadband_c"))
-OFF_DELAY = Control("off_delay", "off-delay", "samples", 1, 20, 1, 0, **_alarm("off_delay_samples", round))
+DEADBAND = Control("deadband_c", "deadband", low=0.0, high=3.0, scale="span", **setting("alarm", "deadband_c"))
+OFF_DELAY = Control("off_delay", "off-delay", "samples", 1, 20, 1, 0, **setting("alarm", "off_delay_samples", round))
 LEAD = Control(
     "lead",
     "the lead",

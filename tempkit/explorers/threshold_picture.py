@@ -31,14 +31,13 @@ class ThresholdPicture(Picture):
     # ---- parts that stand still
 
     def build(self, frame):
-        width, height = self.lay_page()
-        boxes = [(x / width, y / height, across / width, up / height) for x, y, across, up in self.boxes]
+        self.lay_page()
         scale = [self.book.from_celsius(end) for end in SCALE_C]
         ends = (0.0, SHOWN_S / 60)
-        self.axes = self.chart(boxes[0], "", self.book.sign, ends, scale)
+        self.axes = self.chart(self.boxes[0], "", self.book.sign, ends, scale)
         self.axes.tick_params(axis="x", labelbottom=False)
         self.strip = self.chart(
-            boxes[1],
+            self.boxes[1],
             "time, minutes (bars: alarm; ink under them: truth beyond)" if not self.look.room else "time, minutes",
             "",
             ends,
@@ -68,28 +67,25 @@ class ThresholdPicture(Picture):
             for paint in (missed, false)
         )
 
-    def _plot(self, axes, **style):
-        return self.moving(axes.plot([], [], **style)[0])
-
     def _lines(self):
         line = self.look.line
         self.limits = {
-            1: self._plot(self.axes, color=ORANGE, lw=line * 0.8, ls=DASHES, zorder=3),
-            -1: self._plot(self.axes, color=BLUE, lw=line * 0.8, ls=DASHES, zorder=3.1),
+            1: self.plotted(self.axes, color=ORANGE, lw=line * 0.8, ls=DASHES, zorder=3),
+            -1: self.plotted(self.axes, color=BLUE, lw=line * 0.8, ls=DASHES, zorder=3.1),
         }
         self.edges = {
-            1: self._plot(self.axes, color=ORANGE, lw=line * 0.6, ls=DOTS, zorder=3.2),
-            -1: self._plot(self.axes, color=BLUE, lw=line * 0.6, ls=DOTS, zorder=3.3),
+            1: self.plotted(self.axes, color=ORANGE, lw=line * 0.6, ls=DOTS, zorder=3.2),
+            -1: self.plotted(self.axes, color=BLUE, lw=line * 0.6, ls=DOTS, zorder=3.3),
         }
-        self.dots = self._plot(self.axes, color=QUIET, ls="", marker=".", ms=1.4 * line, zorder=4)
-        self.true = self._plot(self.axes, color=INK, lw=line, zorder=5)
+        self.dots = self.plotted(self.axes, color=QUIET, ls="", marker=".", ms=1.4 * line, zorder=4)
+        self.true = self.plotted(self.axes, color=INK, lw=line, zorder=5)
         height = self.look.points(BAR * self.boxes[1][3] / 3.2)
         bar = {"lw": height, "solid_capstyle": "butt"}
         colours = {"high": ORANGE, "low": BLUE, "invalid": INK}
         under = {"color": INK, "lw": line, "solid_capstyle": "butt"}
-        self.truths = {side: self._plot(self.strip, zorder=4 + side / 10, **under) for side in (1, -1)}
+        self.truths = {side: self.plotted(self.strip, zorder=4 + side / 10, **under) for side in (1, -1)}
         self.bars = {
-            kind: self._plot(self.strip, color=colours[kind], zorder=3 + i / 10, **bar) for i, kind in enumerate(ROWS)
+            kind: self.plotted(self.strip, color=colours[kind], zorder=3 + i / 10, **bar) for i, kind in enumerate(ROWS)
         }
 
     def _heads(self):

@@ -33,17 +33,15 @@ class TracePicture(Picture):
 
     def build(self, frame):
         low, high, shown_s, *limits = frame
-        width, height = self.lay_page()
-        left, bottom, across, up = self.box
-        box = (left / width, bottom / height, across / width, up / height)
+        self.lay_page()
         ends = [self.book.from_celsius(t_c) for t_c in (low, high)]
-        self.axes = self.chart(box, "seconds before now", f"reading, {self.book.sign}", (-shown_s, 0), ends)
+        self.axes = self.chart(self.box, "seconds before now", f"reading, {self.book.sign}", (-shown_s, 0), ends)
         places = np.linspace(-shown_s, 0, 4 if self.look.room else 7)
         foot, top = self.axes.get_ylim()  # a label at the foot would meet that of the time
         self.axes.set_yticks([t for t in self.axes.get_yticks() if foot + 0.04 * (top - foot) < t <= top])
         self.axes.set_xticks(places, [f"{abs(place):.0f}" for place in places])
         self.shown_s = shown_s
-        draw_limits(self, limits, (low, high), up)
+        draw_limits(self, limits, (low, high), self.box[3])
         self._key()
         self._heads()
         self._movers_of_the_chart()
