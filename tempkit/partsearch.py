@@ -1,6 +1,7 @@
 """Every combination of a catalogue's parts and settings against a requirement, and the cheapest for each error."""
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
@@ -127,11 +128,12 @@ class Found:
         return order[self.guard_c[order] < lowest]
 
 
+@lru_cache(maxsize=4)
 def search(parts, requirement):
     """Every combination of the parts of a `Catalogue` and the settings above against a `Requirement`: `Found`.
 
     The lines are those of `tempkit.requirement.check`, each computed once for the choices that it depends on; none
-    is approximated for speed.
+    is approximated for speed. The last few results are kept; their arrays cannot be written to.
     """
     axes = (
         *(range(len(kind)) for kind in (parts.front_ends, parts.references, parts.converters)),
@@ -153,7 +155,10 @@ def search(parts, requirement):
     passes = passes & (late <= requirement.late_s) & (chatter <= requirement.raises_per_min)
     passes = passes & (price <= requirement.price)
     wide = (price, np.maximum(*guards), late)
-    return Found(axes, passes.ravel(), *(np.broadcast_to(each, shape).ravel() for each in wide))
+    found = [passes.ravel(), *(np.broadcast_to(each, shape).ravel() for each in wide)]
+    for each in found:
+        each.flags.writeable = False
+    return Found(axes, *found)
 
 
 def _guard(standard_c, level):

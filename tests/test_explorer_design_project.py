@@ -11,12 +11,12 @@ from tempkit.board.code import write
 from tempkit.book import Book
 from tempkit.chainbudget import chain_budget
 from tempkit.explorers import design_project
-from tempkit.explorers.design_controls import OWN_PART, PARTS, found
+from tempkit.explorers.design_controls import OWN_PART, PARTS
 from tempkit.explorers.design_picture import GUARDS_C, PRICES
 from tempkit.explorers.design_project import compute, explorer, table
 from tempkit.explorers.stage import Explorer, north_bench
 from tempkit.linewords import margin_told, told
-from tempkit.partsearch import Choice, assemble, places_of
+from tempkit.partsearch import Choice, assemble, places_of, search
 from tempkit.requirement import Line, Requirement, check
 
 BENCH = Requirement()
@@ -31,7 +31,7 @@ def strict(monkeypatch):
 
 def test_the_controls_make_the_design_that_the_search_makes():
     """The explorer sets one part after the other, `assemble` all at once: every choice of the front, to the digit."""
-    best = found(BENCH)
+    best = search(PARTS, BENCH)
     one = explorer()
     for number in best.best():
         choice = best.choice(number)
@@ -91,13 +91,13 @@ def test_numbers_and_margins_as_told(line, scale, does, margin):
 
 
 def test_the_scale_of_the_picture_holds_every_combination():
-    price, guard, _ = found(BENCH).points()
+    price, guard, _ = search(PARTS, BENCH).points()
     assert PRICES[0] <= price.min() and price.max() <= PRICES[1]
     assert GUARDS_C[0] <= guard.min() and guard.max() <= GUARDS_C[1]
 
 
 def test_the_points_are_the_combinations():
-    all_of = found(BENCH)
+    all_of = search(PARTS, BENCH)
     price, guard, passes = all_of.points()
     seen = np.isfinite(all_of.guard_c)
     every = {*zip(all_of.price[seen].round(9), all_of.guard_c[seen].round(9), strict=True)}
@@ -121,7 +121,7 @@ def test_another_requirement_is_another_cloud_and_another_table():
     assert not wide.result().fails and wide._image.value != narrow._image.value
     assert narrow.result().requirement == STRICT
     assert [line.wanted for line in narrow.result().lines][-1] == 6.0
-    assert found.cache_info().maxsize == 4  # so that a class of requirements does not fill the memory
+    assert search.cache_info().maxsize == 4  # so that a class of requirements does not fill the memory
 
 
 def test_the_present_design_stands_at_its_price_and_guard_band():

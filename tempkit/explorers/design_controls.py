@@ -1,23 +1,16 @@
 """The controls of chapter 13: three parts of the catalogue, and what the program does with their readings."""
 
 from dataclasses import replace
-from functools import lru_cache
 
 from tempkit.design import Extras, Response
 from tempkit.explorers.controls import SAMPLES, TEMPERATURE, Control, noise_of
 from tempkit.explorers.response_controls import ON_DELAY, SMOOTHING, completed
 from tempkit.explorers.threshold_controls import DEADBAND
 from tempkit.parts import catalogue
-from tempkit.partsearch import places_of, search
+from tempkit.partsearch import places_of
 
 PARTS = catalogue()
 OWN_PART = -1  # a part of a design file that is not in the catalogue
-
-
-@lru_cache(maxsize=4)
-def found(requirement):
-    """All combinations of the catalogue against a `Requirement`, kept for the last few: `tempkit.partsearch.Found`."""
-    return search(PARTS, requirement)
 
 
 def stated(design):

@@ -1,8 +1,9 @@
 """The picture of chapter 13: guard band against price, all combinations, the best that pass, and this design."""
 
 from tempkit.book import Book
-from tempkit.explorers.design_controls import found
+from tempkit.explorers.design_controls import PARTS
 from tempkit.explorers.spec_lens import DASHES, DOTS, dot
+from tempkit.partsearch import search
 from tempkit.pictures import BLUE, INK, QUIET, Picture
 
 PRICES = (0.0, 22.0)
@@ -52,7 +53,7 @@ class DesignPicture(Picture):
         self.axes.set_yticklabels([f"{tick:g}" for tick in ticks])
 
     def _cloud(self, requirement):
-        all_of = found(requirement)
+        all_of = search(PARTS, requirement)
         price, guard_c, passes = all_of.points()
         guard = self.book.span_from_celsius(guard_c)
         size = 5 if self.look.room else 3

@@ -16,13 +16,12 @@ from tempkit.explorers.design_controls import (
     READ_AT,
     REFERENCE,
     SHORT_SMOOTHING,
-    found,
     stated,
 )
 from tempkit.explorers.design_picture import DesignPicture
 from tempkit.explorers.stage import Explorer, Plan, warning
 from tempkit.linewords import margin_told, told, wanted_told
-from tempkit.partsearch import Choice, assemble, places_of, price_of
+from tempkit.partsearch import Choice, assemble, places_of, price_of, search
 from tempkit.requirement import Requirement, binding, check, doubt, noise_left, reach
 
 BENCH = Requirement()
@@ -145,7 +144,7 @@ def facts(held, book):
     """Rows of the number table: parts and settings, every line, and the best of the catalogue."""
     alarm = held.design.alarm
     rows = [(f"{line.name}: {'passes' if line.passes else 'fails'}", _fact(line, book)) for line in held.lines]
-    best = found(held.requirement)
+    best = search(PARTS, held.requirement)
     front = [
         (f"best that passes at {best.price[n]:.2f}", f"guard band {book.span(best.guard_c[n], 2)}") for n in best.best()
     ]
