@@ -110,10 +110,11 @@ def test_the_points_are_the_combinations():
 def test_a_drag_searches_nothing(monkeypatch):
     """The cloud is worked out with the first picture; after that only one design is checked a move."""
     one = explorer(requirement=STRICT)
-    monkeypatch.setattr("tempkit.explorers.design_controls.search", lambda *_: pytest.fail("searched while dragging"))
+    searched = search.cache_info().misses
     monkeypatch.setattr(one._picture, "build", lambda *_: pytest.fail("built anew while dragging"))
     one.move(**GOOD)
     one.move(smoothing_s=20.0, deadband_c=0.5)
+    assert search.cache_info().misses == searched
 
 
 def test_another_requirement_is_another_cloud_and_another_table():
