@@ -9,8 +9,8 @@ from tempkit.noise import averaged_error_lsb, averaging_floor_lsb
 
 # What may be off in sensor and circuit; then all that is the same while calibrating and afterwards.
 PARTS_OFF = (
-    "r25", "beta", "fixed", "top_sensor", "top_balance", "balance", "leads", "feed", "current", "amp_offset",
-    "amp_gain", "cold",
+    "r25", "beta", "fixed", "top_sensor", "top_balance", "balance", "leads", "common", "feed", "current",
+    "amp_offset", "amp_gain", "cold",
 )  # fmt: skip
 STAYS = ("sensor", "reference", "offset", "gain", "lead", *PARTS_OFF)
 NAMES = {
@@ -22,6 +22,7 @@ NAMES = {
     "top_balance": "bridge, above the balance",
     "balance": "bridge, balance resistor",
     "leads": "lead resistance",
+    "common": "lead common to both arms",
     "feed": "supply of the circuit",
     "current": "measuring current",
     "amp_offset": "amplifier offset",

@@ -244,20 +244,28 @@ def _bridge(chain, sheet):
     lower = ("resistor", [within(ohms(circuit.balance_ohm), circuit.arm_tolerance)])
     first = [_lead(circuit, 2 if circuit.wires == 2 else 1), _sensor_part(chain)]
     second = [_lead(circuit) if circuit.wires == 3 else ("wire", []), lower]
-    if not circuit.lead_ohm:
+    joined = circuit.wires == 3 and circuit.lead_ohm > 0
+    if joined:
+        first = [_lead(circuit), _sensor_part(chain), _lead(circuit)]
+    elif not circuit.lead_ohm:
         first, second = first[1:], second[1:]
     at = _levels(sheet, len(first), 1, supply_lines(chain), 0.0, amplifier_room(chain.circuit, sheet) + 0.4 * unit)
     plan = _begin(chain, sheet, at)
     x = plan.left + column_width(sheet, [upper, *first])
     other = x + 0.8 * unit + column_width(sheet, [upper, *second])
     high, low = at.middle + PULL * unit, at.middle - PULL * unit
+    foot = at.ground
     for place, node, parts in ((x, high, first), (other, low, second)):
         column(sheet, place, high, at.rail, [upper])
         if node != high:
             sheet.wire((place, high), (place, node))
-        column(sheet, place, at.ground, node, parts)
+        ends = column(sheet, place, foot, node, parts)
         sheet.symbol("Dot", (place, node))
-    return _amplified(plan, other + 0.6 * unit, (x, high), (other, low), [x, other], [x, other])
+        if joined and place == x:  # the arm beside joins the sensor's far end, above the common lead
+            foot = ends[2]
+            sheet.wire((x, foot), (other, foot))
+            sheet.symbol("Dot", (x, foot))
+    return _amplified(plan, other + 0.6 * unit, (x, high), (other, low), [x, other], [x] if joined else [x, other])
 
 
 def _cold_junction(chain, sheet):

@@ -198,9 +198,10 @@ class Bridge(Wired):
     """Two dividers side by side: the sensor under one upper resistor, `balance_ohm` under the other.
 
     top_ohm : both upper resistors [ohm]; balance_ohm [ohm] : the output is 0 where the sensor has this resistance;
-    arm_tolerance : relative, +-, of each of the three resistors. Two wires: both leads are in the sensor's arm; three:
-    one there and one in the arm beside it, so that they cancel near balance. The output is sensor side minus
-    balance side. The other fields are those of `tempkit.fed.Wired`.
+    arm_tolerance : relative, +-, of each of the three resistors. Two wires: both leads are in the sensor's arm. Three:
+    one there and one in the arm beside it, so that they cancel near balance; the third leads both currents from the
+    sensor to ground, and takes a little of the feed. The output is sensor side minus balance side. The other fields
+    are those of `tempkit.fed.Wired`.
 
     >>> from tempkit.sensors import PlatinumSensor
     >>> Bridge(top_ohm=1000.0, balance_ohm=100.0, gain=100.0).volts(PlatinumSensor(), 0.0, feed_v=5.0)
@@ -221,13 +222,20 @@ class Bridge(Wired):
         check_tolerance(self, "arm_tolerance")
 
     def _leads(self):
-        """Lead resistance in the sensor's arm and in the arm beside it [ohm]."""
-        return (2 * self.lead_ohm, 0.0) if self.wires == 2 else (self.lead_ohm, self.lead_ohm)
+        """Lead resistance in the sensor's arm, in the arm beside it, and common to both [ohm]."""
+        return (2 * self.lead_ohm, 0.0, 0.0) if self.wires == 2 else (self.lead_ohm,) * 3
 
-    def _beside(self, off=EXACT):
-        """The balance side's part of the feed."""
-        low = self.balance_ohm * factor(off, "balance") + self._leads()[1]
-        return low / (self.top_ohm * factor(off, "top_balance") + low)
+    def _ohms(self, r_ohm, off=EXACT):
+        """Of a sensor of `r_ohm`: its low side, its whole arm, the low and whole arm beside it, the common lead [ohm].
+
+        The feed drives a current of feed * beside / (arm * beside + common * (arm + beside)) through the sensor's arm.
+        """
+        leads = self._leads()
+        low = r_ohm + leads[0] + off.get("leads", 0.0)
+        low_beside = self.balance_ohm * factor(off, "balance") + leads[1]
+        arm = self.top_ohm * factor(off, "top_sensor") + low
+        beside = self.top_ohm * factor(off, "top_balance") + low_beside
+        return low, arm, low_beside, beside, leads[2] + off.get("common", 0.0)
 
     def volts(self, sensor, t_c, feed_v, off=EXACT):
         """Temperature [degC] -> voltage at the converter's pin [V].
@@ -237,8 +245,8 @@ class Bridge(Wired):
         >>> round(bridge.volts(PlatinumSensor(), 25.0, feed_v=2.5), 4)
         1.9936
         """
-        arm = sensor.line(t_c, off) + self._leads()[0] + off.get("leads", 0.0)
-        part = arm / (self.top_ohm * factor(off, "top_sensor") + arm) - self._beside(off)
+        low, arm, low_beside, beside, common = self._ohms(sensor.line(t_c, off), off)
+        part = (low / arm - low_beside / beside) / (1 + common * (1 / arm + 1 / beside))
         return self.at_pin(feed_v * factor(off, "feed") * part, off)
 
     def celsius(self, sensor, v, feed_v):
@@ -248,7 +256,10 @@ class Bridge(Wired):
         >>> round(Bridge(top_ohm=1000.0, balance_ohm=100.0, gain=100.0).celsius(PlatinumSensor(), 1.9936, 2.5), 2)
         25.0
         """
-        part = part_of(self.before(v) + self._beside() * np.asarray(feed_v, dtype=float), feed_v)
+        _, _, low_beside, beside, common = self._ohms(0.0)
+        feed_v, v = np.asarray(feed_v, dtype=float), self.before(v)
+        low_v = low_beside / beside * feed_v + v * (1 + common / beside + common / self.top_ohm)
+        part = part_of(low_v, feed_v + v * common / self.top_ohm)
         return sensor.inverse(self.top_ohm * odds(part) - self._leads()[0])
 
     def volts_per_c(self, sensor, t_c, feed_v):
@@ -258,8 +269,10 @@ class Bridge(Wired):
         >>> round(Bridge(top_ohm=1000.0, balance_ohm=100.0).volts_per_c(PlatinumSensor(), 0.0, 2.5), 6)
         0.000808
         """
-        total = self.top_ohm + sensor.line(t_c) + self._leads()[0]
-        return self.gain * feed_v * (self.top_ohm / (total * total)) * sensor.slope(t_c)
+        _, arm, _, beside, common = self._ohms(sensor.line(t_c))
+        total = arm * beside + common * (arm + beside)
+        part_per_ohm = self.top_ohm * beside * (beside + 2 * common) / (total * total)
+        return self.gain * feed_v * part_per_ohm * sensor.slope(t_c)
 
     def power_w(self, sensor, t_c, feed_v):
         """Power that warms the sensor [W].
@@ -269,13 +282,14 @@ class Bridge(Wired):
         0.0001
         """
         r_ohm = sensor.line(t_c)
-        return (feed_v / (self.top_ohm + r_ohm + self._leads()[0])) ** 2 * r_ohm
+        _, arm, _, beside, common = self._ohms(r_ohm)
+        return (feed_v * beside / (arm * beside + common * (arm + beside))) ** 2 * r_ohm
 
     def doubts(self, kind):
-        """Also the three resistors, each on its own [%].
+        """Also the three resistors, each on its own [%], and "common", the lead that both arms share [ohm].
 
         >>> Bridge(top_ohm=1000.0, balance_ohm=100.0, arm_tolerance=0.001).doubts("fixed")["balance"]
         (0.1, '%')
         """
         arms = dict.fromkeys(("top_sensor", "top_balance", "balance"), percent(self.arm_tolerance))
-        return super().doubts(kind) | arms
+        return super().doubts(kind) | arms | {"common": (self._leads()[2] * self.lead_tolerance, "ohm")}

@@ -80,6 +80,15 @@ def test_a_bridge_has_three_resistors():
         assert limits_c(budget, name) == pytest.approx(0.1 / 0.39083, rel=2e-3), name
 
 
+def test_the_common_lead_of_a_bridge_is_in_its_budget():
+    """10 ohm +-50 % below 2100 and 2138.5 ohm beside each other: 5 ohm more of some 1070 take 0.47 % of 100 degC."""
+    bridge = Bridge(top_ohm=2000.0, balance_ohm=100.0, lead_ohm=10.0, assumed_lead_ohm=10.0, lead_tolerance=0.5)
+    budget = chain_budget(bench(PT100, replace(bridge, bias_v=0.5)), 100.0)
+    assert limits_c(budget, "lead common to both arms") == pytest.approx(0.47, abs=0.02)
+    two = chain_budget(bench(PT100, replace(bridge, wires=2, bias_v=0.5)), 100.0)
+    assert "lead common to both arms" not in [row.name for row in two.rows]
+
+
 def test_a_supply_beside_a_fixed_reference():
     """25 degC is half of the supply; 5 % of it is 125 mV, of 55.544 mV/degC."""
     divider = Divider(fixed_ohm=10_000.0, supply_v=5.0, supply_tolerance=0.05)
@@ -109,6 +118,7 @@ def test_a_class_that_promises_nothing_there_is_said():
         (NTC, Divider(fixed_ohm=10_000.0, fixed_tolerance=0.01, sensor_at="top", lead_ohm=5.0, lead_tolerance=0.2)),
         (PT100, CurrentDrive(set_ohm=2500.0, gain=10.0, current_tolerance=1e-3, wires=2, lead_ohm=0.4, offset_v=1e-5)),
         (PT100, Bridge(top_ohm=2000.0, balance_ohm=60.0, arm_tolerance=1e-3, gain=20.0, gain_tolerance=2e-3)),
+        (PT100, Bridge(top_ohm=2000.0, balance_ohm=60.0, lead_ohm=20.0, lead_tolerance=0.1, gain=20.0)),
         (K, ColdJunction(gain=100.0, bias_v=0.5, cold_accuracy_c=0.5, offset_v=1e-5, measured_cold_c=24.0)),
     ],
 )  # fmt: skip

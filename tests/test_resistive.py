@@ -174,8 +174,25 @@ def test_the_bridge_in_fractions(top_ohm, balance_ohm, r_ohm, wires):
     bridge = Bridge(top_ohm=float(top_ohm), balance_ohm=float(balance_ohm), wires=wires, lead_ohm=2.0)
     arm = Fraction(r_ohm + (4 if wires == 2 else 2))
     beside = Fraction(balance_ohm + (0 if wires == 2 else 2))
-    exact = 5 * (arm / (top_ohm + arm) - beside / (top_ohm + beside))
+    common = 0 if wires == 2 else 2
+    # by nodes: v_low is what the current of both arms leaves across the common lead
+    siemens = 1 / (top_ohm + arm) + 1 / (top_ohm + beside)
+    low_v = 5 * siemens * common / (1 + siemens * common)
+    exact = (5 - low_v) * (arm / (top_ohm + arm) - beside / (top_ohm + beside))
     assert abs(Fraction(bridge.volts(Plain(), float(r_ohm), 5.0)) - exact) < 5e-15
+
+
+def test_the_common_lead_of_a_bridge():
+    """By hand: 2090 ohm and 1990 ohm side by side are 1019.387 ohm, and 10 ohm below them leave 0.990286 of the feed, so
+    of 5 V (1100 / 2090 - 1000 / 1990) = 119.0161 mV too. Known leads read back exactly, forgotten ones do not."""
+    r_c = Plain()
+    bridge = Bridge(top_ohm=990.0, balance_ohm=990.0, lead_ohm=10.0, assumed_lead_ohm=10.0)
+    assert bridge.volts(r_c, 1090.0, 5.0) == pytest.approx(0.1178600, abs=1e-7)
+    assert bridge.celsius(r_c, bridge.volts(r_c, 1090.0, 5.0), 5.0) == pytest.approx(1090.0, rel=1e-12)
+    forgotten = replace(bridge, assumed_lead_ohm=0.0).assumed
+    assert forgotten.celsius(r_c, bridge.volts(r_c, 1090.0, 5.0), 5.0) < 1089.0
+    bare = Bridge(top_ohm=990.0, balance_ohm=990.0, lead_ohm=10.0, wires=2)
+    assert bare.volts(r_c, 1090.0, 5.0) == pytest.approx(5 * (1110 / 2100 - 1 / 2), rel=1e-12)
 
 
 def test_power_in_the_sensor():
@@ -241,6 +258,7 @@ OFF = [
     (Bridge(top_ohm=1e3, balance_ohm=90.0), {"balance": 1.0}, {"balance_ohm": 90.9}, 5.0),
     (Bridge(top_ohm=1e3, balance_ohm=90.0), {"top_sensor": 1.0, "top_balance": 1.0}, {"top_ohm": 1010.0}, 5.0),
     (Bridge(top_ohm=1e3, balance_ohm=90.0, wires=2), {"leads": 1.0}, {"lead_ohm": 0.5}, 5.0),
+    (Bridge(top_ohm=1e3, balance_ohm=90.0), {"leads": 1.0, "balance": 100 / 90, "common": 1.0}, {"lead_ohm": 1.0}, 5.0),
 ]  # fmt: skip
 
 
