@@ -4,11 +4,11 @@ import shutil
 import subprocess
 import sys
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import numpy as np
 
+import eightbit
 from tempkit.board.code import write
 from tempkit.chainfile import read
 from tempkit.design import Limits, Noise
@@ -69,21 +69,18 @@ for line in open({trace!r}):
 """
 
 # The core tells a digest of what it has found by its serial line, and stops.
-CORE_HEAD = """
-#include <avr/io.h>
-#include <avr/interrupt.h>
-#include <avr/sleep.h>
+CORE_HEAD = (
+    eightbit.HEAD
+    + """
 #include "chain.h"
 typedef char int_has_16_bits[sizeof(int) == 2 ? 1 : -1];
 static void say(uint32_t value)
 {
     for (int8_t at = 28; at >= 0; at = (int8_t)(at - 4)) {
         uint8_t digit = (uint8_t)((value >> at) & 15u);
-        while (!(UCSR0A & (1 << UDRE0))) {
-        }
-        UDR0 = (uint8_t)(digit < 10 ? '0' + digit : 'a' + digit - 10);
+        send_sign((char)(digit < 10 ? '0' + digit : 'a' + digit - 10));
     }
-    UDR0 = '\\n';
+    send_sign('\\n');
 }
 static uint32_t digest = UINT32_C(2166136261);
 static void add(int32_t value)
@@ -95,16 +92,14 @@ static void add(int32_t value)
 static void work(void);
 int main(void)
 {
-    UCSR0B = (1 << TXEN0);
     (void)add;
     (void)say;
     work();
-    cli();
-    sleep_enable();
-    sleep_cpu();
+    stop();
     return 0;
 }
 """
+)
 
 CODES_IN_CORE = """
 static void work(void)
@@ -119,14 +114,13 @@ static void work(void)
 """
 
 TRACE_IN_CORE = """
-#include <avr/pgmspace.h>
-static const int16_t trace[] PROGMEM = {{{trace}}};
+static const int16_t trace[] KEPT = {{{trace}}};
 static void work(void)
 {{
     static struct chain c;
     chain_start(&c);
     for (uint16_t i = 0; i < sizeof trace / sizeof trace[0]; i++) {{
-        int16_t code = (int16_t)pgm_read_word(&trace[i]);
+        int16_t code = kept(&trace[i]);
         if (code == KEY) {{
             chain_silence(&c);
         }} else if (chain_take(&c, code)) {{
@@ -193,7 +187,7 @@ def on_host(design, n, program, folder, feed="", **choices):
 
 
 def in_core(design, n, folder, work=CODES_IN_CORE, **choices):
-    """Lines that the generated chain prints in a simulated 8-bit core where int has 16 bits."""
+    """Lines that the generated chain prints in a simulated 8-bit core."""
     write(design, "c", folder, **choices)
     (folder / "core.c").write_text(CORE_HEAD + work, encoding="utf-8")
     return simulated(["chain.c", "core.c"], folder, defines(n))
@@ -204,32 +198,17 @@ def trace_in_core(design, n, folder, trace, **choices):
     return in_core(design, n, folder, TRACE_IN_CORE.format(trace=", ".join(map(str, trace))), **choices)
 
 
-@cache
-def core():
-    """What compiler and simulator call an 8-bit core with 16-bit int, 2 KiB of RAM, 32 KiB of program and a port 0."""
-    known = subprocess.run(["simavr", "--list-cores"], capture_output=True, text=True).stdout.split()
-    wanted = ("UDR0 ", "__AVR_ARCH__ 5\n", "RAMEND 0x8FF\n", "FLASHEND 0x7FFF\n")
-    macros = ["-E", "-dM", "-include", "avr/io.h", "-xc", "/dev/null"]
-    for name in sorted(set(known), reverse=True):
-        told = subprocess.run(["avr-gcc", f"-mmcu={name}", *macros], capture_output=True, text=True).stdout
-        if all(f"#define {each}" in told for each in wanted):
-            return name
-    raise RuntimeError(f"no core with {wanted} is known to both avr-gcc and simavr")
-
-
 def simulated(files, folder, options=()):
     """Compile C files for the core, strictly, run them in the simulator, and return the words of 8 signs it says."""
-    command = ["simavr", "-m", core(), "-f", "16000000", str(built(files, folder, options))]
-    done = subprocess.run(command, capture_output=True, text=True, check=True, timeout=300)
-    told = (done.stdout + done.stderr).replace("\x1b[32m", "").replace("\x1b[0m", "").split()
-    return [word.rstrip(".") for word in told if len(word.rstrip(".")) == 8]
+    told = [word.rstrip(".") for word in eightbit.run(built(files, folder, options))]
+    return [word for word in told if len(word) == 8]
 
 
 def built(files, folder, options=()):
     """A program for the core from C files of a folder, compiled strictly; options may name libraries."""
     binary = folder / "core.elf"
     sources = [str(folder / name) for name in files]
-    subprocess.run(["avr-gcc", f"-mmcu={core()}", "-Os", *STRICT, "-o", str(binary), *sources, *options], check=True)
+    subprocess.run([*eightbit.compiler(), "-Os", *STRICT, "-o", str(binary), *sources, *options], check=True)
     return binary
 
 

@@ -1,5 +1,6 @@
 """Code for the board: on the host, in a simulated 8-bit core and in MicroPython, number for number the same."""
 
+import re
 import shutil
 from dataclasses import replace
 from fractions import Fraction
@@ -9,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import eightbit
 import generated
 from tempkit.__main__ import main
 from tempkit.alarm import Alarm
@@ -264,7 +266,7 @@ def test_c_on_the_host_gives_every_code_of_the_model(design, tmp_path, require):
 
 @every_design
 def test_c_in_an_8_bit_core_gives_every_code_of_the_model(design, tmp_path, require):
-    require("core", shutil.which("avr-gcc") and shutil.which("simavr"), "no avr-gcc, or no simavr")
+    require("core", eightbit.there(), eightbit.MISSING)
     n = numbers(design)
     codes, model = codes_and_model(design, n)
     ends = [i for i, code in enumerate(codes.tolist()) if code % 256 == 255 or code == n.last_code]
@@ -312,7 +314,7 @@ def test_micropython_runs_a_trace_as_the_model_does(design, tmp_path, require):
 
 @every_trace
 def test_the_core_runs_a_trace_as_the_model_does(design, tmp_path, require):
-    require("core", shutil.which("avr-gcc") and shutil.which("simavr"), "no avr-gcc, or no simavr")
+    require("core", eightbit.there(), eightbit.MISSING)
     n = numbers(design, **CHOICES)
     trace = trace_of(n, seed=7, count=2000)
     words = [[int(word) for word in line.split()] for line in model_lines(n, trace)]
@@ -324,8 +326,8 @@ def test_the_example_main_loop_compiles_as_strictly(tmp_path, require):
     require("compiler", shutil.which("gcc"), "no gcc")
     write(bench(), "c", tmp_path)
     generated.compiled(["gcc"], [tmp_path / "example_main.c"], tmp_path / "main.o")
-    require("core", shutil.which("avr-gcc"), "no avr-gcc")
-    generated.compiled(["avr-gcc", f"-mmcu={generated.core()}"], [tmp_path / "example_main.c"], tmp_path / "main.o")
+    require("core", eightbit.there(), eightbit.MISSING)
+    generated.compiled(eightbit.compiler(), [tmp_path / "example_main.c"], tmp_path / "main.o")
 
 
 def test_nearest_of_the_texts_is_nearest_of_the_book(tmp_path):
@@ -335,3 +337,16 @@ def test_nearest_of_the_texts_is_nearest_of_the_book(tmp_path):
     for a in range(-50, 51):
         for b in (1, 2, 3, 7, 64):
             assert names["nearest"](a, b) == nearest(a, b)
+
+
+def test_one_file_alone_knows_the_core():
+    """Elsewhere it is "an 8-bit core"; only the build's line that installs the tools names them too."""
+    names = [name for name in (eightbit.COMPILER.partition("-")[0], eightbit.SIMULATOR) if name]
+    names += re.findall(r"\b[A-Z]{2,}[A-Z0-9]*\d\w*(?= [=&])|mmcu", eightbit.HEAD + "mmcu")
+    files = [*generated.ROOT.glob("*.md"), *(generated.ROOT / "tests").rglob("*.py"), generated.ROOT / ".ci" / "run"]
+    files += [path for folder in ("tempkit", "data") for path in (generated.ROOT / folder).rglob("*.*")]
+    for path in files:
+        if path.suffix in (".py", ".md", ".toml", "") and path.name != "eightbit.py":
+            lines = [line for line in path.read_text("utf-8").splitlines() if "apt_install" not in line]
+            found = [line for line in lines for name in names if re.search(rf"\b{name}\b", line, re.IGNORECASE)]
+            assert not found, (path.name, found)

@@ -3,12 +3,11 @@
 Counted by the core's own timer and by the size of the linked program; both repeat exactly.
 """
 
-import shutil
-import subprocess
 import tempfile
 from pathlib import Path
 
-from tests import generated
+import eightbit
+import generated
 
 from .measure import Comparison, UnavailableError
 
@@ -21,10 +20,10 @@ static void work(void)
     for (int32_t code = FIRST; code <= LAST; code += STEP) {
         uint16_t start;
         level = code * PER_CODE;
-        TCCR1B = 1;
-        start = TCNT1;
+        start_count();
+        start = count();
         out = converted(level);
-        sum += (uint16_t)(TCNT1 - start);
+        sum += (uint16_t)(count() - start);
     }
     (void)out;
     say(sum / (uint32_t)((LAST - FIRST) / STEP + 1));
@@ -68,8 +67,8 @@ def comparisons():
     from tempkit.boardnumbers import numbers
     from tempkit.chainfile import read
 
-    if not (shutil.which("avr-gcc") and shutil.which("simavr")):
-        raise UnavailableError("no avr-gcc with simavr")
+    if not eightbit.there():
+        raise UnavailableError(eightbit.MISSING)
     for what, name, floating in (("linear", "north-bench", LINEAR), ("thermistor", "north-bench-thermistor", CURVED)):
         path = generated.ROOT / "data" / "chains" / f"{name}.toml"
         if not path.exists():
@@ -117,10 +116,7 @@ def linked(design, n, converted):
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         source(design, converted + SIZE_ONLY, folder)
-        generated.built(["chain.c", "core.c"], folder, [*generated.defines(n), *options])
-        command = ["avr-size", str(folder / "core.elf")]
-        told = subprocess.run(command, capture_output=True, text=True, check=True).stdout.split()
-        return int(told[6]) + int(told[7])
+        return eightbit.bytes_of(generated.built(["chain.c", "core.c"], folder, [*generated.defines(n), *options]))
 
 
 def source(design, work, folder):
