@@ -183,8 +183,8 @@ def test_the_bridge_in_fractions(top_ohm, balance_ohm, r_ohm, wires):
 
 
 def test_the_common_lead_of_a_bridge():
-    """By hand: 2090 ohm and 1990 ohm side by side are 1019.387 ohm, and 10 ohm below them leave 0.990286 of the feed, so
-    of 5 V (1100 / 2090 - 1000 / 1990) = 119.0161 mV too. Known leads read back exactly, forgotten ones do not."""
+    """By hand: 2090 and 1990 ohm side by side are 1019.387 ohm, and 10 ohm below them leave 0.990286 of the feed, so of
+    5 V (1100 / 2090 - 1000 / 1990) = 119.0161 mV too. Known leads read back exactly, forgotten ones do not."""
     r_c = Plain()
     bridge = Bridge(top_ohm=990.0, balance_ohm=990.0, lead_ohm=10.0, assumed_lead_ohm=10.0)
     assert bridge.volts(r_c, 1090.0, 5.0) == pytest.approx(0.1178600, abs=1e-7)
