@@ -8,13 +8,13 @@ import textwrap
 from dataclasses import dataclass
 from itertools import zip_longest
 
-from tempkit.benchmeter import first_codes, meter_points, supply_ends_v
+from tempkit.benchmeter import first_codes, meter_points
 from tempkit.benchsteps import CAUTIONS, before_power, first_power, parts, wiring_order
 from tempkit.book import Book
 from tempkit.describe import in_scale, problems
 from tempkit.faultcases import ROOM_LIMITS_C
 from tempkit.quantity import volts
-from tempkit.symptoms import names, symptoms
+from tempkit.symptoms import HAND_C, RISE_C, names, symptoms
 
 ROOM_C = 21.0
 WIDTH, GAP = 96, 2
@@ -69,10 +69,10 @@ def bench_card(design, room_c=ROOM_C, book=None):
     found = problems(design)
     sections = (
         *([Section("WHAT CANNOT WORK", _items(in_scale(each, book) for each in found))] if found else []),
-        Section("PARTS", parts(design, supply_ends_v(design.chain)), ("part", "value", "note"), widths=(24, 29, 37)),
+        Section("PARTS", parts(design), ("part", "value", "note"), widths=(24, 29, 37)),
         Section("WIRING, power off", _items(wiring_order(design)), numbered=True),
         Section("BEFORE POWER", _items(before_power(design)), numbered=True),
-        Section("FIRST POWER", _items(first_power(design, book)), numbered=True),
+        Section("FIRST POWER", _items(first_power(design, room_c, book)), numbered=True),
         _meter(design, room_c, room, book),
         _codes(design, room_c, room, book),
         _symptoms(design, room_c, book),
@@ -117,11 +117,14 @@ def _codes(design, room_c, room, book):
 
 
 def _symptoms(design, room_c, book):
-    rows = tuple((row.seen, names(row.causes), row.check) for row in symptoms(design, room_c, book))
+    test_c = min(room_c, HAND_C - RISE_C)
+    rows = tuple((row.seen, names(row.causes), row.check) for row in symptoms(design, test_c, book))
     note = (
         "A minute at rest, a minute between two fingers, a minute at rest. Computed: 60 simulated benches with each "
         "fault. Ranges hold four logs of five."
     )
+    if test_c < room_c:
+        note += f" For a room of {book.temperature(test_c)}: in a warmer one a hand warms too little to tell."
     return Section("SYMPTOMS", rows, ("the log", "likely cause", "first do this"), note, widths=(30, 25, 35))
 
 

@@ -9,11 +9,19 @@ from tempkit.circuit import Direct
 from tempkit.constants import USB_SOURCE_MAX_V, USB_SOURCE_MIN_V
 from tempkit.describe import tolerance_ends
 from tempkit.faultcases import ROOM_LIMITS_C
-from tempkit.wiring import LAMP_FORWARD_V, SENSOR_A, Wiring, meter_limits_v, own_supply_v, source_v, voltages
+from tempkit.wiring import (
+    LAMP_FORWARD_V,
+    LAMP_SPREAD_V,
+    SENSOR_A,
+    Wiring,
+    meter_limits_v,
+    own_supply_v,
+    source_v,
+    voltages,
+)
 
 BEHIND_THE_PIN = ("reference", "drift", "offset", "gain", "inl", "quantisation", "noise")  # rows a meter does not see
 SUPPLY_PART = 0.05  # of a supply that no design states a tolerance for; USB 2.0, section 7.2, has 4.75 V to 5.25 V
-LAMP_SPREAD_V = 0.4  # limits of a lamp's own voltage, +-; common practice, no source
 ROOM_SHAPE = sqrt(3)  # the room thermometer's limits are a rectangle
 
 

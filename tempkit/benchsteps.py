@@ -3,12 +3,15 @@
 from math import ceil
 
 from tempkit import wiring
-from tempkit.circuit import Direct
+from tempkit.benchmeter import supply_ends_v
+from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Direct, Divider
 from tempkit.constants import NO_SOURCE, Constant
 from tempkit.describe import sensor_words
 from tempkit.design import Link
-from tempkit.outputs import lamp_current_a, nearest_preferred, preferred_at_least, series_resistor, supply_total
+from tempkit.outputs import lamp_current_a, lamp_resistor, nearest_preferred, supply_total
+from tempkit.partwords import amplifier_words, current_words, within
 from tempkit.quantity import digits, ohms
+from tempkit.symptoms import HAND_C, RISE_C
 
 DECOUPLING = "100 nF"
 BOARD_A = Constant(0.05, "A", NO_SOURCE)
@@ -16,6 +19,10 @@ PIN_A = Constant(0.02, "A", NO_SOURCE)
 LIMIT_A = Constant(0.1, "A", "USB 2.0 specification, section 7.2: low-power port, one unit load")
 SHORT_OHM = 100.0  # less between supply and ground is looked at; common practice, no source
 CONTINUITY_OHM = 1.0
+LAMP_RESISTOR = 0.05  # relative tolerance of its resistor, +-
+COLD_PACK_C, FINGERS_C = 10.0, 31.0  # a sensor gets beyond these by either; common practice, no source
+TEST_C = 3.0  # so far beyond the room a limit is set that nothing else can test
+COLD_PACK = "Lay a cold pack, dry and in a closed bag, against the sensor"
 
 CAUTIONS = (
     "Power off before a wire is moved, and before a part is put in or taken out. Every time.",
@@ -47,31 +54,42 @@ def _has_lamp(design):
     return design.outputs is not None and design.outputs.lamp_current_a > 0
 
 
-def lamp_resistor_ohm(design, supply_v):
-    """The preferred resistor [ohm] of the lamp, E24, that lets no more than its current through; None without a lamp.
+def _lamp_most_v(design):
+    """The highest supply and the lowest forward voltage of the lamp [V]."""
+    return supply_ends_v(design.chain)[1], float(wiring.LAMP_FORWARD_V) - wiring.LAMP_SPREAD_V
 
-    Raises `ValueError` where the supply cannot light it.
+
+def lamp_resistor_ohm(design):
+    """The preferred resistor [ohm], E24, that never lets more than the lamp's current through; None without a lamp.
+
+    Not even at the highest supply, with the lowest forward voltage and the resistor 5 % too small. Raises `ValueError`
+    where the supply cannot light the lamp.
 
     >>> from tempkit.chain import scenario
     >>> from tempkit.design import Design, Outputs
-    >>> lamp_resistor_ohm(Design("bench", scenario(), outputs=Outputs(0.006)), 5.0)
-    510.0
+    >>> lamp_resistor_ohm(Design("bench", scenario(), outputs=Outputs(0.006)))
+    680.0
     """
     if not _has_lamp(design):
         return None
-    wanted = series_resistor(supply_v, float(wiring.LAMP_FORWARD_V), design.outputs.lamp_current_a)
-    return preferred_at_least(wanted, "E24")
+    lamp_current_a(wiring.source_v(design.chain), float(wiring.LAMP_FORWARD_V), 1.0)
+    return lamp_resistor(*_lamp_most_v(design), design.outputs.lamp_current_a, LAMP_RESISTOR)
 
 
-def parts(design, supply_ends_v):
+def _lamp_most_a(design):
+    """The most current that the lamp may get [A]."""
+    return lamp_current_a(*_lamp_most_v(design), lamp_resistor_ohm(design) * (1 - LAMP_RESISTOR))
+
+
+def parts(design):
     """Rows (part, value, note) of what the bench is made of, with preferred values (IEC 60063, E24).
 
     >>> from tempkit.chain import scenario
     >>> from tempkit.design import Design
-    >>> parts(Design("bench", scenario()), (4.75, 5.25))[1][:2]
+    >>> parts(Design("bench", scenario()))[1][:2]
     ('capacitor', '100 nF')
     """
-    chain, high_v = design.chain, supply_ends_v[1]
+    chain = design.chain
     supply_v = wiring.source_v(chain)
     window = chain.sensor.supply_v
     fits = "" if not window else f"supply {_volts(window[0])} to {_volts(window[1])}"
@@ -81,15 +99,46 @@ def parts(design, supply_ends_v):
         ("board", f"{chain.converter.bits}-bit converter", f"supply {_volts(supply_v)}"),
         ("reference", _volts(chain.reference.nominal_v), _reference_note(chain)),
     ]
-    if isinstance(chain.circuit, Direct) and chain.circuit.source_ohm:
+    rows += [(name, within(ohms(value), part), _series_of(value)) for name, value, part in _resistors(chain.circuit)]
+    rows += _other_parts(chain.circuit)
+    if chain.circuit.source_ohm:
         value = nearest_preferred(chain.circuit.source_ohm)
         rows.append(("resistor at the pin", ohms(value), _preferred_note(value, chain.circuit.source_ohm)))
     if _has_lamp(design):
-        rows += _lamp_rows(design, supply_v, high_v)
+        rows += _lamp_rows(design)
     if _has_buzzer(design):
         most = _milliamperes(float(wiring.BUZZER_A))
         rows.append(("buzzer, sounds by itself", f"up to {most}", _pin_note(float(wiring.BUZZER_A))))
-    return (*rows, _total(design, high_v))
+    return (*rows, _total(design))
+
+
+def _resistors(circuit):
+    """Name, value [ohm] and relative tolerance of the resistors that a circuit measures by."""
+    if isinstance(circuit, Divider):
+        return (("fixed resistor", circuit.fixed_ohm, circuit.fixed_tolerance),)
+    if isinstance(circuit, CurrentDrive) and circuit.set_ohm is not None:
+        return (("resistor of the current", circuit.set_ohm, circuit.current_tolerance),)
+    if isinstance(circuit, Bridge):
+        upper = ("upper resistors, two", circuit.top_ohm, circuit.arm_tolerance)
+        return upper, ("balance resistor", circuit.balance_ohm, circuit.arm_tolerance)
+    return ()
+
+
+def _series_of(value):
+    """Where a resistor that the reading depends on can be bought: no other value will do."""
+    for series in ("E24", "E96", "E192"):
+        if abs(nearest_preferred(value, series) / value - 1) < 1e-9:
+            return f"preferred value, {series}"
+    return f"no preferred value: put {nearest_preferred(value, 'E192'):g} Ω, E192, into the design"
+
+
+def _other_parts(circuit):
+    if isinstance(circuit, CurrentDrive) and circuit.set_ohm is None:
+        yield "current source", current_words(circuit), "the reading depends on it"
+    if not isinstance(circuit, Direct) and circuit.amplified:
+        yield "amplifier", amplifier_words(circuit), "as drawn"
+    if isinstance(circuit, ColdJunction):
+        yield "sensor at the terminals", "for the cold junction", "touches the terminals"
 
 
 def _reference_note(chain):
@@ -100,13 +149,11 @@ def _preferred_note(value, wanted):
     return "preferred value, E24" if value == wanted else f"preferred value nearest to {ohms(wanted)}, E24"
 
 
-def _lamp_rows(design, supply_v, high_v):
-    resistor = lamp_resistor_ohm(design, supply_v)
-    forward_v = float(wiring.LAMP_FORWARD_V)
-    wanted = series_resistor(supply_v, forward_v, design.outputs.lamp_current_a)
-    most = lamp_current_a(high_v, forward_v, resistor)
-    yield "lamp (LED)", f"about {_volts(forward_v)} across it", "red or yellow; its long leg is plus as a rule"
-    yield "resistor of the lamp", ohms(resistor), f"{ohms(wanted)} or more, E24; at most {_milliamperes(most)}"
+def _lamp_rows(design):
+    about = f"about {_volts(float(wiring.LAMP_FORWARD_V))} across it"
+    yield "lamp (LED)", about, "red or yellow; its long leg is plus as a rule"
+    most = f"E24; never above {_milliamperes(ceil(_lamp_most_a(design) * 1e5) / 1e5)}"
+    yield "resistor of the lamp", within(ohms(lamp_resistor_ohm(design)), LAMP_RESISTOR), most
 
 
 def _pin_note(current_a):
@@ -116,12 +163,11 @@ def _pin_note(current_a):
     return f"through a transistor: a pin gives some {_milliamperes(limit)}; see the board's manual"
 
 
-def _total(design, high_v):
+def _total(design):
     """What all draw together at the highest supply, against one unit load."""
     drawn = {"board": float(BOARD_A)}
     if _has_lamp(design):
-        resistor = lamp_resistor_ohm(design, wiring.source_v(design.chain))
-        drawn["lamp"] = lamp_current_a(high_v, float(wiring.LAMP_FORWARD_V), resistor)
+        drawn["lamp"] = _lamp_most_a(design)
     if _has_buzzer(design):
         drawn["buzzer"] = float(wiring.BUZZER_A)
     total = supply_total(drawn, float(LIMIT_A))
@@ -136,7 +182,7 @@ def wiring_order(design):
     steps = ["Unplug the board. Lay the drawing beside it, and find each leg in its part's own data sheet."]
     steps += _three_legs(chain) if isinstance(chain.circuit, Direct) else AS_DRAWN
     if _has_lamp(design):
-        value = ohms(lamp_resistor_ohm(design, wiring.source_v(chain)))
+        value = ohms(lamp_resistor_ohm(design))
         steps.append(f"Lamp: pin, resistor of {value}, lamp, and a ground wire of its own to the board.")
     if _has_buzzer(design):
         steps.append("Buzzer: with its transistor, and supply and ground wires of its own to the board.")
@@ -179,8 +225,10 @@ def before_power(design):
         source_ohm = chain.circuit.source_ohm
         to_pin = f"about {ohms(source_ohm)}" if source_ohm else f"below {ohms(CONTINUITY_OHM)}"
         checks.append(f"Ohms, the sensor's output leg to the converter's pin: {to_pin}.")
+    for name, value, part in _resistors(chain.circuit):
+        checks.append(f"Ohms, {name}, out of the circuit: {within(ohms(value), part)}.")
     if _has_lamp(design):
-        value = ohms(lamp_resistor_ohm(design, wiring.source_v(chain)))
+        value = ohms(lamp_resistor_ohm(design))
         checks.append(
             f"Ohms, the lamp's resistor alone: {value} ± 5 %. The meter's diode range lights the lamp one way."
         )
@@ -188,8 +236,8 @@ def before_power(design):
     return tuple(checks)
 
 
-def first_power(design, book):
-    """The first minutes with power, in order; a tuple of sentences."""
+def first_power(design, room_c, book):
+    """The first minutes with power in a room of this temperature [degC], in order; a tuple of sentences."""
     link = design.link or Link()
     steps = [
         "Supply lead of the sensor still off: power the board alone, measure its supply. Power off.",
@@ -200,7 +248,32 @@ def first_power(design, book):
     ]
     if _has_lamp(design) or _has_buzzer(design):
         steps.append("Let the program test lamp and buzzer. The reading must not move when the buzzer starts.")
-    warm = "Hold the sensor between two fingers: the reading rises within a minute"
+    if room_c <= HAND_C - RISE_C:
+        steps.append("Hold the sensor between two fingers: the reading rises within a minute. Let go: it falls again.")
+    else:
+        steps.append(f"{COLD_PACK}: the reading falls within a minute. Take it away: it rises again.")
+    return (*steps, *_limit_tests(design, room_c, book), "Store the log with the date: it is the healthy one.")
+
+
+def _limit_tests(design, room_c, book):
+    """How each limit is seen to call and to return, with no warmer thing than fingers and no colder one than a pack."""
     alarm = design.alarm
-    limit = f", and the buzzer sounds above {book.temperature(alarm.high_c)}" if _has_buzzer(design) else ""
-    return (*steps, f"{warm}{limit}. Let go: it falls again.", "Store the log with the date: it is the healthy one.")
+    if alarm is None:
+        return
+    calls = "the lamp lights" if _has_lamp(design) else "the program calls low"
+    for side, limit_c, call in ((1, alarm.high_c, "the buzzer sounds"), (-1, alarm.low_c, calls)):
+        if limit_c is None:
+            continue
+        limit, back = (book.temperature(each) for each in (limit_c, limit_c - side * alarm.deadband_c))
+        name, beyond, inside = ("High", "above", "below") if side > 0 else ("Low", "below", "above")
+        how, end = ("Hold the sensor between two fingers", "Let go") if side > 0 else (COLD_PACK, "Take it away")
+        if side * (room_c - limit_c) > 0:
+            yield f"{name} limit, {limit}: the room is beyond it, so {call} at once, and returns only {inside} {back}."
+        elif side * ((FINGERS_C if side > 0 else COLD_PACK_C) - limit_c) >= 0:
+            yield f"{name} limit: {how.lower()}; {call} {beyond} {limit}. {end}: it returns {inside} {back}."
+        else:
+            test = book.temperature(room_c - side * TEST_C)
+            yield (
+                f"{name} limit, {limit}, out of reach of {'a hand' if side > 0 else 'a cold pack'}: put {test} in its "
+                f"place, write the program anew, and {call} at once. Then put {limit} back, and write it again."
+            )

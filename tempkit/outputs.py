@@ -49,6 +49,20 @@ def series_resistor(supply_v, forward_v, current_a):
     return _room_v(supply_v, forward_v) / _positive(current_a, "current", "A")
 
 
+def lamp_resistor(supply_v, forward_v, current_a, tolerance=0.05):
+    """The preferred resistor [ohm], E24, of a lamp that gets no more than `current_a` [A], though it be too small.
+
+    supply_v, forward_v : the highest supply and the lowest forward voltage [V]; tolerance : of the resistor, relative,
+    +-, 0 to below 1. The smallest preferred value whose lower limit is not below `series_resistor`; a scalar. Raises
+    `ValueError` otherwise. Source: Ohm's law; IEC 60063, whose E24 is made for 5 %.
+
+    >>> lamp_resistor(5.25, 1.8, 0.006)
+    620.0
+    """
+    check = keep(tolerance, 0.0, 0.99, name="tolerance", unit="(relative)", advice="5 % is 0.05")
+    return preferred_at_least(series_resistor(supply_v, forward_v, current_a) / (1 - check), "E24")
+
+
 def lamp_current_a(supply_v, forward_v, r_ohm):
     """Current [A] through a lamp and its resistor, which is the current in the pin: (supply - forward) / resistance.
 

@@ -18,6 +18,7 @@ SENSOR_A = Constant(50e-6, "A", NO_SOURCE)
 BUZZER_A = Constant(0.03, "A", NO_SOURCE)
 LAMP_A = Constant(0.006, "A", NO_SOURCE)
 LAMP_FORWARD_V = Constant(2.0, "V", NO_SOURCE)
+LAMP_SPREAD_V = 0.4  # limits of a lamp's own voltage, +-; common practice, no source
 SUPPLY_OHM = Constant(0.3, "ohm", NO_SOURCE)
 SUPPLY_MOST_A = Constant(0.5, "A", "USB 2.0 specification, section 7.2: high-power port, 500 mA")
 TURNED_V = Constant(0.9, "V", NO_SOURCE)

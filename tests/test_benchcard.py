@@ -21,9 +21,11 @@ from tempkit.benchsheet import sheet_html
 from tempkit.benchsteps import lamp_resistor_ohm
 from tempkit.book import Book
 from tempkit.chain import scenario
-from tempkit.design import Design, Outputs
+from tempkit.circuit import Divider
+from tempkit.design import Design, Limits, Outputs
 from tempkit.faultcases import points
 from tempkit.faults import fault, possible
+from tempkit.sensors import PlatinumSensor
 from tempkit.symptoms import hand_test, symptoms
 from tempkit.wiring import meter_limits_v
 
@@ -103,12 +105,13 @@ def test_first_codes_hold_the_first_codes_of_simulated_benches():
 
 
 def test_the_lamps_resistor_against_a_table():
-    """500 ohm by Ohm's law: the next value of E24 (IEC 60063) is 510 ohm, and 5.25 V drive 6.37 mA through it."""
-    assert lamp_resistor_ohm(NORTH, 5.0) == 510.0
+    """By Ohm's law 5.25 V less 1.6 V over 6 mA are 608 ohm: 640 ohm may be 5 % smaller, and E24 (IEC 60063) has 680."""
+    assert lamp_resistor_ohm(NORTH) == 680.0
     e24 = reference("e24").expected["E24"]
     for current in (0.002, 0.004, 0.0055, 0.009, 0.013):
-        value = lamp_resistor_ohm(replace(NORTH, outputs=Outputs(current)), 5.0)
-        exact = 3.0 / current
+        value = lamp_resistor_ohm(replace(NORTH, outputs=Outputs(current)))
+        assert 3.65 / (0.95 * value) <= current
+        exact = 3.65 / current / 0.95
         above = [
             number * 10.0**power for power in (0, 1, 2, 3) for number in e24 if number * 10.0**power >= exact - 1e-9
         ]
@@ -118,9 +121,9 @@ def test_the_lamps_resistor_against_a_table():
 def test_parts_wiring_and_steps_say_what_the_design_has(north):
     text = card_text(north)
     for words in (
-        "510 Ω",
-        "6.37 mA",
-        "87 mA",
+        "680 Ω ±5 %",
+        "never above 5.66 mA",
+        "86 mA",
         "100 nF",
         "9600 bit/s, 8N1",
         "1.20 W",
@@ -135,6 +138,76 @@ def test_parts_wiring_and_steps_say_what_the_design_has(north):
     assert "Lamp" not in bare and "Buzzer" not in bare and "Relays" in bare
     south = card_text(bench_card(chainfile.read(FOLDER / "south-bench-low-reference.toml")))
     assert "WHAT CANNOT WORK" in south and "through 1.00 kΩ" in south and "about 1.00 kΩ" in south
+
+
+def rows_of(card, title):
+    return [" | ".join(row) for row in card.section(title).rows]
+
+
+def test_a_circuits_own_resistors_are_on_the_card():
+    wanted = {
+        "thermistor": ["fixed resistor | 10.0 kΩ ±1 % | preferred value, E24"],
+        "platinum-bridge": [
+            "upper resistors, two | 2.00 kΩ ±0.1 % | preferred value, E24",
+            "balance resistor | 82.0 Ω ±0.1 % | preferred value, E24",
+        ],
+        "platinum-4-wire": ["resistor of the current | 3.30 kΩ ±0.1 % | preferred value, E24"],
+        "thermocouple-k": ["amplifier | gain 100 ±0.5 %, offset up to ±0.0100 mV, bias 500 mV | as drawn"],
+    }
+    for name, rows in wanted.items():
+        design = chainfile.read(FOLDER / f"north-bench-{name}.toml")
+        card = bench_card(design)
+        assert set(rows) <= set(rows_of(card, "PARTS")), name
+        for row in rows:
+            if "resistor" in row:
+                alone, value, _ = row.split(" | ")
+                assert f"Ohms, {alone}, out of the circuit: {value}." in rows_of(card, "BEFORE POWER")
+    odd = replace(design, chain=replace(NORTH.chain, sensor=PlatinumSensor(), circuit=Divider(fixed_ohm=1030.0)))
+    assert "fixed resistor | 1.03 kΩ | no preferred value: put 1030 Ω" not in rows_of(bench_card(odd), "PARTS")
+    (row,) = [row for row in rows_of(bench_card(odd), "PARTS") if row.startswith("fixed resistor")]
+    assert row == "fixed resistor | 1.03 kΩ | no preferred value: put 1040 Ω, E192, into the design"
+
+
+@pytest.mark.parametrize(
+    ("limits", "room_c", "high", "low"),
+    [
+        (
+            Limits(18.0, 27.0, 0.5), 21.0,
+            "High limit: hold the sensor between two fingers; the buzzer sounds above 27.0 °C. Let go: it returns below"
+            " 26.5 °C.",
+            "Low limit: lay a cold pack, dry and in a closed bag, against the sensor; the lamp lights below 18.0 °C. "
+            "Take it away: it returns above 18.5 °C.",
+        ),
+        (
+            Limits(-18.0, 60.0), 21.0,
+            "High limit, 60.0 °C, out of reach of a hand: put 18.0 °C in its place, write the program anew, and the "
+            "buzzer sounds at once. Then put 60.0 °C back, and write it again.",
+            "Low limit, −18.0 °C, out of reach of a cold pack: put 24.0 °C in its place, write the program anew, and "
+            "the lamp lights at once. Then put −18.0 °C back, and write it again.",
+        ),
+        (
+            Limits(26.0, 40.0, 1.0), 21.0, "High limit, 40.0 °C, out of reach",
+            "Low limit, 26.0 °C: the room is beyond it, so the lamp lights at once, and returns only above 27.0 °C.",
+        ),
+    ],
+)  # fmt: skip
+def test_each_limit_is_tested_with_what_there_is(limits, room_c, high, low):
+    steps = rows_of(bench_card(replace(NORTH, alarm=limits), room_c), "FIRST POWER")
+    for words in (high, low):
+        assert sum(step.startswith(words) for step in steps) == 1, (words, steps)
+    one = rows_of(bench_card(replace(NORTH, alarm=replace(limits, high_c=None)), room_c), "FIRST POWER")
+    assert [step for step in steps if step not in one] == [step for step in steps if step.startswith(high)]
+
+
+def test_a_hand_warms_nothing_in_a_hot_room():
+    card = bench_card(NORTH, 31.0)
+    steps = rows_of(card, "FIRST POWER")
+    assert not any("finger" in step and "Hold" in step for step in steps)
+    assert any(step.startswith("Lay a cold pack") for step in steps)
+    assert "For a room of 28.0 °C" in card.section("SYMPTOMS").note and "For a room" not in bench_card(
+        NORTH, 28.0
+    ).section("SYMPTOMS").note
+    assert hand_test(28.0).hand_c == 33.0
 
 
 # ---- symptoms

@@ -6,8 +6,7 @@ Counted by the core's own timer and by the size of the linked program; both repe
 import tempfile
 from pathlib import Path
 
-import eightbit
-import generated
+from tests import eightbit, generated
 
 from .measure import Comparison, UnavailableError
 
