@@ -13,6 +13,7 @@ from tempkit.outputs import (
     SERIES,
     copper_ohms_per_m,
     lamp_current_a,
+    lamp_resistor,
     nearest_preferred,
     preferred_at_least,
     preferred_values,
@@ -126,6 +127,8 @@ def test_resistor_and_current_turn_each_other_round(supply_v, forward_v, current
     r_ohm = series_resistor(supply_v, forward_v, current_a)
     assert lamp_current_a(supply_v, forward_v, r_ohm) == pytest.approx(current_a, rel=1e-9)
     assert lamp_current_a(supply_v, forward_v, preferred_at_least(r_ohm)) <= current_a * (1 + 1e-9)
+    least_ohm = 0.95 * lamp_resistor(supply_v, forward_v, current_a)
+    assert current_a / 1.2 < lamp_current_a(supply_v, forward_v, least_ohm) <= current_a * (1 + 1e-9)
 
 
 @pytest.mark.parametrize(
@@ -135,6 +138,7 @@ def test_resistor_and_current_turn_each_other_round(supply_v, forward_v, current
         (lambda: series_resistor(5.0, 2.0, 0.0), r"current 0 A"),
         (lambda: series_resistor(5.0, -2.0, 0.01), r"forward voltage -2 V"),
         (lambda: lamp_current_a(5.0, 2.0, 0.0), r"resistance 0 ohm"),
+        (lambda: lamp_resistor(5.0, 2.0, 0.01, 1.0), r"tolerance 1 \(relative\)"),
         (lambda: preferred_values("E25"), r"'E25' is not one of E3"),
         (lambda: nearest_preferred(0.0), r"value 0"),
         (lambda: nearest_preferred(math.nan), r"value nan"),
