@@ -9,7 +9,7 @@ from tempkit.constants import NO_SOURCE, Constant
 from tempkit.describe import sensor_words
 from tempkit.design import Link
 from tempkit.outputs import lamp_current_a, lamp_resistor, nearest_preferred, supply_total
-from tempkit.partwords import amplifier_words, current_words, within
+from tempkit.partwords import amplifier_words, cold_sensor_words, current_words, within
 from tempkit.quantity import digits, ohms
 from tempkit.symptoms import HAND_C, RISE_C
 
@@ -138,7 +138,8 @@ def _other_parts(circuit):
     if not isinstance(circuit, Direct) and circuit.amplified:
         yield "amplifier", amplifier_words(circuit), "as drawn"
     if isinstance(circuit, ColdJunction):
-        yield "sensor at the terminals", "for the cold junction", "touches the terminals"
+        line = "no input yet" if circuit.cold_at_0c_v is None else cold_sensor_words(circuit)
+        yield "sensor at the terminals", line, "touches them; a second input of the converter reads it"
 
 
 def _reference_note(chain):

@@ -1,22 +1,27 @@
-"""From a level, a sum of codes, to a reading in thousandths of a degree: as one fraction, or as a table."""
+"""From a level, a sum of codes, to a reading in thousandths of a degree: as one fraction, or as a table.
 
-from dataclasses import dataclass
+A thermocouple's level is that of terminals at 0 degC: what its terminals' own voltage adds comes from a second table.
+"""
+
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
 
-from tempkit.circuit import Direct
+from tempkit.circuit import ColdJunction, Direct
 from tempkit.integers import nearest
 from tempkit.sensors import LinearSensor
 
 PART_OF_STEP = 0.1
+COLD_C = (-20.0, 70.0)  # terminals outside of it are a fault of their sensor; common practice, no source
+MOST_LOOKED_AT = 2**18
 
 
 @dataclass(frozen=True)
 class Line:
     """Level -> reading [0.001 degC], exact but for its last rounding: (multiplier * level + addend) / divisor.
 
-    >>> Line(15625, -3192188, 64).milli_c(306)
+    >>> Line(15625, -3192188, 64).of(306)
     24829
     """
 
@@ -24,7 +29,7 @@ class Line:
     addend: int
     divisor: int
 
-    def milli_c(self, level):
+    def of(self, level):
         """Reading [0.001 degC] of a level; whole numbers, scalar or array."""
         return nearest(self.multiplier * level + self.addend, self.divisor)
 
@@ -35,9 +40,11 @@ class Line:
 
 @dataclass(frozen=True)
 class Table:
-    """Level -> reading [0.001 degC] by a table: `values` at `start`, `start` + `width` and so on, straight between.
+    """Level -> value by a table: `values` at `start`, `start` + `width` and so on, straight between.
 
-    >>> Table(100, 10, (0, 50, 80)).milli_c(112)
+    The values are readings [0.001 degC], or what a sum of a cold junction's codes adds to a level.
+
+    >>> Table(100, 10, (0, 50, 80)).of(112)
     56
     """
 
@@ -45,8 +52,8 @@ class Table:
     width: int
     values: tuple
 
-    def milli_c(self, level):
-        """Reading [0.001 degC] of a level inside the table; beyond its ends the last piece goes on."""
+    def of(self, level):
+        """Value at a level inside the table, a whole number; beyond its ends the last piece goes on."""
         values = np.asarray(self.values, dtype=np.int64)
         piece = np.clip((level - self.start) // self.width, 0, len(values) - 2)
         rest = level - self.start - piece * self.width
@@ -74,14 +81,9 @@ def conversion(chain, per_code, first, last, table_error_c):
     """
     if isinstance(chain.circuit, Direct) and isinstance(chain.sensor, LinearSensor):
         return _line(chain, per_code, last)
-    codes = np.arange(first, last + 1)
-    readings = readings_c(chain, codes)
-    allowed_c = np.maximum(table_error_c, PART_OF_STEP * np.abs(np.gradient(readings)))
-    for doublings in range(chain.converter.bits, -1, -1):
-        table = _table(chain, per_code, first, last, per_code << doublings)
-        if (np.abs(table.milli_c(codes * per_code) / 1000 - readings) <= allowed_c).all():
-            break
-    return table
+    steps_c = np.abs(np.gradient(readings_c(chain, np.arange(first, last + 1))))
+    allowed = 1000 * np.maximum(table_error_c, PART_OF_STEP * steps_c)
+    return _tabled(lambda levels: 1000 * readings_c(chain, levels / per_code), per_code, first, last, allowed)
 
 
 def _line(chain, per_code, last):
@@ -108,23 +110,121 @@ def _exact(value):
     return Fraction(repr(float(value)))
 
 
-def _table(chain, per_code, first, last, width):
+def _tabled(exact, per_code, first, last, allowed):
+    """The shortest `Table` of `exact` (of an array of levels) that is off by no more than `allowed` at every code."""
+    levels = per_code * np.arange(first, last + 1)
+    wanted = exact(levels)
+    for doublings in range(int(levels.size).bit_length(), -1, -1):
+        table = _table(exact, levels[0], levels[-1], per_code << doublings)
+        if (np.abs(table.of(levels) - wanted) <= allowed).all():
+            break
+    return table
+
+
+def _table(exact, start, end, width):
     """Values at every `width` levels; the last piece is the straight line to the last code, drawn on to its end."""
-    start, end = first * per_code, last * per_code
-    pieces = max(1, -(-(end - start) // width))
-    levels = start + width * np.arange(pieces)
-    values = readings_c(chain, levels / per_code)
-    rest = end - levels[-1]
-    values = np.append(values, values[-1] + (readings_c(chain, end / per_code) - values[-1]) * (width / rest))
-    return Table(start, width, tuple(int(v) for v in np.floor(values * 1000 + 0.5)))
+    levels = start + width * np.arange(max(1, -(-(end - start) // width)))
+    values, rest = exact(levels), end - levels[-1]
+    at_end = exact(np.array([end]))
+    values = np.append(values, values[-1] + (at_end - values[-1]) * (width / rest))
+    return Table(int(start), width, tuple(int(v) for v in np.floor(values + 0.5)))
 
 
 def readings_c(chain, codes):
-    """Readings [degC] of codes, fractions of a code included, by the chain's own formula."""
-    return chain.reading(codes, checked=False)
+    """Readings [degC] of codes, fractions of a code included, by the chain's own formula; no look at any range."""
+    return chain.celsius_believed(_middle_v(chain, codes))
 
 
-def worst_c(chain, conversion, per_code, first, last):
-    """Largest difference of a conversion from the exact chain [degC], over every code from `first` to `last`."""
-    codes = np.arange(first, last + 1)
-    return float(np.abs(conversion.milli_c(codes * per_code) / 1000 - readings_c(chain, codes)).max())
+def _middle_v(chain, codes):
+    half = 0.5 if chain.converter.transfer == "floor" else 0.0
+    return (codes + half) * chain.converter.step_v(chain.reference.nominal_v)
+
+
+def most_off(found, exact, first, last, per_code, unsure=0.0):
+    """How far `found` may lie from `exact` at any level from code `first` to code `last`, between codes too.
+
+    Both are functions of an array of levels, in the same unit; unsure : how far the level itself may be off [levels].
+    Every level is looked at; of very many only some, and then what `found` rounds and `exact` bends between is added.
+
+    >>> most_off(lambda level: level // 10 * 10, lambda level: 2.0 * level, 0, 4, 10, unsure=0.5)
+    41.0
+    """
+    stride = 1 if (last - first) * per_code <= MOST_LOOKED_AT else per_code
+    while stride % 2 == 0 and (last - first) * per_code // stride <= MOST_LOOKED_AT // 2:
+        stride //= 2
+    levels = np.arange(first * per_code, last * per_code + 1, stride)
+    true = exact(levels)
+    steps = np.abs(np.diff(true)) / stride
+    steepest = np.maximum(np.append(steps, steps[-1]), np.append(steps[0], steps))
+    between = 1 + np.abs(np.diff(true, 2)).max() / 8 if stride > 1 else 0.0
+    return float((np.abs(found(levels) - true) + unsure * steepest).max() + between)
+
+
+# ---- the cold junction of a thermocouple
+
+
+@dataclass(frozen=True)
+class ColdInput:
+    """A second input, that of the sensor at a thermocouple's terminals.
+
+    first_code, last_code : its codes that can be true, from -20 to 70 degC; first_level, last_level : levels that the
+    thermocouple's range leaves, the terminals' voltage added; levels : `Table` of what a sum of its codes adds to a
+    level; off : by how many levels that may be wrong.
+    """
+
+    first_code: int
+    last_code: int
+    first_level: int
+    last_level: int
+    levels: Table
+    off: float
+
+
+def at_zero(chain):
+    """The chain with a thermocouple's terminals at 0 degC, which is what its levels are counted from; others as is."""
+    if not isinstance(chain.circuit, ColdJunction):
+        return chain
+    return replace(chain, circuit=replace(chain.circuit, cold_c=0.0, measured_cold_c=None))
+
+
+def cold_input(chain, samples, per_code):
+    """The `ColdInput` of a chain, `samples` codes to a sum; None where no thermocouple is there.
+
+    Raises `ValueError` where the design has no sensor at the terminals, or one that this converter cannot read.
+    """
+    circuit, converter = chain.circuit, chain.converter
+    if not isinstance(circuit, ColdJunction):
+        return None
+    if circuit.cold_at_0c_v is None:
+        raise ValueError(
+            "[circuit] has no cold_at_0c_v and cold_slope_v_per_c: the code would take the terminals for "
+            f"{circuit.cold_c:g} degC for ever; put a sensor there, on a second input, and give its line [V, V/degC]"
+        )
+
+    def cold_c(codes):
+        return (_middle_v(chain, codes) - circuit.cold_at_0c_v) / circuit.cold_slope_v_per_c
+
+    def exact(sums):
+        v = circuit.gain * chain.sensor.line(cold_c(sums / samples))
+        return v / converter.step_v(chain.reference.nominal_v) * per_code
+
+    codes = np.arange(1, converter.codes - 1)
+    codes = codes[(cold_c(codes) >= COLD_C[0]) & (cold_c(codes) <= COLD_C[1])]
+    if codes.size < 4:
+        raise ValueError(
+            f"the sensor at the terminals moves {codes.size} codes from {COLD_C[0]:g} to {COLD_C[1]:g} degC: "
+            "4 or more are needed; correct cold_at_0c_v [V] and cold_slope_v_per_c [V/degC], or the reference"
+        )
+    ends = int(codes[0]), int(codes[-1])
+    table = _tabled(exact, samples, *ends, max(1.0, per_code / 50))
+    off = most_off(table.of, exact, *ends, samples)
+    first, last = virtual_codes(chain)
+    return ColdInput(*ends, first * per_code, last * per_code, table, off)
+
+
+def virtual_codes(chain):
+    """First and last code that a thermocouple's range leaves with terminals at 0 degC; below 0 or above the top too."""
+    circuit, chain = chain.circuit, at_zero(chain)
+    ends_v = [circuit.at_pin(chain.sensor.line(end)) for end in chain.sensor.range_c]
+    low, high = ((v - _middle_v(chain, 0)) / chain.converter.step_v(chain.reference.nominal_v) for v in ends_v)
+    return int(np.ceil(low)), int(np.floor(high))

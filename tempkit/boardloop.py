@@ -23,30 +23,34 @@ class BoardLoop:
     def __init__(self, numbers):
         self.numbers = numbers
         self.alarm = Stepper(numbers.trips)
-        self.level = self.sum = self.taken = self.repeats = 0
+        self.level = self.sum = self.cold_sum = self.taken = self.repeats = 0
         self.last_sum = NO_CODE
         self.good, self.smooth = True, False
 
     @property
     def milli_c(self):
         """The reading [0.001 degC] of the level; says nothing before the first valid reading."""
-        return self.numbers.conversion.milli_c(self.level)
+        return self.numbers.conversion.of(self.level)
 
-    def take(self, code):
+    def take(self, code, cold_code=NO_CODE):
         """One code, `NO_CODE` (or anything below 0) where none came in time; true when a reading is complete.
 
-        A reading is invalid when a code is missing or outside first_code to last_code, or when its sum has been the
-        same `stuck_repeats` times after its first. Smoothing begins anew after power-on and after
-        every invalid call.
+        cold_code : of a thermocouple's second input. A reading is invalid when a code is missing or outside first_code
+        to last_code, or when its sum has been the same `stuck_repeats` times after its first. Smoothing begins anew
+        with the first valid reading, at power-on and after `invalid_delay` invalid ones in a row; it goes on while the
+        invalid call stands.
         """
         n = self.numbers
         self.good = self.good and n.first_code <= code <= n.last_code
         self.sum += max(code, 0)
+        if n.cold:
+            self.good = self.good and n.cold.first_code <= cold_code <= n.cold.last_code
+            self.cold_sum += max(cold_code, 0)
         self.taken += 1
         if self.taken < n.samples:
             return False
         self._read()
-        self.sum, self.taken, self.good = 0, 0, True
+        self.sum, self.cold_sum, self.taken, self.good = 0, 0, 0, True
         return True
 
     def _read(self):
@@ -55,14 +59,17 @@ class BoardLoop:
         self.repeats = min(self.repeats + 1, n.stuck_repeats) if again else 0
         self.last_sum = self.sum if self.good else NO_CODE
         valid = self.good and not (n.stuck_repeats and self.repeats == n.stuck_repeats)
-        if valid:
-            self._smooth()
-        self.alarm.step(self.level, valid)
-        self.smooth = self.smooth and not self.alarm.invalid
-
-    def _smooth(self):
-        n = self.numbers
         target = self.sum << n.fraction_bits
+        if n.cold:
+            target += n.cold.levels.of(self.cold_sum)
+            valid = valid and n.cold.first_level <= target <= n.cold.last_level
+        if valid:
+            self._smooth(target)
+        self.alarm.step(self.level, valid)
+        self.smooth = self.smooth and self.alarm.wrong < n.trips.invalid_delay
+
+    def _smooth(self, target):
+        n = self.numbers
         if n.factor and self.smooth:
             self.level += nearest((target - self.level) * n.factor, PARTS)
         else:

@@ -5,7 +5,15 @@ from math import exp
 
 import numpy as np
 
-from tempkit.boardconversion import conversion, readings_c, worst_c
+from tempkit.boardconversion import (
+    at_zero,
+    cold_input,
+    conversion,
+    most_off,
+    readings_c,
+    virtual_codes,
+)
+from tempkit.circuit import ColdJunction
 from tempkit.tripping import TripCodes
 
 PARTS = 2**15  # a smoothing factor is so many parts of one
@@ -21,7 +29,8 @@ class BoardNumbers:
     that this chain can give; rising : whether a warmer sensor gives a higher code; high_raise, high_back, low_raise,
     low_back : levels from which on the alarm acts, None where there is no such limit; delays in readings;
     stuck_repeats : so often may a sum be the same again before it counts as stuck, 0 for no such rule;
-    period_ms : time from one reading to the next; worst_c : largest difference to the exact chain [degC].
+    period_ms : time from one reading to the next; cold : `ColdInput` of a thermocouple, else None; worst_c : largest
+    difference to the exact chain [degC], at every level, what smoothing and the cold junction's table round included.
     """
 
     title: str
@@ -35,6 +44,7 @@ class BoardNumbers:
     trips: TripCodes
     stuck_repeats: int
     period_ms: int
+    cold: object
     worst_c: float
 
     @property
@@ -44,13 +54,14 @@ class BoardNumbers:
 
     @property
     def top_level(self):
-        """The highest level: every code at its top."""
-        return (2**self.bits - 1) * self.per_code
+        """The highest level: every code at its top; of a thermocouple the highest that can be true."""
+        return (2**self.bits - 1) * self.per_code if self.cold is None else self.cold.last_level
 
     @property
     def wide(self):
         """True where a conversion needs integers of 64 bits."""
-        return self.conversion.widest(self.top_level) > MOST
+        cold = 0 if self.cold is None else self.cold.levels.widest((2**self.bits - 1) * self.samples)
+        return max(self.conversion.widest(self.top_level), cold) > MOST
 
 
 def numbers(design, table_error_c=0.02, stuck_readings=0, invalid_delay=1):
@@ -59,12 +70,13 @@ def numbers(design, table_error_c=0.02, stuck_readings=0, invalid_delay=1):
     table_error_c : how far a table's straight pieces may lie from the exact chain [degC], 0.001 or more, or a tenth of
     a step where that is more; a linear sensor straight at the converter needs no table. stuck_readings : so many
     readings in a row with the very same sum of codes cannot be true, 2 or more, 0 for no such rule. invalid_delay :
-    invalid readings in a row that call, 1 for at once. Raises `ValueError` for a design without an alarm, for a limit
-    that no code can pass, and for numbers that do not fit a board's integers.
+    invalid readings in a row that call, 1 for at once. Raises `ValueError` for a design without an alarm, for a
+    thermocouple without a sensor at its terminals, for a limit that no code can pass, and for numbers that do not fit
+    a board's integers.
 
     >>> from tempkit.chainfile import read
     >>> n = numbers(read("data/chains/north-bench.toml"))
-    >>> n.conversion.milli_c(153 * n.per_code)
+    >>> n.conversion.of(153 * n.per_code)
     24951
     """
     if design.alarm is None:
@@ -75,18 +87,29 @@ def numbers(design, table_error_c=0.02, stuck_readings=0, invalid_delay=1):
         raise ValueError(f"stuck_readings {stuck_readings} must be 2 or more, or 0 for no such rule: choose one")
     chain, alarm = design.chain, design.alarm
     period_ms = round(alarm.sample_period_s * 1000)
+    if not 1 <= period_ms <= MOST:
+        limits = f"0.001 to {MOST / 1000:.0f} s"
+        raise ValueError(f"sample_period_s {alarm.sample_period_s:g} s is outside {limits}: the board counts in ms")
     samples = design.noise.samples if design.noise else 1
-    _small_enough(samples=samples, on_delay=alarm.on_delay_samples, off_delay=alarm.off_delay_samples)
-    _small_enough(stuck_readings=stuck_readings, invalid_delay=invalid_delay)
+    _counted(samples=samples, on_delay=alarm.on_delay_samples, off_delay=alarm.off_delay_samples)
+    _counted(least=0, stuck_readings=stuck_readings)
+    _counted(invalid_delay=invalid_delay)
     tau_s = design.smoothing.tau_s if design.smoothing else 0.0
     factor = _factor(alarm.sample_period_s, tau_s)
     bits = chain.converter.bits
-    fraction_bits = _fraction_bits(factor, samples, bits)
+    believed, couple = at_zero(chain), isinstance(chain.circuit, ColdJunction)
+    fraction_bits = _fraction_bits(factor, samples, bits, couple)
     per_code = samples << fraction_bits
-    first, last = codes_of(chain)
-    rising = bool(chain.reading(last, checked=False) > chain.reading(first, checked=False))
-    way = conversion(chain, per_code, first, last, table_error_c)
-    edges = _Edges(chain, per_code, first, last, rising).all(alarm)
+    cold = cold_input(chain, samples, per_code)
+    first, last = virtual_codes(chain) if couple else codes_of(chain)
+    rising = bool(readings_c(believed, last) > readings_c(believed, first))
+    way = conversion(believed, per_code, first, last, table_error_c)
+    edges = _Edges(believed, per_code, first, last, rising).all(alarm)
+    unsure = (PARTS / (2 * factor) if factor else 0.0) + (cold.off if cold else 0.0)
+
+    def exact(levels):
+        return 1000 * readings_c(believed, levels / per_code)
+
     return BoardNumbers(
         title=design.title,
         bits=bits,
@@ -94,12 +117,13 @@ def numbers(design, table_error_c=0.02, stuck_readings=0, invalid_delay=1):
         fraction_bits=fraction_bits,
         factor=factor,
         conversion=way,
-        first_code=first,
-        last_code=last,
+        first_code=1 if couple else first,
+        last_code=2**bits - 2 if couple else last,
         trips=TripCodes(rising, *edges, alarm.on_delay_samples, alarm.off_delay_samples, invalid_delay),
         stuck_repeats=max(0, stuck_readings - 1),
         period_ms=period_ms,
-        worst_c=worst_c(chain, way, per_code, first, last),
+        cold=cold,
+        worst_c=most_off(way.of, exact, first, last, per_code, unsure) / 1000,
     )
 
 
@@ -116,10 +140,10 @@ def _factor(period_s, tau_s):
     return factor
 
 
-def _small_enough(**counts):
+def _counted(least=1, **counts):
     for name, count in counts.items():
-        if not 0 <= count < 2**16:
-            raise ValueError(f"{name} {count} is outside 0 to {2**16 - 1}: the board counts with 16 bits")
+        if not least <= count < 2**16:
+            raise ValueError(f"{name} {count} is outside {least} to {2**16 - 1}: the board counts with 16 bits")
 
 
 def codes_of(chain):
@@ -141,12 +165,13 @@ def codes_of(chain):
     return int(good[0]), int(good[-1])
 
 
-def _fraction_bits(factor, samples, bits):
-    """As many bits as keep a smoothed sum from standing still more than a sixteenth of a code away."""
+def _fraction_bits(factor, samples, bits, couple):
+    """As many bits as keep a smoothed sum from standing still more than a sixteenth of a code away, and what a cold
+    junction adds from being rounded by more than half of that."""
     wanted = 0
-    while factor and (samples << wanted) * factor < 8 * PARTS:
+    while (factor and (samples << wanted) * factor < 8 * PARTS) or (couple and samples << wanted < 16):
         wanted += 1
-    if (samples << wanted) * 2**bits > MOST:
+    if (samples << wanted) * 2**bits > MOST >> couple:
         what = f"{samples} samples of {bits} bit, smoothing {factor} / {PARTS} a reading"
         raise ValueError(f"{what}: the sum does not fit 32 bit; take fewer samples or a shorter smoothing tau_s")
     return wanted

@@ -277,6 +277,8 @@ def _cold_junction(chain, sheet):
     cold = ["cold junction", f"{circuit.cold_c:.1f} °C"]
     if circuit.cold_accuracy_c:
         cold.append(f"its sensor ±{circuit.cold_accuracy_c:.3g} °C")
+    if circuit.cold_at_0c_v is not None:
+        cold.append("on a second input")
     deep = (PULL * unit + (len(cold) * LINE + 2.4) * em) / (PART * unit)
     at = _levels(sheet, deep, 1, lines, 0.0, tall)
     plan = _begin(chain, sheet, at, supplied)

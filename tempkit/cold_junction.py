@@ -12,9 +12,10 @@ class ColdJunction(Fed):
     """A thermocouple's wires end at terminals of `cold_c` [degC]; an amplifier lifts the voltage to the converter.
 
     cold_c : true temperature of the terminals [degC]; measured_cold_c : what the sensor there says, None where it is
-    right; cold_accuracy_c : limits of that sensor, +- [degC]. The program adds the measured cold junction's voltage,
-    not its temperature. The other fields are those of `tempkit.fed.Fed`; bias_v keeps the output above 0 V where the
-    hot junction is the colder one.
+    right; cold_accuracy_c : limits of that sensor, +- [degC]; cold_at_0c_v [V], cold_slope_v_per_c [V/degC] : its
+    straight line, where a second input of the same converter reads it. The program adds the measured cold junction's
+    voltage, not its temperature. The other fields are those of `tempkit.fed.Fed`; bias_v keeps the output above 0 V
+    where the hot junction is the colder one.
 
     >>> from tempkit.sensors import Thermocouple
     >>> round(ColdJunction(cold_c=25.0, gain=100.0).volts(Thermocouple("K"), 100.0, feed_v=5.0), 4)
@@ -24,6 +25,8 @@ class ColdJunction(Fed):
     cold_c: float = 25.0
     measured_cold_c: float | None = None
     cold_accuracy_c: float = 0.0
+    cold_at_0c_v: float | None = None
+    cold_slope_v_per_c: float | None = None
 
     called: ClassVar[str] = "an amplifier for a thermocouple"
     takes: ClassVar[str] = "emf"
@@ -34,6 +37,11 @@ class ColdJunction(Fed):
         check_from(self, 0, cold_accuracy_c="degC")
         if self.measured_cold_c is not None:
             check_from(self, -60, measured_cold_c="degC")
+        if (self.cold_at_0c_v is None) != (self.cold_slope_v_per_c is None) or self.cold_slope_v_per_c == 0:
+            raise ValueError(
+                f"cold_at_0c_v {self.cold_at_0c_v} V and cold_slope_v_per_c {self.cold_slope_v_per_c} V/degC are one "
+                "sensor's line: give both, the slope not 0, or neither"
+            )
 
     @property
     def unknown(self):

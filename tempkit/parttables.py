@@ -146,6 +146,8 @@ class ColdJunctionTable(FedTable, kw_only=True):
     cold_c: Temperature = 25.0
     measured_cold_c: Temperature | None = None
     cold_accuracy_c: Span = 0.0
+    cold_at_0c_v: AnyVolts | None = None
+    cold_slope_v_per_c: Slope | None = None
 
 
 SENSORS = {

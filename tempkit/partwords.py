@@ -178,7 +178,18 @@ def _cold_junction(chain):
         cold += f", measured as {circuit.measured_cold_c:.1f} °C"
     sensor = f"limits ±{circuit.cold_accuracy_c:.3g} °C" if circuit.cold_accuracy_c else "limits not stated"
     rows = [("kind", "amplifier, and a sensor at the cold junction"), ("cold junction", cold), ("its sensor", sensor)]
+    if circuit.cold_at_0c_v is not None:
+        rows.append(("its input", f"a second one; {cold_sensor_words(circuit)}"))
     return rows + _amplifier(circuit)
+
+
+def cold_sensor_words(circuit):
+    """The straight line of the sensor at a thermocouple's terminals.
+
+    >>> cold_sensor_words(ColdJunction(cold_at_0c_v=0.5, cold_slope_v_per_c=0.01))
+    '500 mV at 0 °C, 10 mV/°C'
+    """
+    return f"{millivolts(circuit.cold_at_0c_v)} at 0 °C, {1000 * circuit.cold_slope_v_per_c:.4g} mV/°C"
 
 
 def _leads(circuit):

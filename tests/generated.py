@@ -41,12 +41,12 @@ TRACE = """
 int main(void)
 {
     static struct chain c;
-    long code;
+    long code, cold;
     chain_start(&c);
-    while (scanf("%ld", &code) == 1) {
+    while (scanf("%ld %ld", &code, &cold) == 2) {
         if (code == KEY) {
             chain_silence(&c);
-        } else if (chain_take(&c, (int32_t)code)) {
+        } else if (TAKE(&c, (int32_t)code, (int32_t)cold)) {
             printf("%ld %d %d %d %d %d %d %ld\\n", (long)c.level, c.state, c.known, c.invalid, c.silenced,
                    chain_lamp(&c, false), chain_buzzer(&c, false), (long)chain_milli_c(c.level));
         }
@@ -64,10 +64,10 @@ if {codes!r}:
         print(milli_c(code * {per_code}))
 c = Chain()
 for line in open({trace!r}):
-    code = int(line)
+    code, cold = [int(each) for each in line.split()]
     if code == {key}:
         c.silence()
-    elif c.take(code):
+    elif c.take(code, *[cold] * {cold}):
         told = (c.state, c.known, c.invalid, c.silenced, c.lamp(), c.buzzer())
         print(c.level, *(int(each) for each in told), milli_c(c.level))
 """
@@ -123,11 +123,11 @@ static void work(void)
 {{
     static struct chain c;
     chain_start(&c);
-    for (uint16_t i = 0; i < sizeof trace / sizeof trace[0]; i++) {{
-        int16_t code = kept(&trace[i]);
+    for (uint16_t i = 0; i < sizeof trace / sizeof trace[0]; i += 2) {{
+        int16_t code = kept(&trace[i]), cold = kept(&trace[i + 1]);
         if (code == KEY) {{
             chain_silence(&c);
-        }} else if (chain_take(&c, code)) {{
+        }} else if (TAKE(&c, code, cold)) {{
             add(c.level);
             add(c.state);
             add(c.known);
@@ -173,10 +173,24 @@ def fnv(values):
     return digest
 
 
+def ends(n):
+    """First and last code that a level can be true for; with a second input those of terminals at 0 degC."""
+    if n.cold is None:
+        return n.first_code, n.last_code
+    return n.cold.first_level // n.per_code, n.cold.last_level // n.per_code
+
+
 def defines(n):
-    """What the small test programs need of `BoardNumbers`."""
-    values = {"FIRST": n.first_code, "LAST": n.last_code, "PER_CODE": n.per_code, "KEY": KEY}
-    return [f"-D{name}={value}L" for name, value in values.items()]
+    """What the small test programs need of `BoardNumbers`; TAKE hands on the second input's code where there is one."""
+    first, last = ends(n)
+    values = {"FIRST": first, "LAST": last, "PER_CODE": n.per_code, "KEY": KEY}
+    take = "chain_take(c, a, b)" if n.cold else "((void)(b), chain_take(c, a))"
+    return [*(f"-D{name}={value}L" for name, value in values.items()), f"-DTAKE(c, a, b)={take}"]
+
+
+def fed(trace):
+    """A trace of pairs as the programs read it, a pair to a line."""
+    return "\n".join(f"{code} {cold}" for code, cold in trace)
 
 
 def on_host(design, n, program, folder, feed="", **choices):
@@ -199,7 +213,7 @@ def in_core(design, n, folder, work=CODES_IN_CORE, **choices):
 
 def trace_in_core(design, n, folder, trace, **choices):
     """The digest of all that a trace of codes below 32768 makes of the chain, in the simulated core."""
-    return in_core(design, n, folder, TRACE_IN_CORE.format(trace=", ".join(map(str, trace))), **choices)
+    return in_core(design, n, folder, TRACE_IN_CORE.format(trace=", ".join(map(str, sum(trace, ())))), **choices)
 
 
 def simulated(files, folder, options=()):
@@ -230,8 +244,10 @@ def micropython():
 def in_micropython(design, n, folder, trace=(), codes=None, **choices):
     """Lines that the generated MicroPython prints: every code where asked for, then a trace."""
     write(design, "micropython", folder, **choices)
-    (folder / "trace.txt").write_text("\n".join(map(str, trace)), encoding="utf-8")
-    text = MICRO.format(folder=str(folder), codes=codes, per_code=n.per_code, key=KEY, trace=str(folder / "trace.txt"))
+    path = folder / "trace.txt"
+    path.write_text(fed(trace), encoding="utf-8")
+    cold = int(n.cold is not None)
+    text = MICRO.format(folder=str(folder), codes=codes, per_code=n.per_code, key=KEY, trace=str(path), cold=cold)
     (folder / "test.py").write_text(text, encoding="utf-8")
     done = subprocess.run([micropython(), str(folder / "test.py")], capture_output=True, text=True, check=True)
     return done.stdout.splitlines()

@@ -15,13 +15,14 @@ import generated
 from tempkit.__main__ import main
 from tempkit.alarm import Alarm
 from tempkit.board.code import write
-from tempkit.boardconversion import Line, Table
+from tempkit.boardconversion import Line, Table, at_zero
 from tempkit.boardloop import NO_CODE, BoardLoop
 from tempkit.boardnumbers import codes_of, numbers
 from tempkit.chain import scenario
 from tempkit.chainfile import read
 from tempkit.design import Design, Limits, Noise, Smoothing
 from tempkit.integers import nearest
+from tempkit.thermocouple import celsius_of_mv, reference_mv
 from tempkit.tripping import trip_codes
 
 DESIGNS = dict(generated.designs())
@@ -36,13 +37,17 @@ def bench():
     return read(generated.ROOT / "data" / "chains" / "north-bench.toml")
 
 
-def codes_and_model(design, n):
-    codes = np.arange(n.first_code, n.last_code + 1)
-    return codes, n.conversion.milli_c(codes * n.per_code)
+def codes_and_model(n):
+    first, last = generated.ends(n)
+    codes = np.arange(first, last + 1)
+    return codes, n.conversion.of(codes * n.per_code)
 
 
 def trace_of(n, seed, count=4000):
-    """Codes that wander over the range, with invalid ones, a stuck stretch and presses of the silence key."""
+    """Codes that wander over the range, with invalid ones, a stuck stretch and presses of the silence key.
+
+    Pairs: beside each the code of a second input, 0 where there is none.
+    """
     rng = np.random.default_rng(seed)
     spread = n.last_code - n.first_code
     slow = np.interp(np.arange(count), np.arange(0, count + 100, 100), rng.uniform(-0.05, 1.05, count // 100 + 1))
@@ -51,23 +56,36 @@ def trace_of(n, seed, count=4000):
     codes[rng.random(count) < 0.01] = NO_CODE
     at = int(rng.integers(0, count - 300))
     codes[at : at + 20 * n.samples] = codes[at]
-    trace = codes.tolist()
+    cold = np.zeros(count, dtype=int)
+    if n.cold:
+        ends = (n.cold.first_code, n.cold.last_code)
+        cold = np.round(np.interp(np.arange(count), np.linspace(0, count, 9), rng.uniform(*ends, 9))).astype(int)
+        cold[rng.random(count) < 0.003] = rng.choice([0, NO_CODE, ends[1] + 1])
+    trace = list(zip(codes.tolist(), cold.tolist(), strict=True))
     for place in sorted(rng.integers(0, count, 12).tolist(), reverse=True):
-        trace.insert(place, generated.KEY)
+        trace.insert(place, (generated.KEY, 0))
     return trace
 
 
 def model_lines(n, trace):
     """What the integer model says after each reading of a trace, as the test programs print it."""
     loop, lines = BoardLoop(n), []
-    for code in trace:
+    for code, cold in trace:
         if code == generated.KEY:
             loop.alarm.silence()
-        elif loop.take(code):
+        elif loop.take(code, cold):
             a = loop.alarm
             told = (loop.level, a.state, a.known, a.invalid, a.silenced, *a.outputs(), loop.milli_c)
             lines.append(" ".join(str(int(each)) for each in told))
     return lines
+
+
+def exact_c(chain, codes, cold_codes):
+    """Readings [degC] of a thermocouple by the chain's own formula, the terminals at what their sensor says."""
+    step_v = chain.converter.step_v(chain.reference.nominal_v)
+    cold_c = ((cold_codes + 0.5) * step_v - chain.circuit.cold_at_0c_v) / chain.circuit.cold_slope_v_per_c
+    mv = 1000 * ((codes + 0.5) * step_v - chain.circuit.bias_v) / chain.circuit.gain
+    return celsius_of_mv(chain.sensor.letter, mv + reference_mv(chain.sensor.letter, cold_c))
 
 
 # ---- the numbers
@@ -76,10 +94,10 @@ def model_lines(n, trace):
 @every_design
 def test_every_code_is_as_close_to_the_exact_chain_as_it_says(design):
     n = numbers(design)
-    codes, model = codes_and_model(design, n)
-    readings = design.chain.reading(codes, checked=False)
+    codes, model = codes_and_model(n)
+    readings = at_zero(design.chain).reading(codes, checked=False)
     off = np.abs(model / 1000 - readings)
-    assert off.max() == n.worst_c
+    assert off.max() <= n.worst_c + 1e-12
     tenth_of_step = np.abs(np.gradient(readings)) / 10
     assert (off <= (0.000501 if isinstance(n.conversion, Line) else np.maximum(0.02, tenth_of_step))).all()
 
@@ -89,24 +107,24 @@ def test_the_line_against_fractions():
     conversion = numbers(Design("bench", scenario(), alarm=Limits(high_c=27.0))).conversion
     for code in range(20, 359):
         exact = 1000 * ((code + Fraction(1, 2)) * 5 / 1024 - Fraction(1, 2)) * 100
-        assert abs(conversion.milli_c(code) - exact) <= Fraction(1, 2)
+        assert abs(conversion.of(code) - exact) <= Fraction(1, 2)
 
 
 @given(st.lists(st.integers(-(10**6), 10**6), min_size=2, max_size=20), st.integers(0, 1000), st.integers(1, 500))
 def test_a_table_meets_its_values_and_is_straight_between(values, start, width):
     table = Table(start, width, tuple(values))
     nodes = start + width * np.arange(len(values))
-    assert table.milli_c(nodes).tolist() == values
+    assert table.of(nodes).tolist() == values
     between = np.arange(nodes[0], nodes[-1] + 1)
-    assert np.abs(table.milli_c(between) - np.interp(between, nodes, values)).max() <= 0.5 + 1e-6
-    assert [table.milli_c(int(level)) for level in between[:50]] == table.milli_c(between[:50]).tolist()
+    assert np.abs(table.of(between) - np.interp(between, nodes, values)).max() <= 0.5 + 1e-6
+    assert [table.of(int(level)) for level in between[:50]] == table.of(between[:50]).tolist()
 
 
 @every_design
 def test_the_trip_levels_are_where_the_readings_pass_the_limits(design):
     n, alarm = numbers(design), design.alarm
-    codes = np.arange(n.first_code, n.last_code + 1)
-    readings = design.chain.reading(codes, checked=False)
+    codes, _ = codes_and_model(n)
+    readings = at_zero(design.chain).reading(codes, checked=False)
     rule = n.trips
     levels = codes * n.per_code
     assert [rule.beyond(level) for level in levels.tolist()] == (
@@ -122,25 +140,41 @@ def test_the_trip_levels_are_where_the_readings_pass_the_limits(design):
 
 @every_design
 def test_without_smoothing_the_levels_are_the_trip_codes(design):
-    """Independent route: `trip_codes` searches codes, `numbers` levels."""
-    assert numbers(design).trips == trip_codes(design.chain, Alarm.from_limits(design.alarm))
+    """Independent route: `trip_codes` searches codes, `numbers` levels; these are finer for a thermocouple."""
+    n = numbers(design)
+    up = n.per_code - 1 if n.trips.rising else 0
+    edges = {name: getattr(n.trips, name) + up for name in ("high_on", "low_off")}
+    edges |= {name: getattr(n.trips, name) + n.per_code - 1 - up for name in ("high_off", "low_on")}
+    codes = replace(n.trips, **{name: level // n.per_code for name, level in edges.items()})
+    assert codes == trip_codes(at_zero(design.chain), Alarm.from_limits(design.alarm))
 
 
 @few_designs
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_the_loop_is_the_alarm_of_the_book(design, seed):
-    """Without smoothing the board's state is that of `Alarm.run` on the readings of the exact chain."""
-    n = numbers(design)
-    trace = [code for code in trace_of(n, seed) if code != generated.KEY]
-    loop = BoardLoop(n)
-    states = []
-    for code in trace:
-        loop.take(code)
-        states.append((loop.alarm.state, loop.alarm.invalid))
-    codes = np.array(trace)
+    """Without smoothing the board's state is that of `Alarm.run` on the readings of the exact chain.
+
+    What a cold junction adds is rounded, so pairs nearer to an edge than the figure of the header are left out.
+    """
+    n, alarm = numbers(design), Alarm.from_limits(design.alarm)
+    codes, cold = np.array([pair for pair in trace_of(n, seed) if pair[0] != generated.KEY]).T
     valid = (codes >= n.first_code) & (codes <= n.last_code)
-    readings = np.where(valid, design.chain.reading(np.maximum(codes, 0), checked=False), np.nan)
-    run = Alarm.from_limits(design.alarm).run(readings, valid=valid)
+    if n.cold:
+        readings = exact_c(design.chain, codes, cold)
+        ends = at_zero(design.chain).reading(np.array(generated.ends(n)), checked=False)
+        edges = np.array([*ends, alarm.low_c, alarm.low_back_c, alarm.high_back_c, alarm.high_c])
+        kept = (np.abs(readings[:, None] - edges) > n.worst_c).all(axis=1)
+        assert kept.mean() > 0.97
+        codes, cold, valid, readings = (each[kept] for each in (codes, cold, valid, readings))
+        valid &= (cold >= n.cold.first_code) & (cold <= n.cold.last_code)
+        valid &= (readings >= ends[0]) & (readings <= ends[1])
+    else:
+        readings = design.chain.reading(np.maximum(codes, 0), checked=False)
+    loop, states = BoardLoop(n), []
+    for pair in zip(codes.tolist(), cold.tolist(), strict=True):
+        loop.take(*pair)
+        states.append((loop.alarm.state, loop.alarm.invalid))
+    run = alarm.run(readings, valid=valid)
     assert states == list(zip(run.state.tolist(), run.invalid.tolist(), strict=True))
     assert {1, -1, 0} <= set(run.state.tolist()) and run.invalid.any()
 
@@ -188,7 +222,7 @@ def test_codes_of_leaves_out_the_ends_and_what_the_sensor_cannot_give():
         ({"alarm": Limits(high_c=400.0)}, "high_c 400 degC is outside the readings"),
         ({"alarm": Limits(low_c=-40.5)}, "no code passes it"),
         ({"alarm": Limits(high_c=27.0, deadband_c=80.0)}, "high_c less deadband_c, -53 degC"),
-        ({"alarm": Limits(high_c=27.0, on_delay_samples=70000)}, "on_delay 70000 is outside 0 to 65535"),
+        ({"alarm": Limits(high_c=27.0, on_delay_samples=70000)}, "on_delay 70000 is outside 1 to 65535"),
         ({"smoothing": Smoothing(tau_s=1e4)}, "tau_s 10000 s is above 655.4 s"),
         ({"noise": Noise(samples=60000), "chain": scenario(bits=16)}, "does not fit 32 bit"),
     ],
@@ -239,7 +273,9 @@ def test_the_comments_carry_the_design_and_the_cautions(tmp_path):
     header = write(evil, "c", tmp_path)[0].read_text(encoding="utf-8")
     assert header.count("*/ int") == 0 and '#include "x"' in header.splitlines()[0]
     assert "High call: from level 10061 on (reading 27.003 degC)" in header
-    assert "at most 0.0005 degC from the exact chain" in header and "Not a safety device" in header
+    assert "at most 0.0216 degC from the exact chain, at every level" in header and "Not a safety device" in header
+    plain = write(replace(evil, smoothing=None), "c", tmp_path / "plain")[0].read_text(encoding="utf-8")
+    assert "at most 0.0005 degC from the exact chain, at every level" in plain and "One input" in plain
     module = write(evil, "micropython", tmp_path)[0].read_text(encoding="utf-8")
     compile(module, "chain.py", "exec")
     assert "Not a safety device" in module
@@ -260,7 +296,7 @@ def test_no_floating_point_in_any_file(tmp_path):
 def test_c_on_the_host_gives_every_code_of_the_model(design, tmp_path, require):
     require("compiler", shutil.which("gcc"), "no gcc")
     n = numbers(design)
-    _, model = codes_and_model(design, n)
+    _, model = codes_and_model(n)
     assert [int(line) for line in generated.on_host(design, n, generated.EVERY_CODE, tmp_path)] == model.tolist()
 
 
@@ -268,8 +304,8 @@ def test_c_on_the_host_gives_every_code_of_the_model(design, tmp_path, require):
 def test_c_in_an_8_bit_core_gives_every_code_of_the_model(design, tmp_path, require):
     require("core", eightbit.there(), eightbit.MISSING)
     n = numbers(design)
-    codes, model = codes_and_model(design, n)
-    ends = [i for i, code in enumerate(codes.tolist()) if code % 256 == 255 or code == n.last_code]
+    codes, model = codes_and_model(n)
+    ends = [i for i, code in enumerate(codes.tolist()) if code & 255 == 255 or code == codes[-1]]
     assert generated.in_core(design, n, tmp_path) == [f"{generated.fnv(model[: i + 1]):08x}" for i in ends]
 
 
@@ -277,8 +313,8 @@ def test_c_in_an_8_bit_core_gives_every_code_of_the_model(design, tmp_path, requ
 def test_micropython_gives_every_code_of_the_model(design, tmp_path, require):
     require("micropython", generated.micropython(), "no MicroPython interpreter")
     n = numbers(design)
-    codes, model = codes_and_model(design, n)
-    lines = generated.in_micropython(design, n, tmp_path, codes=(n.first_code, n.last_code))
+    codes, model = codes_and_model(n)
+    lines = generated.in_micropython(design, n, tmp_path, codes=generated.ends(n))
     assert [int(line) for line in lines] == model.tolist()
 
 
@@ -299,7 +335,7 @@ def test_c_runs_a_trace_as_the_model_does(design, tmp_path, require):
     require("compiler", shutil.which("gcc"), "no gcc")
     n = numbers(design, **CHOICES)
     trace = trace_of(n, seed=5)
-    feed = "\n".join(map(str, trace))
+    feed = generated.fed(trace)
     found = generated.on_host(design, n, generated.TRACE, tmp_path, feed, **CHOICES)
     assert found == model_lines(n, trace)
 

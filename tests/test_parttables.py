@@ -57,6 +57,8 @@ CIRCUITS = st.one_of(
 COLD = st.builds(
     ColdJunction, cold_c=st.floats(-40, 80), measured_cold_c=st.none() | st.floats(-40, 80),
     cold_accuracy_c=st.floats(0, 5), **FED,
+) | st.builds(
+    ColdJunction, cold_at_0c_v=st.floats(-1, 1), cold_slope_v_per_c=st.floats(-0.1, -1e-4) | st.floats(1e-4, 0.1),
 )  # fmt: skip
 REFERENCES = st.builds(Reference, VOLTS, PART, st.sampled_from(["supply", "fixed"]), st.none() | VOLTS)
 CONVERTERS = st.builds(Converter, st.integers(4, 24), st.sampled_from(["floor", "round"]))

@@ -21,7 +21,7 @@ $warning
 
 struct chain {
     int32_t level; /* smoothed sum of codes, $per_code to a code */
-    int32_t sum, last_sum; /* of the reading being collected, and of the last one */
+    int32_t sum, last_sum; /* of the reading being collected, and of the last one */$cold_field
     uint16_t taken, repeats;
     uint16_t above, below, back, wrong, right; /* readings in a row */
     int8_t state; /* -1 low, 0 normal, +1 high */
@@ -30,7 +30,9 @@ struct chain {
 };
 
 void chain_start(struct chain *c); /* at power-on: no call stands, nothing is known */
-bool chain_take(struct chain *c, int32_t code); /* one code; true when a reading is complete */
+/* one code$cold_words; true when a reading is complete */
+bool chain_take(struct chain *c, int32_t code$cold_code);
+bool chain_valid(const struct chain *c); /* the last reading can be believed */
 int32_t chain_milli_c(int32_t level); /* a level as 0.001 degC; right where `known` and not `invalid` */
 void chain_silence(struct chain *c); /* the operator's key: buzzer off, the call stays */
 bool chain_lamp(const struct chain *c, bool test); /* low or invalid; with `test`: on */
@@ -52,6 +54,7 @@ static $wide nearest($wide a, $wide b) /* the nearest whole number to a / b, hal
 }
 
 $conversion
+$cold_conversion
 static uint16_t count_up(uint16_t count, bool goes_on, uint16_t enough)
 {
     if (!goes_on) {
@@ -122,7 +125,7 @@ static void step(struct chain *c, bool valid)
     }
 }
 
-static void smoothed(struct chain *c)
+static void smoothed(struct chain *c, int32_t target)
 {
     $smoothing
 }
@@ -130,12 +133,13 @@ static void smoothed(struct chain *c)
 static void read_sum(struct chain *c)
 {
     bool valid = c->good;
-$stuck
+    int32_t target = $target;
+$cold$stuck
     if (valid) {
-        smoothed(c);
+        smoothed(c, target);
     }
     step(c, valid);
-    c->smooth = c->smooth && !c->invalid;
+    c->smooth = c->smooth && c->wrong < INVALID_DELAY; /* it goes on while the invalid call stands */
 }
 
 void chain_start(struct chain *c)
@@ -145,21 +149,26 @@ void chain_start(struct chain *c)
     *c = power_on;
 }
 
-bool chain_take(struct chain *c, int32_t code)
+bool chain_take(struct chain *c, int32_t code$cold_code)
 {
-    c->good = c->good && code >= FIRST_CODE && code <= LAST_CODE;
+    c->good = c->good && code >= FIRST_CODE && code <= LAST_CODE$cold_good;
     if (c->good) {
-        c->sum += code;
+        c->sum += code;$cold_add
     }
     c->taken++;
     if (c->taken < CHAIN_SAMPLES) {
         return false;
     }
     read_sum(c);
-    c->sum = 0;
+    c->sum = 0;$cold_reset
     c->taken = 0;
     c->good = true;
     return true;
+}
+
+bool chain_valid(const struct chain *c)
+{
+    return c->right > 0u;
 }
 
 void chain_silence(struct chain *c)
@@ -179,33 +188,117 @@ bool chain_buzzer(const struct chain *c, bool test)
 """)
 
 MAIN = Template("""\
-/* $title: an example of the main loop. Fill in the three functions for your board. */
+/* $title: an example of the main loop. It runs on your board with these four functions, in a file of your own. */
 #include "chain.h"
 
-#define LAMP 0
-#define BUZZER 1
+enum { CONVERTER, ${cold_name}KEY };
+enum { LAMP, BUZZER };
 
-int32_t read_converter(void); /* one code, or CHAIN_NO_CODE where none came in time; keep samples apart in time */
-void set_output(uint8_t output, bool on);
-void wait_ms(uint32_t ms); /* also the place to look at the silence key and to feed the board's watchdog */
+/* CONVERTER: one code, or CHAIN_NO_CODE where none came in time; keep samples apart in time$cold_told;
+   KEY: above 0 while the key that silences is pressed */
+int32_t read_input(uint8_t input);
+void set_output(uint8_t output, bool on); /* LAMP or BUZZER */
+uint32_t now_ms(void); /* a clock that counts on and on, and after 2^32 - 1 from 0 */
+void send(char sign); /* one character to the serial line */
+
+static bool is_past(uint32_t t_ms)
+{
+    return now_ms() - t_ms < UINT32_C(0x80000000);
+}
+
+static void say(const char *text)
+{
+    while (*text) {
+        send(*text++);
+    }
+}
+
+static void say_whole(uint32_t value)
+{
+    if (value > 9u) {
+        say_whole(value / 10u);
+    }
+    send((char)('0' + value % 10u));
+}
+
+static void say_tenths(int32_t tenths)
+{
+    uint32_t size = tenths < 0 ? 0u - (uint32_t)tenths : (uint32_t)tenths;
+
+    say(tenths < 0 ? "-" : "");
+    say_whole(size / 10u);
+    say(".");
+    say_whole(size % 10u);
+}
+
+/* t=12.3 code=153 read=24.9, the mean code with a decimal where there are several; nan where nothing is known */
+static void say_line(uint32_t t_ms, int32_t sum, const struct chain *c)
+{
+    int32_t milli_c = chain_valid(c) ? chain_milli_c(c->level) : 0;
+
+    say("t=");
+    say_tenths((int32_t)(t_ms / 100u));
+    say(" code=");
+    if (sum < 0) {
+        say("nan");
+    } else if (CHAIN_SAMPLES == 1u) {
+        say_whole((uint32_t)sum);
+    } else {
+        uint32_t whole = (uint32_t)sum / CHAIN_SAMPLES, rest = (uint32_t)sum % CHAIN_SAMPLES;
+
+        say_tenths((int32_t)(10u * whole + (10u * rest + CHAIN_SAMPLES / 2u) / CHAIN_SAMPLES));
+    }
+    say(" read=");
+    if (chain_valid(c)) {
+        say_tenths((milli_c < 0 ? milli_c - 50 : milli_c + 50) / 100);
+    } else {
+        say("nan");
+    }
+    say("\\r\\n");
+}
 
 int main(void)
 {
     static struct chain chain;
+    uint32_t start_ms, due_ms;
+    bool held = false;
 
     chain_start(&chain);
     set_output(LAMP, true); /* see and hear both at power-on: an output that has died says nothing */
     set_output(BUZZER, true);
-    wait_ms(1000);
+    start_ms = now_ms() + 1000u;
+    while (!is_past(start_ms)) {
+    }
+    due_ms = start_ms;
     for (;;) {
-        while (!chain_take(&chain, read_converter())) {
-        }
-        set_output(LAMP, chain_lamp(&chain, false));
-        set_output(BUZZER, chain_buzzer(&chain, false));
-        wait_ms(CHAIN_PERIOD_MS);
+        int32_t code, sum = 0;
+
+        do {
+            code = read_input(CONVERTER);
+            sum = sum < 0 || code < 0 ? -1 : sum + code;
+        } while (!chain_take(&chain, code$cold_read));
+        say_line(due_ms - start_ms, sum, &chain);
+        do { /* the next moment of a fixed beat, so that nothing adds up; what is late skips beats */
+            due_ms += CHAIN_PERIOD_MS;
+        } while (is_past(due_ms));
+        do { /* also the place to feed the board's watchdog */
+            bool pressed = read_input(KEY) > 0;
+
+            if (pressed && !held) {
+                chain_silence(&chain);
+            }
+            held = pressed;
+            set_output(LAMP, chain_lamp(&chain, false));
+            set_output(BUZZER, chain_buzzer(&chain, false));
+        } while (!is_past(due_ms));
     }
 }
 """)
+
+COLD = """\
+    target += cold_level(c->cold_sum);
+    valid = valid && target >= FIRST_LEVEL && target <= LAST_LEVEL;
+"""
 
 LINE = Template("""\
 int32_t chain_milli_c(int32_t level)
@@ -215,23 +308,21 @@ int32_t chain_milli_c(int32_t level)
 """)
 
 TABLE = Template("""\
-/* readings [0.001 degC] every $width levels from level $start on; straight between */
-static const int32_t table[] = {
-$values
-};
-
-int32_t chain_milli_c(int32_t level)
+$head /* $what every $width from $start on; straight between */
 {
-    int32_t piece = (level - INT32_C($start)) / INT32_C($width);
+    static const int32_t table[] = {
+$values
+    };
+    int32_t piece = ($given - INT32_C($start)) / INT32_C($width);
     int32_t rest;
 
-    if (level < INT32_C($start)) {
+    if ($given < INT32_C($start)) {
         piece = 0;
     }
     if (piece > INT32_C($last)) {
         piece = INT32_C($last);
     }
-    rest = level - INT32_C($start) - piece * INT32_C($width);
+    rest = $given - INT32_C($start) - piece * INT32_C($width);
     return table[piece] + $cast nearest($product * rest, $width_wide);
 }
 """)

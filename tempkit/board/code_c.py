@@ -1,6 +1,6 @@
 """C99 for a board: a header, a source and a short example main loop, in whole numbers only."""
 
-from tempkit.board.c_templates import HEADER, LINE, MAIN, SOURCE, TABLE
+from tempkit.board.c_templates import COLD, HEADER, LINE, MAIN, SOURCE, TABLE
 from tempkit.board.code_text import WARNING, comment, facts
 from tempkit.boardconversion import Line
 from tempkit.boardnumbers import PARTS
@@ -21,14 +21,26 @@ def files(n):
         "samples": n.samples,
         "period_ms": n.period_ms,
         "per_code": n.per_code,
+        "cold_field": "\n    int32_t cold_sum; /* of the second input's codes */" if n.cold else "",
+        "cold_code": ", int32_t cold_code" if n.cold else "",
+        "cold_words": ", cold_code the second input's" if n.cold else "",
+        "cold_name": "COLD, " if n.cold else "",
+        "cold_read": ", read_input(COLD)" if n.cold else "",
+        "cold_told": ", COLD: one of the sensor at the terminals" if n.cold else "",
     }
     source = SOURCE.substitute(
-        title=shared["title"],
+        shared,
         first_code=n.first_code,
         last_code=n.last_code,
         alarm_defines=_defines(n),
         wide="int64_t" if _needs_wide(n) else "int32_t",
         conversion=_conversion(n),
+        cold_conversion=_cold_table(n),
+        target="c->sum" if n.fraction_bits == 0 else f"c->sum * INT32_C({1 << n.fraction_bits})",
+        cold=COLD if n.cold else "",
+        cold_good=" && cold_code >= FIRST_COLD && cold_code <= LAST_COLD" if n.cold else "",
+        cold_add="\n        c->cold_sum += cold_code;" if n.cold else "",
+        cold_reset="\n    c->cold_sum = 0;" if n.cold else "",
         is_high=_reaches(n.trips, "high_on", +1),
         is_low=_reaches(n.trips, "low_on", -1),
         high_off=_reaches(n.trips, "high_off", -1),
@@ -56,6 +68,9 @@ def _defines(n):
     edges = {name: getattr(n.trips, name) for name in ("high_on", "high_off", "low_on", "low_off")}
     counts = {name: getattr(n.trips, name.lower()) for name in ("ON_DELAY", "OFF_DELAY", "INVALID_DELAY")}
     counts |= {"STUCK_REPEATS": n.stuck_repeats} if n.stuck_repeats else {}
+    if n.cold:
+        edges |= {f"{end}_cold": getattr(n.cold, f"{end}_code") for end in ("first", "last")}
+        edges |= {f"{end}_level": getattr(n.cold, f"{end}_level") for end in ("first", "last")}
     lines = [f"#define {name.upper()} INT32_C({level})" for name, level in edges.items() if level is not None]
     return "\n".join([*lines, *(f"#define {name} {count}u" for name, count in counts.items())]) + "\n"
 
@@ -82,11 +97,24 @@ def _conversion(n):
             addend=_number(line.addend, wide),
             divisor=_number(line.divisor, wide),
         )
-    table = n.conversion
+    return _table(n, n.conversion, "int32_t chain_milli_c(int32_t level)", "readings [0.001 degC]", "level")
+
+
+def _cold_table(n):
+    """The function that tells what a sum of the second input's codes adds to a level."""
+    head = "static int32_t cold_level(int32_t sum)"
+    return _table(n, n.cold.levels, head, "what the terminals add to a level", "sum") if n.cold else ""
+
+
+def _table(n, table, head, what, given):
+    wide, cast = _needs_wide(n), "(int32_t)" if _needs_wide(n) else ""
     values = [f"INT32_C({value})" for value in table.values]
-    rows = ["    " + ", ".join(values[i : i + 6]) for i in range(0, len(values), 6)]
+    rows = ["        " + ", ".join(values[i : i + 6]) for i in range(0, len(values), 6)]
     slope = "(table[piece + 1] - table[piece])"
     return TABLE.substitute(
+        head=head,
+        what=what,
+        given=given,
         width=table.width,
         start=table.start,
         values=",\n".join(rows),
@@ -98,15 +126,12 @@ def _conversion(n):
 
 
 def _smoothing(n):
-    target = "c->sum" if n.fraction_bits == 0 else f"c->sum * INT32_C({1 << n.fraction_bits})"
     if not n.factor:
-        return f"c->level = {target};\n    c->smooth = true;"
+        return "c->level = target;\n    c->smooth = true;"
     return f"""\
-int32_t target = {target};
-
-    if (c->smooth) {{
+if (c->smooth) {{
         c->level += (int32_t)nearest((int64_t)(target - c->level) * INT64_C({n.factor}), INT64_C({PARTS}));
     }} else {{
-        c->level = target; /* the first valid reading, or the first after an invalid call */
+        c->level = target; /* the first valid reading, or the first after a row of invalid ones */
     }}
     c->smooth = true;"""

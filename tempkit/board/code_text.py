@@ -1,5 +1,7 @@
 """What the comments of generated code say: the design's numbers and the cautions."""
 
+from math import ceil
+
 from tempkit.boardconversion import Line
 
 WARNING = (
@@ -25,10 +27,11 @@ def facts(n):
         f" {n.period_ms} ms.",
         f"A warmer sensor gives a {'higher' if n.trips.rising else 'lower'} code; codes from {n.first_code} to"
         f" {n.last_code} can be true, others are invalid.",
+        *_inputs(n),
         *_limit("high", n, n.trips.high_on, n.trips.high_off),
         *_limit("low", n, n.trips.low_on, n.trips.low_off),
         f"Delays: on {n.trips.on_delay}, off {n.trips.off_delay}, invalid {n.trips.invalid_delay} readings in a row.",
-        _conversion(n),
+        *_conversion(n),
     ]
     if n.factor:
         lines.append(f"Smoothing: {n.factor} / 32768 of the way to each new sum.")
@@ -40,11 +43,21 @@ def facts(n):
 def _limit(name, n, level, back):
     if level is None:
         return
-    raises, returns = (n.conversion.milli_c(at) / 1000 for at in (level, back))
+    raises, returns = (n.conversion.of(at) / 1000 for at in (level, back))
     yield (
         f"{name.capitalize()} call: from level {level} on (reading {raises:.3f} degC), back from level {back}"
         f" ({returns:.3f} degC)."
     )
+
+
+def _inputs(n):
+    """Which inputs of the converter the reading comes from."""
+    if n.cold is None:
+        yield "One input of the converter is read."
+        return
+    codes, levels = (n.cold.first_code, n.cold.last_code), (n.cold.first_level, n.cold.last_level)
+    yield f"Two inputs are read: the thermocouple's, and that of its terminals' sensor, codes {codes[0]} to {codes[1]}."
+    yield f"A level is that of terminals at 0 degC; levels from {levels[0]} to {levels[1]} can be true."
 
 
 def _conversion(n):
@@ -52,4 +65,7 @@ def _conversion(n):
         way = "Reading: one exact fraction of the level"
     else:
         way = f"Reading: a table of {len(n.conversion.values)} values, straight between"
-    return f"{way}; at most {n.worst_c:.4f} degC from the exact chain, at every code."
+    yield f"{way}; at most {ceil(n.worst_c * 1e4 - 1e-6) / 1e4:.4f} degC from the exact chain, at every level."
+    rounded = ["smoothing"] * bool(n.factor) + ["the table of the terminals"] * bool(n.cold)
+    if rounded:
+        yield f"What is rounded in {' and in '.join(rounded)} is in that figure."
