@@ -12,6 +12,7 @@ from tempkit.alarmrates import delayed_alarm as delayed_alarm
 from tempkit.alarmrates import detection_samples as detection_samples
 from tempkit.alarmspells import BACK_DOWN, BACK_UP, DOWN, UP, acts, changes, filled, held, stays
 from tempkit.alarmstep import Stepper, lamp_and_buzzer
+from tempkit.warming import smoothed
 
 INVALID = 2
 
@@ -114,17 +115,29 @@ class Alarm:
         `times_s` [s], not falling, one for each reading, gives the events their times; `valid`, true or false for
         each reading, comes from `tempkit.validity`. Raises `ValueError` for other shapes, or times that run backwards.
         """
-        readings = np.asarray(readings_c, dtype=float)
-        if readings.ndim != 1:
-            raise ValueError(f"readings of shape {readings.shape} are no record: give one row, in the order of time")
-        good = np.ones(readings.shape, bool) if valid is None else np.array(valid, dtype=bool)
-        if good.shape != readings.shape:
-            raise ValueError(f"valid of shape {good.shape} does not fit {readings.size} readings: give one for each")
+        readings, good = _record(readings_c, valid)
         count, reach = readings.size, max(self.on_delay, self.off_delay, self.invalid_delay)
         states = changes(*acts(lambda *ends: self._rows(readings[slice(*ends)], good[slice(*ends)]), count, reach))
         calls = changes(*acts(lambda *ends: self._calls(good[slice(*ends)]), 0 if good.all() else count, reach))
         events = _joined(states, calls, count, _times(times_s, count))
         return Run(filled(*states, count), good, filled(*calls, count).view(bool), events)
+
+    def smoothed(self, readings_c, factor, valid=None):
+        """A record as a board smooths it before it comes to this alarm [degC], for `run`; `nan` where it is invalid.
+
+        new = old + factor (reading - old), `factor` above 0, up to 1. It begins anew with the first valid reading, at
+        the start and after `invalid_delay` invalid ones in a row; it goes on while the invalid call stands.
+
+        >>> Alarm(high_c=27.0, off_delay=3).smoothed([20.0, 22.0, float("nan"), 30.0, 32.0], 0.5)
+        array([20., 21., nan, 30., 31.])
+        """
+        readings, good = _record(readings_c, valid)
+        good &= np.isfinite(readings)
+        anew = np.cumsum(held(~good, self.invalid_delay))[good]
+        parts = np.split(readings[good], np.flatnonzero(np.diff(anew)) + 1)
+        out = np.full(readings.shape, np.nan)
+        out[good] = np.concatenate([smoothed(part, factor, part[0] if part.size else 0.0) for part in parts])
+        return out
 
     def _rows(self, readings, good):
         """Where each condition has lasted for its delay. A row that acts nowhere is left out: one that is never true,
@@ -186,6 +199,16 @@ class Run:
     def buzzer(self):
         """Where the buzzer is on: high, or invalid."""
         return lamp_and_buzzer(self.state, self.invalid, False)[1]
+
+
+def _record(readings_c, valid):
+    readings = np.asarray(readings_c, dtype=float)
+    if readings.ndim != 1:
+        raise ValueError(f"readings of shape {readings.shape} are no record: give one row, in the order of time")
+    good = np.ones(readings.shape, bool) if valid is None else np.array(valid, dtype=bool)
+    if good.shape != readings.shape:
+        raise ValueError(f"valid of shape {good.shape} does not fit {readings.size} readings: give one for each")
+    return readings, good
 
 
 def _check_limits(low_c, high_c):

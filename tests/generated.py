@@ -105,6 +105,32 @@ int main(void)
 """
 )
 
+WALK = """
+    static struct chain c;
+    for (int32_t cold = COLD_LOW - COLD_STEP; cold <= COLD_HIGH + COLD_STEP; cold += COLD_STEP) {
+        for (int32_t code = 0; code < CODES; code += CODE_STEP) {
+            chain_start(&c);
+            (void)chain_take(&c, code, cold);
+            TOLD(chain_valid(&c) ? chain_milli_c(c.level) : NOT_VALID);
+        }
+    }
+"""
+NOT_VALID = -300_000  # below any reading [0.001 degC]
+GRID = f"""
+#include <stdio.h>
+#include "chain.h"
+#define TOLD(each) printf("%ld\\n", (long)(each))
+int main(void)
+{{{WALK}    return 0;
+}}
+"""
+GRID_IN_CORE = f"""
+#define TOLD(each) add(each)
+static void work(void)
+{{{WALK}    say(digest);
+}}
+"""
+
 CODES_IN_CORE = """
 static void work(void)
 {
@@ -188,27 +214,39 @@ def defines(n):
     return [*(f"-D{name}={value}L" for name, value in values.items()), f"-DTAKE(c, a, b)={take}"]
 
 
+def grid(n):
+    """Codes of both inputs for a program `GRID`, every one a pair: a row for each cold code, beyond its ends too."""
+    codes, span = 2**n.bits, n.cold.last_code - n.cold.first_code
+    steps = {"CODE_STEP": max(1, codes // 61), "COLD_STEP": max(1, span // 29)}
+    ends = {"COLD_LOW": n.cold.first_code, "COLD_HIGH": n.cold.last_code, "CODES": codes, "NOT_VALID": NOT_VALID}
+    options = [f"-D{name}=({value}L)" for name, value in {**steps, **ends}.items()]
+    step = steps["COLD_STEP"]
+    cold = np.arange(n.cold.first_code - step, n.cold.last_code + step + 1, step)
+    return np.arange(0, codes, steps["CODE_STEP"]), cold[:, None], options
+
+
 def fed(trace):
     """A trace of pairs as the programs read it, a pair to a line."""
     return "\n".join(f"{code} {cold}" for code, cold in trace)
 
 
-def on_host(design, n, program, folder, feed="", **choices):
+def on_host(design, n, program, folder, feed="", options=(), **choices):
     """Lines that a C program with the generated chain prints; compiled strictly, undefined behaviour is an error."""
     write(design, "c", folder, **choices)
     (folder / "test.c").write_text(program, encoding="utf-8")
     binary = folder / "test"
     files = [str(folder / name) for name in ("chain.c", "test.c")]
-    subprocess.run(["gcc", *STRICT, *SANITIZED, *defines(n), "-o", str(binary), *files], check=True)
+    command = ["gcc", *STRICT, *SANITIZED, *defines(n), *options, "-o", str(binary), *files]
+    subprocess.run(command, check=True)
     done = subprocess.run([str(binary)], input=feed, capture_output=True, text=True, check=True)
     return done.stdout.splitlines()
 
 
-def in_core(design, n, folder, work=CODES_IN_CORE, **choices):
+def in_core(design, n, folder, work=CODES_IN_CORE, options=(), **choices):
     """Lines that the generated chain prints in a simulated 8-bit core."""
     write(design, "c", folder, **choices)
     (folder / "core.c").write_text(CORE_HEAD + work, encoding="utf-8")
-    return simulated(["chain.c", "core.c"], folder, defines(n))
+    return simulated(["chain.c", "core.c"], folder, [*defines(n), *options])
 
 
 def trace_in_core(design, n, folder, trace, **choices):

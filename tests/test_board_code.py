@@ -30,6 +30,7 @@ every_design = pytest.mark.parametrize("design", DESIGNS.values(), ids=DESIGNS)
 few_designs = pytest.mark.parametrize(
     "design", dict(generated.designs((10,))).values(), ids=dict(generated.designs((10,)))
 )
+COUPLE = generated.ROOT / "data" / "chains" / "north-bench-thermocouple-k.toml"
 CHOICES = {"stuck_readings": 12, "invalid_delay": 2}
 
 
@@ -192,13 +193,69 @@ def test_smoothing_follows_the_formula():
             assert abs(loop.level / n.per_code - y) < 1 / 16
 
 
-def test_smoothing_begins_anew_after_an_invalid_call():
-    n = numbers(replace(bench(), noise=Noise()))
-    loop = BoardLoop(n)
-    loop.take(150)
-    loop.take(NO_CODE)
-    loop.take(200)
-    assert loop.level == 200 * n.per_code
+@pytest.mark.parametrize("invalid_delay", [1, 2, 3])
+def test_smoothing_goes_on_while_the_invalid_call_stands(invalid_delay):
+    """Record, step and board: anew with the first valid reading after a row of invalid ones, and no other."""
+    design = replace(bench(), noise=Noise(), alarm=Limits(high_c=27.0, off_delay_samples=4))
+    n = numbers(design, invalid_delay=invalid_delay)
+    rng = np.random.default_rng(invalid_delay)
+    codes = np.where(rng.random(2000) < 0.4, NO_CODE, rng.integers(150, 165, 2000))
+    alarm = replace(Alarm.from_limits(design.alarm), invalid_delay=invalid_delay)
+    readings = alarm.smoothed(design.chain.reading(np.maximum(codes, 1)), n.factor / 32768, valid=codes > 0)
+    run, loop, standing = alarm.run(readings), BoardLoop(n), 0
+    for place, code in enumerate(codes.tolist()):
+        loop.take(code)
+        assert (loop.alarm.invalid, loop.alarm.valid) == (run.invalid[place], run.valid[place])
+        if code > 0:
+            assert loop.milli_c / 1000 == pytest.approx(readings[place], abs=n.worst_c)
+            standing += loop.alarm.invalid and loop.level != code * n.per_code
+    assert standing > 20  # readings that were smoothed although the call stood
+
+
+def test_by_hand_smoothing_after_a_row_of_invalid_readings():
+    n = numbers(replace(bench(), noise=Noise(), alarm=Limits(high_c=27.0, off_delay_samples=9)))
+    loop, levels = BoardLoop(n), []
+    for code in (150, NO_CODE, 200, 200, 100, NO_CODE, 120):
+        loop.take(code)
+        levels.append(loop.level / n.per_code)
+    smaller = 200 - 100 * n.factor / 32768
+    assert levels == pytest.approx([150, 150, 200, 200, smaller, smaller, 120], abs=1 / 16)
+    assert loop.alarm.invalid
+
+
+@pytest.mark.parametrize(
+    "change",
+    [{}, {"smoothing": None}, {"noise": Noise(samples=3)}, {"smoothing": Smoothing(tau_s=60.0)}],
+    ids=["bench", "plain", "three samples", "slow"],
+)
+@pytest.mark.parametrize("name", ["north-bench", "north-bench-thermistor", "north-bench-platinum-bridge"])
+def test_the_headers_figure_holds_between_codes_and_for_smoothing(name, change, tmp_path):
+    """Every level; and for each level the exact chain at what exact smoothing may have had there."""
+    design = replace(read(generated.ROOT / "data" / "chains" / f"{name}.toml"), **change)
+    n = numbers(design)
+    levels = np.arange(n.first_code * n.per_code, n.last_code * n.per_code + 1)
+    reading = n.conversion.of(levels) / 1000
+    off = 16384 / n.factor if n.factor else 0.0
+    for side in (-off, 0.0, off):
+        exact = design.chain.reading(np.clip((levels + side) / n.per_code, n.first_code, n.last_code), checked=False)
+        assert np.abs(reading - exact).max() <= n.worst_c * 1.001
+    head = write(design, "c", tmp_path)[0].read_text(encoding="utf-8")
+    told = float(re.search(r"at most (\d\.\d{4}) degC from the exact chain, at every level\.", head)[1])
+    assert n.worst_c - 1e-9 <= told < n.worst_c + 1e-4
+    assert ("What is rounded in smoothing is in that figure." in head) == bool(n.factor)
+
+
+def test_smoothing_rounds_by_no_more_than_the_figure_takes_it_for():
+    design = replace(bench(), noise=Noise(samples=4), smoothing=Smoothing(tau_s=100.0))
+    n = numbers(design)
+    rng = np.random.default_rng(3)
+    loop, y, most = BoardLoop(n), None, 0.0
+    for code in np.repeat(rng.integers(n.first_code, n.last_code, 60), 4 * 60).tolist():
+        if loop.take(code):
+            target = 4 * code << n.fraction_bits
+            y = target if y is None else y + n.factor / 32768 * (target - y)
+            most = max(most, abs(loop.level - y))
+    assert 0.5 < most <= 16384 / n.factor
 
 
 def test_a_code_that_stands_still_is_invalid_from_the_reading_named():
@@ -223,6 +280,7 @@ def test_codes_of_leaves_out_the_ends_and_what_the_sensor_cannot_give():
         ({"alarm": Limits(low_c=-40.5)}, "no code passes it"),
         ({"alarm": Limits(high_c=27.0, deadband_c=80.0)}, "high_c less deadband_c, -53 degC"),
         ({"alarm": Limits(high_c=27.0, on_delay_samples=70000)}, "on_delay 70000 is outside 1 to 65535"),
+        ({"alarm": Limits(high_c=27.0, sample_period_s=1e-4)}, "sample_period_s 0.0001 s is outside 0.001 to"),
         ({"smoothing": Smoothing(tau_s=1e4)}, "tau_s 10000 s is above 655.4 s"),
         ({"noise": Noise(samples=60000), "chain": scenario(bits=16)}, "does not fit 32 bit"),
     ],
@@ -232,7 +290,9 @@ def test_a_design_that_cannot_work_is_refused(change, words):
         numbers(replace(bench(), **change))
 
 
-@pytest.mark.parametrize("choice", [{"table_error_c": 0.0}, {"stuck_readings": 1}, {"invalid_delay": 70000}])
+@pytest.mark.parametrize(
+    "choice", [{"table_error_c": 0.0}, {"stuck_readings": 1}, {"invalid_delay": 70000}, {"invalid_delay": 0}]
+)
 def test_a_choice_that_cannot_work_is_refused(choice):
     with pytest.raises(ValueError, match=next(iter(choice))):
         numbers(bench(), **choice)
@@ -316,6 +376,90 @@ def test_micropython_gives_every_code_of_the_model(design, tmp_path, require):
     codes, model = codes_and_model(n)
     lines = generated.in_micropython(design, n, tmp_path, codes=generated.ends(n))
     assert [int(line) for line in lines] == model.tolist()
+
+
+COUPLES = {name: design for name, design in DESIGNS.items() if "thermocouple" in name}
+every_couple = pytest.mark.parametrize("design", COUPLES.values(), ids=COUPLES)
+
+
+def on_the_grid(design, n):
+    """What the integer model reads on the grid of both codes [0.001 degC], and the options of the programs."""
+    codes, cold, options = generated.grid(n)
+    found = np.empty(np.broadcast_shapes(codes.shape, cold.shape), dtype=int)
+    for place in np.ndindex(found.shape):
+        loop = BoardLoop(n)
+        loop.take(int(codes[place[1]]), int(cold[place[0], 0]))
+        found[place] = loop.milli_c if loop.alarm.valid else generated.NOT_VALID
+    return found, options
+
+
+@every_couple
+def test_both_codes_of_a_thermocouple_against_the_formula(design):
+    """Terminals from -20 to 70 degC, the tip over its whole range: within the header's figure, and invalid outside."""
+    n = numbers(design)
+    codes, cold, _ = generated.grid(n)
+    found, _ = on_the_grid(design, n)
+    exact = exact_c(design.chain, codes, cold)
+    valid = found != generated.NOT_VALID
+    assert np.abs(found / 1000 - exact)[valid].max() <= n.worst_c + 1e-9
+    low, high = at_zero(design.chain).reading(np.array(generated.ends(n)), checked=False)
+    cold_right = (cold >= n.cold.first_code) & (cold <= n.cold.last_code)
+    right = cold_right & (codes > 0) & (codes < 2**n.bits - 1) & (exact > low) & (exact < high)
+    unsure = (np.abs(exact - low) <= n.worst_c) | (np.abs(exact - high) <= n.worst_c)
+    assert (right == valid)[~unsure].all() and valid.sum() > 300 and (~valid).sum() > 300
+
+
+@every_couple
+def test_both_codes_of_a_thermocouple_in_c_and_in_the_core(design, tmp_path, require):
+    require("compiler", shutil.which("gcc"), "no gcc")
+    n = numbers(design)
+    model, options = on_the_grid(design, n)
+    found = generated.on_host(design, n, generated.GRID, tmp_path, options=options)
+    assert [int(line) for line in found] == model.ravel().tolist()
+    require("core", eightbit.there(), eightbit.MISSING)
+    told = generated.in_core(design, n, tmp_path, generated.GRID_IN_CORE, options)
+    assert told == [f"{generated.fnv(model.ravel()):08x}"]
+
+
+@every_couple
+def test_both_codes_of_a_thermocouple_in_micropython(design, tmp_path, require):
+    require("micropython", generated.micropython(), "no MicroPython interpreter")
+    n = numbers(design)
+    codes, cold, _ = generated.grid(n)
+    pairs = [(code, each) for each in cold[:, 0].tolist() for code in codes.tolist()]
+    loop, model = BoardLoop(n), []
+    for pair in pairs:
+        loop.take(*pair)
+        model.append(f"{loop.level} {loop.alarm.state} {loop.milli_c}")
+    lines = generated.in_micropython(design, n, tmp_path, pairs)
+    assert [" ".join(np.array(line.split())[[0, 1, -1]]) for line in lines] == model
+
+
+def test_warm_terminals_do_not_hide_a_warm_tip():
+    """Terminals at 40 and the tip at 35 degC: with the terminals taken for 25 degC this read 19.9 degC, and no call."""
+    design = replace(read(COUPLE), smoothing=None, noise=Noise())
+    n, chain = numbers(design), design.chain
+    loop = BoardLoop(n)
+    code = replace(chain, circuit=replace(chain.circuit, cold_c=40.0)).code(35.0)
+    cold_code = chain.converter.code(0.5 + 0.01 * 40.0, 2.5)
+    for _ in range(5):
+        loop.take(code, cold_code)
+    assert loop.milli_c == pytest.approx(35_000, abs=200) and loop.alarm.outputs() == (False, True)
+    assert chain.reading(code) == pytest.approx(19.9, abs=0.1)
+
+
+def test_a_thermocouple_without_a_sensor_at_its_terminals_is_refused(tmp_path, capsys):
+    design = read(COUPLE)
+    circuit = replace(design.chain.circuit, cold_at_0c_v=None, cold_slope_v_per_c=None)
+    with pytest.raises(ValueError, match="no cold_at_0c_v .* the terminals for 25 degC for ever; put a sensor there"):
+        write(replace(design, chain=replace(design.chain, circuit=circuit)), "c", tmp_path / "no")
+    assert not (tmp_path / "no").exists()
+    flat = replace(circuit, cold_at_0c_v=0.5, cold_slope_v_per_c=1e-5)
+    with pytest.raises(ValueError, match="the sensor at the terminals moves 1 codes from -20 to 70 degC"):
+        numbers(replace(design, chain=replace(design.chain, circuit=flat)))
+    for language in ("c", "micropython"):
+        head = write(design, language, tmp_path / language)[0].read_text(encoding="utf-8")
+        assert "Two inputs are read: the thermocouple's, and that of its terminals' sensor, codes 492 to 1965." in head
 
 
 def traces():
