@@ -72,6 +72,103 @@ for line in open({trace!r}):
         print(c.level, *(int(each) for each in told), milli_c(c.level))
 """
 
+# A student's part of the example, on a clock of its own: a converter's code takes 7 ms, a look at the clock 1 ms.
+BOARD = """
+#include "chain.h"
+static const int16_t script[] KEPT = {{{script}}};
+static uint32_t t_ms = UINT32_C(0xFFFFF000); /* soon it begins again at 0 */
+static uint16_t at, said;
+int32_t read_input(uint8_t input);
+void set_output(uint8_t output, bool on);
+uint32_t now_ms(void);
+void send(char sign);
+int32_t read_input(uint8_t input)
+{{
+    if (input == {key}) {{
+        uint32_t since = t_ms - UINT32_C(0xFFFFF000);
+        return since >= {press}UL && since < {press}UL + 4500UL;
+    }}
+    if (input > 0) {{
+        return kept(&script[at - 1]);
+    }}
+    t_ms += 7;
+    at = (uint16_t)(at + 2);
+    TELL("# code at %lu\\n", (unsigned long)(t_ms - 7 - UINT32_C(0xFFFFF000)));
+    return kept(&script[at - 2]);
+}}
+void set_output(uint8_t output, bool on)
+{{
+    static bool is[2];
+    if (is[output] != on) {{
+        TELL("# output %d", output);
+        TELL(" is %d", on);
+        TELL(" at %lu\\n", (unsigned long)(t_ms - UINT32_C(0xFFFFF000)));
+    }}
+    is[output] = on;
+}}
+uint32_t now_ms(void)
+{{
+    return t_ms++;
+}}
+void send(char sign)
+{{
+    SEND(sign);
+    said = (uint16_t)(said + (sign == '\\n'));
+    if (said == {lines}) {{
+        STOP;
+    }}
+}}
+"""
+BOARD_ON_HOST = """
+#include <stdio.h>
+#include <stdlib.h>
+#define KEPT
+#define kept(place) (*(place))
+#define TELL(text, value) printf(text, value)
+#define SEND(sign) putchar(sign)
+#define STOP exit(0)
+"""
+BOARD_IN_CORE = eightbit.HEAD + """
+#define TELL(text, value) ((void)(value))
+#define SEND(sign) send_sign(sign)
+#define STOP stop()
+"""
+BOARD_IN_MICROPYTHON = """
+import sys
+START, TICKS = 2**30 - 4096, 2**30
+script = [{script}]
+class Clock:
+    now = 0
+    def ticks_ms(self):
+        self.now += 1
+        return (START + self.now - 1) % TICKS
+    def ticks_add(self, ticks, ms):
+        return (ticks + ms) % TICKS
+    def ticks_diff(self, late, early):
+        return (late - early + TICKS // 2) % TICKS - TICKS // 2
+    def sleep_ms(self, ms):
+        self.now += ms
+clock = sys.modules["time"] = Clock()
+at, states = 0, [False, False]
+def read_input(input):
+    global at
+    if input == {key}:
+        return {press} <= clock.now < {press} + 4500
+    if input > 0:
+        return script[at - 1]
+    if at == len(script):
+        raise SystemExit
+    print("# code at", clock.now)
+    clock.now += 7
+    at += 2
+    return script[at - 2]
+def set_output(output, on):
+    if states[output] != on:
+        print("# output", output, "is", int(on), "at", clock.now)
+    states[output] = on
+"""
+
+
 # The core tells a digest of what it has found by its serial line, and stops.
 CORE_HEAD = (
     eightbit.HEAD
@@ -289,3 +386,35 @@ def in_micropython(design, n, folder, trace=(), codes=None, **choices):
     (folder / "test.py").write_text(text, encoding="utf-8")
     done = subprocess.run([micropython(), str(folder / "test.py")], capture_output=True, text=True, check=True)
     return done.stdout.splitlines()
+
+
+def board_text(text, n, script, press):
+    """The student's part, with what the converter gives, and when the key is pressed for 4.5 s [ms since the start]."""
+    told = {"key": 2 if n.cold else 1, "press": press, "lines": len(script) // n.samples}
+    return text.format(script=", ".join(map(str, sum(script, ()))), **told)
+
+
+def example_on_host(design, n, folder, script, press, **choices):
+    """What the example's main loop prints on the host: lines of the board, remarks of the student's part."""
+    write(design, "c", folder, **choices)
+    (folder / "board.c").write_text(BOARD_ON_HOST + board_text(BOARD, n, script, press), encoding="utf-8")
+    files = [str(folder / name) for name in ("chain.c", "example_main.c", "board.c")]
+    subprocess.run(["gcc", *STRICT, *SANITIZED, "-o", str(folder / "main"), *files], check=True)
+    return subprocess.run([str(folder / "main")], capture_output=True, check=True, timeout=60).stdout
+
+
+def example_in_core(design, n, folder, script, press, **choices):
+    """The words that the example's main loop says in the simulated core."""
+    write(design, "c", folder, **choices)
+    (folder / "board.c").write_text(BOARD_IN_CORE + board_text(BOARD, n, script, press), encoding="utf-8")
+    told = eightbit.run(built(["chain.c", "example_main.c", "board.c"], folder))
+    return [word.rstrip(".") for word in told if word.startswith(("t=", "code=", "read="))]
+
+
+def example_in_micropython(design, n, folder, script, press, **choices):
+    """What the example's main loop prints in MicroPython, as `example_on_host`."""
+    write(design, "micropython", folder, **choices)
+    (folder / "board.py").write_text(board_text(BOARD_IN_MICROPYTHON, n, script, press), encoding="utf-8")
+    start = f"import sys; sys.path.insert(0, {str(folder)!r}); import board; import example_main"
+    done = subprocess.run([micropython(), "-c", start], capture_output=True, check=True, timeout=60)
+    return done.stdout

@@ -17,11 +17,13 @@ from tempkit.alarm import Alarm
 from tempkit.board.code import write
 from tempkit.boardconversion import Line, Table, at_zero
 from tempkit.boardloop import NO_CODE, BoardLoop
+from tempkit.boardmodel import line
 from tempkit.boardnumbers import codes_of, numbers
 from tempkit.chain import scenario
 from tempkit.chainfile import read
 from tempkit.design import Design, Limits, Noise, Smoothing
 from tempkit.integers import nearest
+from tempkit.log import read as read_log
 from tempkit.thermocouple import celsius_of_mv, reference_mv
 from tempkit.tripping import trip_codes
 
@@ -508,6 +510,125 @@ def test_the_example_main_loop_compiles_as_strictly(tmp_path, require):
     generated.compiled(["gcc"], [tmp_path / "example_main.c"], tmp_path / "main.o")
     require("core", eightbit.there(), eightbit.MISSING)
     generated.compiled(eightbit.compiler(), [tmp_path / "example_main.c"], tmp_path / "main.o")
+
+
+# ---- the example, on a board
+
+
+def script_of(n, readings=32):
+    """Codes of a morning: the middle, a call for low, none in time, an end, a call for high that goes on; in pairs."""
+    low, high = sorted((n.trips.low_on, n.trips.high_on))
+    span = high - low
+    levels = [(low + high) // 2] * 4 + [n.trips.low_on] * 5 + [(low + high) // 2] * 5 + [n.trips.high_on] * 18
+    away = span // 5 if n.trips.rising else -span // 5
+    levels = [level + away * (level == n.trips.high_on) - away * (level == n.trips.low_on) for level in levels]
+    cold = sum((n.cold.first_code, n.cold.last_code)) // 2 if n.cold else 0
+    added = n.cold.levels.of(cold * n.samples) if n.cold else 0
+    codes = [[(level - added) // n.per_code + place % 2 for place in range(n.samples)] for level in levels[:readings]]
+    codes[10][0], codes[12] = NO_CODE, [2**n.bits - 1] * n.samples
+    return [(code, cold) for reading in codes for code in reading]
+
+
+def lines_of_the_book(n, script):
+    """The lines that a board has to print, by the integer model, and its outputs after each."""
+    loop, total, lines, states = BoardLoop(n), [], [], []
+    for code, cold in script:
+        total.append(code)
+        if loop.take(code, cold):
+            tenths = (10 * sum(total) + n.samples // 2) // n.samples
+            code = "nan" if min(total) < 0 else f"{tenths / 10:.1f}" if n.samples > 1 else f"{total[0]}"
+            reading = nearest(loop.milli_c, 100) / 10 if loop.alarm.valid else None
+            t_s = len(lines) * n.period_ms / 1000
+            lines.append(f"t={t_s:.1f} code={code} read={'nan' if reading is None else f'{reading:.1f}'}")
+            states.append(loop.alarm.outputs())
+            total = []
+    return lines, states
+
+
+EXAMPLES = {
+    "bench": bench(),
+    "one sample": replace(bench(), noise=None, smoothing=None),
+    "two inputs": read(COUPLE),
+    "below zero": replace(read(generated.ROOT / "data" / "chains" / "cold-frame-3v3.toml"), alarm=Limits(-5.0, 3.0)),
+    "thermistor": read(generated.ROOT / "data" / "chains" / "north-bench-thermistor.toml"),
+}
+every_example = pytest.mark.parametrize("design", EXAMPLES.values(), ids=EXAMPLES)
+PRESS_MS = 1000 + 28_400
+
+
+def check_example(printed, design, n, script):
+    """Lines, period, outputs and key of an example; `printed` as it came, the student's remarks with it."""
+    lines, states = lines_of_the_book(n, script)
+    rows = printed.decode("ascii").splitlines()
+    assert [row for row in rows if not row.startswith("#")] == lines
+    assert {True, False} == {lamp for lamp, _ in states} == {buzzer for _, buzzer in states}
+    starts = [int(row.split()[-1]) for row in rows if row.startswith("# code")][:: n.samples]
+    late = np.array(starts) - starts[0] - n.period_ms * np.arange(len(starts))
+    assert abs(late).max() <= 3  # ms, at the first reading and at the last
+    outputs = [row.split()[2::2] for row in rows if row.startswith("# output")]
+    moments = {}
+    for output, on, at in outputs:
+        moments.setdefault(output, []).append((int(on), int(at)))
+    assert moments["0"][0] == moments["1"][0] == (1, 0)
+    pressed = [(on, at) for on, at in moments["1"] if at >= PRESS_MS]
+    assert pressed[0][0] == 0 and pressed[0][1] < PRESS_MS + n.samples * 7 + 10  # heard within a reading
+    assert len(pressed) == 1 and moments["0"][-1][0] == 1  # held down, it silences once; the lamp stays
+    return lines
+
+
+@every_example
+def test_the_example_runs_on_a_host_with_four_functions(design, tmp_path, require):
+    require("compiler", shutil.which("gcc"), "no gcc")
+    n = numbers(design)
+    script = script_of(n)
+    printed = generated.example_on_host(design, n, tmp_path / "c", script, PRESS_MS)
+    lines = check_example(printed, design, n, script)
+    (tmp_path / "board.log").write_bytes(printed)
+    log = read_log(tmp_path / "board.log")
+    assert log.names == ("t", "code", "read") and len(log.column("read")) == len(lines)
+    assert log.column("t").tolist() == [place * n.period_ms / 1000 for place in range(len(lines))]
+    assert np.isnan(log.column("read")).sum() == 2
+
+
+@every_example
+def test_the_example_runs_in_micropython_with_two_functions(design, tmp_path, require):
+    require("micropython", generated.micropython(), "no MicroPython interpreter")
+    n = numbers(design)
+    script = script_of(n)
+    check_example(generated.example_in_micropython(design, n, tmp_path, script, PRESS_MS), design, n, script)
+
+
+@every_example
+def test_the_example_runs_in_the_core(design, tmp_path, require):
+    require("core", eightbit.there(), eightbit.MISSING)
+    n = numbers(design)
+    script = script_of(n)
+    words = " ".join(lines_of_the_book(n, script)[0]).split()
+    assert generated.example_in_core(design, n, tmp_path, script, PRESS_MS) == words
+
+
+@pytest.mark.parametrize("language", ["c", "micropython"])
+def test_a_reading_that_takes_too_long_skips_beats(language, tmp_path, require):
+    """16 codes of 7 ms do not fit into 50 ms: every third beat is kept, and nothing adds up."""
+    design = replace(bench(), alarm=replace(bench().alarm, sample_period_s=0.05), smoothing=None)
+    n = numbers(design)
+    require(*(("compiler", shutil.which("gcc"), "no gcc") if language == "c" else
+              ("micropython", generated.micropython(), "no MicroPython interpreter")))  # fmt: skip
+    run = generated.example_on_host if language == "c" else generated.example_in_micropython
+    rows = run(design, n, tmp_path, script_of(n), PRESS_MS).decode("ascii").splitlines()
+    starts = np.array([int(row.split()[-1]) for row in rows if row.startswith("# code")][::16])
+    assert abs(starts - starts[0] - 150 * np.arange(32)).max() <= 3
+    told = [float(row.split()[0][2:]) for row in rows if row.startswith("t=")]
+    assert told == pytest.approx([0.15 * place for place in range(32)], abs=0.051)
+
+
+def test_the_line_is_that_of_the_pretend_board():
+    """The same values through `boardmodel.line`: the same text but for a half, which the board rounds up."""
+    n = numbers(bench())
+    for text in lines_of_the_book(n, script_of(n))[0]:
+        t_s, code, reading = (float(part.partition("=")[2]) for part in text.split())
+        if not np.isnan(code) and not np.isnan(reading):
+            assert line(t_s, code, reading, n.samples).decode().rstrip() == text
 
 
 def test_nearest_of_the_texts_is_nearest_of_the_book(tmp_path):

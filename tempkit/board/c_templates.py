@@ -237,7 +237,7 @@ static void say_line(uint32_t t_ms, int32_t sum, const struct chain *c)
     int32_t milli_c = chain_valid(c) ? chain_milli_c(c->level) : 0;
 
     say("t=");
-    say_tenths((int32_t)(t_ms / 100u));
+    say_tenths((int32_t)(t_ms / 100u + (t_ms % 100u + 50u) / 100u));
     say(" code=");
     if (sum < 0) {
         say("nan");

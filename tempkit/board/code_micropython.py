@@ -158,7 +158,7 @@ import time
 from board import read_input, set_output
 from chain import PERIOD_MS, SAMPLES, Chain, milli_c, nearest
 
-CONVERTER, KEY$cold_name = 0, 1$cold_number
+CONVERTER$cold_name, KEY = 0, 1$cold_number
 LAMP, BUZZER = 0, 1
 
 
@@ -170,7 +170,7 @@ def told(t_ms, total, chain):
     """t=12.3 code=153 read=24.9, the mean code with a decimal where there are several; nan where nothing is known."""
     code = "nan" if total < 0 else str(total) if SAMPLES == 1 else tenths((10 * total + SAMPLES // 2) // SAMPLES)
     reading = tenths(nearest(milli_c(chain.level), 100)) if chain.valid() else "nan"
-    return "t=%s code=%s read=%s" % (tenths(t_ms // 100), code, reading)
+    return "t=%s code=%s read=%s" % (tenths((t_ms + 50) // 100), code, reading)
 
 
 def main():
