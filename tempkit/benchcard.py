@@ -5,16 +5,17 @@ puts the same on paper.
 """
 
 import textwrap
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from tempkit.benchmeter import first_codes, meter_points
 from tempkit.benchsteps import CAUTIONS, before_power, first_power, parts, wiring_order
 from tempkit.book import Book
+from tempkit.circuit import ColdJunction
 from tempkit.describe import in_scale, problems
 from tempkit.faultcases import ROOM_LIMITS_C
 from tempkit.quantity import volts
-from tempkit.symptoms import HAND_C, RISE_C, names, symptoms
+from tempkit.symptoms import WARMEST_ROOM_C, names, symptoms
 
 ROOM_C = 21.0
 WIDTH, GAP = 96, 2
@@ -65,6 +66,7 @@ def bench_card(design, room_c=ROOM_C, book=None):
     """
     book = book or Book()
     _check(design, room_c, book)
+    design = _at_room(design, room_c)
     room = book.temperature(room_c)
     found = problems(design)
     sections = (
@@ -92,6 +94,17 @@ def _check(design, room_c, book):
         raise ValueError(f"room {book.temperature(room_c)} is outside the sensor's range of {where}: measure it again")
 
 
+def _at_room(design, room_c):
+    """The design with a thermocouple's terminals as warm as the room."""
+    circuit = design.chain.circuit
+    if not isinstance(circuit, ColdJunction):
+        return design
+    known = circuit.measured_cold_c
+    said_c = None if known is None else room_c + known - circuit.cold_c
+    there = replace(circuit, cold_c=room_c, measured_cold_c=said_c)
+    return replace(design, chain=replace(design.chain, circuit=there))
+
+
 def _meter(design, room_c, room, book):
     rows = tuple(
         (each.where, volts(each.volts), f"{volts(each.low_v)} to {volts(each.high_v)}")
@@ -117,7 +130,7 @@ def _codes(design, room_c, room, book):
 
 
 def _symptoms(design, room_c, book):
-    test_c = min(room_c, HAND_C - RISE_C)
+    test_c = min(room_c, WARMEST_ROOM_C)
     rows = tuple((row.seen, names(row.causes), row.check) for row in symptoms(design, test_c, book))
     note = (
         "A minute at rest, a minute between two fingers, a minute at rest. Computed: 60 simulated benches with each "

@@ -5,7 +5,7 @@ from math import hypot, sqrt
 
 from tempkit.chainbudget import chain_budget
 from tempkit.chainmodel import NAMES
-from tempkit.circuit import Direct
+from tempkit.circuit import ColdJunction, Direct
 from tempkit.constants import USB_SOURCE_MAX_V, USB_SOURCE_MIN_V
 from tempkit.describe import tolerance_ends
 from tempkit.faultcases import ROOM_LIMITS_C
@@ -107,10 +107,18 @@ def meter_points(design, room_c):
         *(legs if isinstance(chain.circuit, Direct) else ()),
         _within("the converter's pin", at.pin_v, *_around(at.pin_v, signal_v)),
     ]
+    if isinstance(chain.circuit, ColdJunction) and chain.circuit.cold_at_0c_v is not None:
+        rows.append(_second_input(chain.circuit))
     if design.outputs is not None:
         lit_v = float(LAMP_FORWARD_V)
         rows.append(_within("across the lamp, while it is tested", lit_v, *_around(lit_v, LAMP_SPREAD_V)))
     return tuple(rows)
+
+
+def _second_input(circuit):
+    v = circuit.cold_at_0c_v + circuit.cold_slope_v_per_c * circuit.cold_c
+    limits_v = (circuit.cold_accuracy_c + ROOM_LIMITS_C) * abs(circuit.cold_slope_v_per_c)
+    return _within("the converter's second input", v, *_around(v, limits_v))
 
 
 def _around(v, limits_v):

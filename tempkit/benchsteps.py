@@ -11,7 +11,7 @@ from tempkit.design import Link
 from tempkit.outputs import lamp_current_a, lamp_resistor, nearest_preferred, supply_total
 from tempkit.partwords import amplifier_words, cold_sensor_words, current_words, within
 from tempkit.quantity import digits, ohms
-from tempkit.symptoms import HAND_C, RISE_C
+from tempkit.symptoms import WARMEST_ROOM_C
 
 DECOUPLING = "100 nF"
 BOARD_A = Constant(0.05, "A", NO_SOURCE)
@@ -182,6 +182,8 @@ def wiring_order(design):
     chain = design.chain
     steps = ["Unplug the board. Lay the drawing beside it, and find each leg in its part's own data sheet."]
     steps += _three_legs(chain) if isinstance(chain.circuit, Direct) else AS_DRAWN
+    if isinstance(chain.circuit, ColdJunction) and chain.circuit.cold_at_0c_v is not None:
+        steps.append("Sensor at the terminals: ground, capacitor, and its output to the converter's second input.")
     if _has_lamp(design):
         value = ohms(lamp_resistor_ohm(design))
         steps.append(f"Lamp: pin, resistor of {value}, lamp, and a ground wire of its own to the board.")
@@ -249,7 +251,7 @@ def first_power(design, room_c, book):
     ]
     if _has_lamp(design) or _has_buzzer(design):
         steps.append("Let the program test lamp and buzzer. The reading must not move when the buzzer starts.")
-    if room_c <= HAND_C - RISE_C:
+    if room_c <= WARMEST_ROOM_C:
         steps.append("Hold the sensor between two fingers: the reading rises within a minute. Let go: it falls again.")
     else:
         steps.append(f"{COLD_PACK}: the reading falls within a minute. Take it away: it rises again.")

@@ -147,7 +147,7 @@ def most_off(found, exact, first, last, per_code, unsure=0.0):
     Every level is looked at; of very many only some, and then what `found` rounds and `exact` bends between is added.
 
     >>> most_off(lambda level: level // 10 * 10, lambda level: 2.0 * level, 0, 4, 10, unsure=0.5)
-    41.0
+    49.0
     """
     stride = 1 if (last - first) * per_code <= MOST_LOOKED_AT else per_code
     while stride % 2 == 0 and (last - first) * per_code // stride <= MOST_LOOKED_AT // 2:

