@@ -4,6 +4,8 @@ import math
 
 import numpy as np
 
+from tempkit.ranges import number
+
 
 class Stepper:
     """An alarm in service, made by `Alarm.start()`; `rule` is an `Alarm`, or trip codes with the same two questions.
@@ -37,7 +39,7 @@ class Stepper:
         `step(nan)`.
         """
         before = (self.state, self.invalid)
-        self.valid = bool(valid) and math.isfinite(reading)
+        self.valid = bool(valid) and math.isfinite(number(reading, "reading"))
         self.known = self.known or self.valid
         self._count(reading)
         self._decide()

@@ -5,7 +5,7 @@ from math import hypot, sqrt
 
 import numpy as np
 
-from tempkit.ranges import keep, like
+from tempkit.ranges import count, floats, keep, like
 from tempkit.water import (
     FixedPoint,
     boiling_point_at_altitude,
@@ -47,7 +47,7 @@ class Correction:
         >>> Correction(0.0, 2.0, 0.5, ()).correct([1.0, 2.0])
         array([2.5, 4.5])
         """
-        return like(reading, self.level + self.slope * (np.asarray(reading, dtype=float) - self.centre))
+        return like(reading, self.level + self.slope * (floats(reading, "reading") - self.centre))
 
     def u_correct(self, reading):
         """Standard uncertainty of the corrected reading that the calibration brings, scalar or array.
@@ -57,7 +57,7 @@ class Correction:
         >>> Correction(0.0, 1.0, 0.5, ((0.1, 0.0),)).u_correct(20.0)
         0.1
         """
-        away = np.asarray(reading, dtype=float) - self.centre
+        away = floats(reading, "reading") - self.centre
         return like(reading, np.sqrt(sum((fixed + by * away) ** 2 for fixed, by in self.parts) + 0 * away))
 
 
@@ -100,7 +100,7 @@ def two_points(readings, references, u_readings=(0.0, 0.0), u_references=(0.0, 0
 
 
 def _points(x, y, parameters):
-    x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
+    x, y = floats(x, "x"), floats(y, "y")
     if x.ndim != 1 or x.shape != y.shape:
         raise ValueError(f"x has shape {x.shape} and y {y.shape}: give two lists of equal length")
     if not (np.isfinite(x).all() and np.isfinite(y).all()):
@@ -143,7 +143,7 @@ class PolynomialFit:
 
     def _powers(self, x):
         return np.vander(
-            np.ravel(np.asarray(x, dtype=float) - self.x0), self.coefficients.size, increasing=True
+            np.ravel(floats(x, "x") - self.x0), self.coefficients.size, increasing=True
         )
 
     def predict(self, x):
@@ -176,10 +176,9 @@ def fit_polynomial(x, y, degree, x0=0.0):
     >>> fit_polynomial([0.0, 1.0, 2.0, 3.0], [1.0, 3.1, 4.9, 7.0], 1).coefficients.round(2)
     array([1.03, 1.98])
     """
-    if int(degree) != degree or degree < 0:
-        raise ValueError(f"degree {degree} must be a whole number of 0 or more")
-    x, y = _points(x, y, int(degree) + 1)
-    powers = np.vander(x - x0, int(degree) + 1, increasing=True)
+    parameters = count(degree, 0, name="degree", unit="of the curve", advice="1 is a straight line") + 1
+    x, y = _points(x, y, parameters)
+    powers = np.vander(x - x0, parameters, increasing=True)
     scale = np.sqrt((powers**2).sum(axis=0))
     q, r = np.linalg.qr(powers / scale)
     coefficients = np.linalg.solve(r, q.T @ y) / scale
@@ -277,7 +276,7 @@ def en_number(a, U_a, b, U_b):
     low = np.finfo(float).tiny
     advice = "at least one expanded uncertainty must be above 0"
     both = np.sqrt(keep(square, low, np.inf, name="sum of squares", unit="(unit squared)", advice=advice))
-    number = (np.asarray(a, dtype=float) - np.asarray(b, dtype=float)) / both
+    number = (floats(a, "a") - floats(b, "b")) / both
     return number if np.ndim(number) else float(number)
 
 

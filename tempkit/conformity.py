@@ -5,7 +5,7 @@ from math import inf, isnan
 
 import numpy as np
 
-from tempkit.ranges import keep
+from tempkit.ranges import floats, keep
 
 _MOST = np.finfo(float).max
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(40)
@@ -35,10 +35,10 @@ def conformance_probability(value, standard, lower=-inf, upper=inf):
     >>> round(conformance_probability(26.5, 0.4, upper=27.0), 4)
     0.8944
     """
-    if not np.all(np.asarray(lower) <= np.asarray(upper)):
+    lower, upper, value = floats(lower, "lower"), floats(upper, "upper"), floats(value, "value")
+    if not np.all(lower <= upper):
         raise ValueError(f"lower limit {lower} is above upper limit {upper}: swap them")
     standard = _above_zero(standard)
-    value = np.asarray(value, dtype=float)
     probability = _between((lower - value) / standard, (upper - value) / standard)
     return probability if np.ndim(probability) else float(probability)
 

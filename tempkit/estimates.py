@@ -6,6 +6,7 @@ from math import inf, sqrt
 import numpy as np
 
 from tempkit.budget import coverage_factor
+from tempkit.ranges import floats
 
 FEWEST = 3
 
@@ -56,7 +57,7 @@ def row(values, name, fewest=FEWEST):
     >>> row([1, 2, 3], "readings")
     array([1., 2., 3.])
     """
-    values = np.asarray(values, dtype=float)
+    values = floats(values, "values")
     if values.ndim != 1 or not np.isfinite(values).all():
         raise ValueError(f"{name} of shape {values.shape} must be one row of finite numbers: take `Record.series`")
     if values.size < fewest:

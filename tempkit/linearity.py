@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tempkit.ranges import keep
+from tempkit.ranges import floats, keep
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,7 +50,7 @@ def linearity(transitions, step=None, fit="endpoint"):
     >>> linearity([0.5, 1.6, 2.5], step=1.0).dnl.round(3)
     array([ 0.1, -0.1])
     """
-    levels = np.asarray(transitions, dtype=float)
+    levels = floats(transitions, "transitions")
     if levels.ndim != 1 or levels.size < 3 or not np.isfinite(levels).all():
         raise ValueError(
             f"transitions of shape {levels.shape} cannot be judged: give 3 or more finite numbers"

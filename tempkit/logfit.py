@@ -14,6 +14,7 @@ import numpy as np
 from tempkit.calibration import fit_line
 from tempkit.estimates import FEWEST, Estimate, Spread, pair, row
 from tempkit.logsteps import Lag, Step, lag, step
+from tempkit.ranges import floats
 
 __all__ = ["Against", "Estimate", "Lag", "Spread", "Step", "against", "drift", "lag", "neighbours", "noise"]
 __all__ += ["noise_of_steps", "offset", "step", "worth"]
@@ -76,7 +77,7 @@ def offset(readings, truth=0.0, u_truth=0.0, step=0.0):
     >>> round(found.value, 3), round(found.standard, 4), found.dof
     (0.2, 0.0577, 2.0)
     """
-    off = row(np.asarray(readings, dtype=float) - truth, "readings")
+    off = row(floats(readings, "readings") - floats(truth, "truth"), "readings")
     count = worth(off, trend=0)
     s = float(off.std(ddof=1)) * sqrt(count * (off.size - 1) / (off.size * (count - 1)))
     mean = Estimate(float(off.mean()), s / sqrt(count), count - 1)

@@ -6,7 +6,7 @@ from itertools import accumulate
 
 import numpy as np
 
-from tempkit.ranges import keep
+from tempkit.ranges import floats, keep
 
 _LEAST = np.finfo(float).tiny
 _MOST = np.finfo(float).max
@@ -185,7 +185,7 @@ def lagged(times_s, values_c, tau_s, start_c=None):
 
 
 def _record(times_s, values_c):
-    times, values = np.asarray(times_s, dtype=float), np.asarray(values_c, dtype=float)
+    times, values = floats(times_s, "times_s"), floats(values_c, "values_c")
     if times.ndim != 1 or times.shape != values.shape:
         raise ValueError(f"times {times.shape} and values {values.shape} must be two lists of one length")
     lost = int(np.count_nonzero(~np.isfinite(values) | ~np.isfinite(times)))

@@ -4,7 +4,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from tempkit.ranges import keep
+from tempkit.ranges import count, keep
 
 _MOST = 1e12
 _FRAME = re.compile(r"([5-9])([NEOMS])(1\.5|[12])")
@@ -54,8 +54,8 @@ def line_time_s(characters, baud=9600, frame="8N1"):
     >>> line_time_s(60, 9600), round(line_time_s(24, 115200), 6)
     (0.0625, 0.002083)
     """
-    count = keep(characters, 0.0, _MOST, name="characters", unit="characters", advice="count them, line ends too")
-    return count / characters_per_second(baud, frame)
+    number = keep(characters, 0.0, _MOST, name="characters", unit="characters", advice="count them, line ends too")
+    return number / characters_per_second(baud, frame)
 
 
 @dataclass(frozen=True)
@@ -92,15 +92,15 @@ def loop(lines, wait_s, baud=9600, frame="8N1", buffer=None):
     (0.1625, 0.1)
     """
     wait = keep(float(wait_s), 0.0, _MOST, name="wait", unit="s", advice="give a size, without a sign")
-    count = sum(int(keep(int(n), 0, 1e9, name="line", unit="characters", advice="count them")) for n in lines)
-    line_s = line_time_s(count, baud, frame)
+    total = sum(count(n, 0, 10**9, name="line", unit="characters", advice="count them") for n in lines)
+    line_s = line_time_s(total, baud, frame)
     if line_s + wait <= 0:
         raise ValueError("a loop of no characters and a wait of 0 s takes no time at all: give it one of them")
     if buffer is None:
         return Loop(line_s + wait, line_s, line_s, line_s, full=False)
-    room = int(keep(int(buffer), 1, 1e9, name="buffer", unit="characters", advice="a board takes at least one"))
+    room = count(buffer, 1, 10**9, name="buffer", unit="characters", advice="a board takes at least one")
     each_s = 1 / characters_per_second(baud, frame)
-    unhurried = max(count - room, 0) * each_s + wait
+    unhurried = max(total - room, 0) * each_s + wait
     if line_s > unhurried:
         return Loop(line_s, line_s, line_s - wait, line_s - wait + room * each_s, full=True)
     return Loop(unhurried, line_s, unhurried - wait, line_s, full=False)
@@ -139,7 +139,7 @@ def actual_speed(clock_hz, baud, samples_per_bit=16):
     >>> speed.divisor, round(speed.baud), round(100 * speed.error, 2)
     (9, 111111, -3.55)
     """
-    samples = int(keep(int(samples_per_bit), 1, 1024, name="samples", unit="a bit", advice="8 or 16 as a rule"))
+    samples = count(samples_per_bit, 1, 1024, name="samples", unit="a bit", advice="8 or 16 as a rule")
     wanted, clock = _baud(float(baud)), keep(float(clock_hz), 1.0, _MOST, name="clock", unit="Hz", advice="in hertz")
     if clock < samples * wanted:
         raise ValueError(f"clock {clock:g} Hz must be {samples * wanted:g} Hz or more: choose a slower line")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.constants import NO_SOURCE, ZERO_CELSIUS_K, Constant
-from tempkit.ranges import keep, like
+from tempkit.ranges import floats, keep, like
 
 _ISO = "ISO 2533:1975, standard atmosphere"
 _IF97 = "IAPWS R7-97(2012), section 8"
@@ -70,7 +70,7 @@ def pressure_at_altitude_pa(altitude_m, kind="geopotential"):
     """
     if kind not in KINDS:
         raise ValueError(f"kind {kind!r} is unknown: take one of {', '.join(KINDS)}")
-    height, radius = np.asarray(altitude_m, dtype=float), float(EARTH_RADIUS_M)
+    height, radius = floats(altitude_m, "altitude_m"), float(EARTH_RADIUS_M)
     if kind == "geometric":
         with np.errstate(divide="ignore", invalid="ignore"):
             height = radius * height / (radius + height)

@@ -2,6 +2,8 @@
 
 import sys
 
+from tempkit.ranges import count
+
 BITS = {"5": 5, "6": 6, "7": 7, "8": 8}
 PARITIES, STOPS = ("N", "E", "O", "M", "S"), {"1": 1, "1.5": 1.5, "2": 2}
 
@@ -22,11 +24,10 @@ def opened(port, baud=9600, frame="8N1"):
     import serial
 
     bits, parity, stops = split_frame(frame)
-    if not (baud == int(baud) and 50 <= baud <= 10_000_000):
-        raise ValueError(f"baud {baud:g} bit/s is outside 50 to 10000000 bit/s: give the one of the board's program")
+    baud = count(baud, 50, 10_000_000, name="baud", unit="bit/s", advice="give the one of the board's program")
     # With a timeout of 0 pyserial reads once. A longer one reads again and again, and throws away what it has when the
     # port goes away in between.
-    settings = {"baudrate": int(baud), "bytesize": bits, "parity": parity, "stopbits": stops, "timeout": 0}
+    settings = {"baudrate": baud, "bytesize": bits, "parity": parity, "stopbits": stops, "timeout": 0}
     try:
         return serial.serial_for_url(port, exclusive=True, **settings)
     except (OSError, ValueError):
