@@ -12,7 +12,7 @@ from tempkit.alarmrates import delayed_alarm as delayed_alarm
 from tempkit.alarmrates import detection_samples as detection_samples
 from tempkit.alarmspells import BACK_DOWN, BACK_UP, DOWN, UP, acts, changes, filled, held, stays
 from tempkit.alarmstep import Stepper, lamp_and_buzzer
-from tempkit.ranges import count, flags, floats, number
+from tempkit.ranges import flags, floats, scalar, whole_number
 
 INVALID = 2
 
@@ -26,8 +26,9 @@ class Alarm:
 
     For each sample, in this order:
 
-    1. A reading that is not finite or is masked, or that is marked as not valid, is invalid. It is neither high nor low: the state stays,
-       and the counts of valid samples begin again. After `invalid_delay` of them in a row the invalid call is raised.
+    1. A reading that is masked or not finite, or marked as not valid, is invalid. It is neither high nor low: the state
+       stays, and the counts of valid samples begin again. After `invalid_delay` of them in a row the invalid call is
+       raised.
     2. reading > high_c, `on_delay` valid samples in a row: the state becomes +1, from 0 and from -1 alike.
     3. reading < low_c, `on_delay` in a row: the state becomes -1, from 0 and from +1 alike.
     4. state +1 and reading < high_c - deadband_c, `off_delay` in a row: back to 0.
@@ -54,8 +55,8 @@ class Alarm:
 
     def __post_init__(self):
         for name in ("on_delay", "off_delay", "invalid_delay"):
-            count(getattr(self, name), 1, name=name, unit="samples", advice="1 acts at once")
-        if not 0 <= number(self.deadband_c, "deadband_c") < inf:
+            whole_number(getattr(self, name), 1, name=name, unit="samples", advice="1 acts at once")
+        if not 0 <= scalar(self.deadband_c, "deadband_c") < inf:
             raise ValueError(f"deadband_c {self.deadband_c:g} degC must be 0 degC or more: give it without a sign")
         _check_limits(self.low_c, self.high_c)
 
@@ -189,7 +190,7 @@ class Run:
 
 def _check_limits(low_c, high_c):
     for name, value in (("low_c", low_c), ("high_c", high_c)):
-        if value is not None and not isfinite(number(value, name)):
+        if value is not None and not isfinite(scalar(value, name)):
             raise ValueError(f"{name} {value:g} degC is no finite number: give a limit, or None for no such limit")
     if low_c is None and high_c is None:
         raise ValueError("an alarm needs low_c or high_c [degC]: give at least one limit")

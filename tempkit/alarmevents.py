@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tempkit.ranges import count
+from tempkit.ranges import whole_number
 
 NAMES = {-1: "low", 1: "high", 2: "invalid"}
 
@@ -121,7 +121,7 @@ def chattering(events, raises=3, window_s=60.0):
     >>> chattering(events)
     (Chatter(kind='high', start_s=0.0, end_s=40.0, raises=3),)
     """
-    raises = count(raises, 2, name="raises", unit="raises", advice="one raise is no chatter")
+    raises = whole_number(raises, 2, name="raises", unit="of one alarm", advice="one raise is no chatter")
     if not window_s > 0:
         raise ValueError(f"window_s {window_s:g} s must be above 0 s: 60 s is usual")
     found = []

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tempkit.ranges import count, keep, like
+from tempkit.ranges import keep, like, whole_number
 
 _MOST = np.finfo(float).max
 
@@ -30,7 +30,7 @@ def _probability(p):
 
 
 def _delay(samples, name):
-    return count(samples, 1, name=name, unit="samples", advice="1 acts at once")
+    return whole_number(samples, 1, name=name, unit="samples", advice="1 acts at once")
 
 
 def _log_wait(p, delay):

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from tempkit.ranges import number
+from tempkit.ranges import scalar
 
 
 class Stepper:
@@ -39,7 +39,7 @@ class Stepper:
         `step(nan)`.
         """
         before = (self.state, self.invalid)
-        self.valid = bool(valid) and math.isfinite(number(reading, "reading"))
+        self.valid = bool(valid) and math.isfinite(scalar(reading, "reading"))
         self.known = self.known or self.valid
         self._count(reading)
         self._decide()

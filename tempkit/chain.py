@@ -6,7 +6,7 @@ import numpy as np
 
 from tempkit.circuit import Direct
 from tempkit.converter import NO_CODE, Converter, Reference
-from tempkit.ranges import in_blocks, keep, like, nan_outside
+from tempkit.ranges import floats, in_blocks, keep, like, nan_outside, scalar
 
 TAKES = {"volts": "a voltage", "ohms": "a resistance", "emf": "a thermocouple's voltage between two junctions"}
 
@@ -18,6 +18,10 @@ def in_celsius(t_c):
     '60.0 degC'
     """
     return f"{t_c:.1f} degC"
+
+
+def _voltage(v):
+    return floats(v, "voltage") if np.ndim(v) else scalar(v, "voltage")
 
 
 @dataclass(frozen=True)
@@ -74,12 +78,12 @@ class Chain:
         >>> scenario().celsius_at_pin(0.75)
         25.0
         """
-        return self.circuit.celsius(self.sensor, v, self._feed_v(self.reference.actual_v))
+        return self.circuit.celsius(self.sensor, _voltage(v), self._feed_v(self.reference.actual_v))
 
     def code(self, t_c):
         """Temperature [degC] -> code, with the true reference; scalar or array.
 
-        Raises `ValueError` outside the sensor's range; an array gives -1 there. The converter saturates.
+        Raises `ValueError` outside the sensor's range; an array gives -1 there, and where it is masked. The converter saturates.
 
         >>> scenario().code([-40.0, 25.0, 500.0])
         array([ 20, 153,  -1])
@@ -239,7 +243,7 @@ class Chain:
         >>> scenario(true_v=4.75, ratiometric_at_v=5.0).celsius_believed(0.75)
         25.0
         """
-        return self.circuit.assumed.celsius(self.sensor, v, self._assumed_feed_v())
+        return self.circuit.assumed.celsius(self.sensor, _voltage(v), self._assumed_feed_v())
 
     def _assumed_feed_v(self):
         return self.circuit.assumed_feed_v(self.reference.nominal_v, self.reference.kind)

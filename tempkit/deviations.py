@@ -7,7 +7,7 @@ can show them as they are written in a parts list.
 
 from types import MappingProxyType
 
-from tempkit.ranges import number
+from tempkit.ranges import scalar
 
 EXACT = MappingProxyType({})
 
@@ -38,7 +38,7 @@ def check_tolerance(thing, *names):
     """
     for name in names:
         value = getattr(thing, name)
-        if not 0 <= number(value, name) < 1:
+        if not 0 <= scalar(value, name) < 1:
             raise ValueError(f"{name} {value:g} is outside 0 to 1: it is relative, 1 % is 0.01")
 
 
@@ -50,7 +50,7 @@ def check_above(thing, low, **names):
     """
     for name, unit in names.items():
         value = getattr(thing, name)
-        if not low < number(value, name) < float("inf"):
+        if not low < scalar(value, name) < float("inf"):
             raise ValueError(f"{name} {value:g} {unit} must be above {low:g} {unit}, and finite: correct it")
 
 
@@ -62,7 +62,7 @@ def check_from(thing, low, **names):
     """
     for name, unit in names.items():
         value = getattr(thing, name)
-        if not low <= number(value, name) < float("inf"):
+        if not low <= scalar(value, name) < float("inf"):
             raise ValueError(f"{name} {value:g} {unit} must be {low:g} {unit} or more, and finite: correct it")
 
 

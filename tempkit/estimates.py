@@ -52,7 +52,7 @@ class Spread(Estimate):
 
 
 def row(values, name, fewest=FEWEST):
-    """One row of finite numbers as an array; raises `ValueError` that says what else it is.
+    """One row of finite numbers, none masked, as an array; raises `ValueError` that says what else it is.
 
     >>> row([1, 2, 3], "readings")
     array([1., 2., 3.])

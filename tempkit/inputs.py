@@ -5,7 +5,7 @@ from math import inf, isfinite, pi, sqrt
 
 import numpy as np
 
-from tempkit.ranges import floats, keep, number
+from tempkit.ranges import floats, keep, scalar
 
 # Standard uncertainty from half-width a and beta b: JCGM 100:2008, 4.3.7 and 4.3.9; JCGM 101:2008, 6.4.
 _STANDARD = {
@@ -56,9 +56,9 @@ class Input:
     def __post_init__(self):
         if self.shape not in SHAPES:
             raise ValueError(f"shape {self.shape!r} is unknown: take one of {', '.join(SHAPES)}")
-        if not isfinite(number(self.value, "value")):
+        if not isfinite(scalar(self.value, "value")):
             raise ValueError(f"value {self.value} of {self.called()} is not finite: give the best estimate")
-        if not number(self.dof, "dof") > 0:
+        if not scalar(self.dof, "dof") > 0:
             raise ValueError(
                 f"{self.dof:g} degrees of freedom for {self.called()} is outside the range above 0: "
                 "two readings are the fewest that show a spread; use inf for a figure taken as exact"
@@ -153,7 +153,7 @@ def type_a(values):
     """Repeated independent readings -> `.mean`, `.s`, `.standard` = s / sqrt(n), `.dof` = n - 1.
 
     Readings that share a slow drift, or that were smoothed, are not independent: `.standard` is then too
-    small. Raises `ValueError` for fewer than two readings or one that is not finite.
+    small. Raises `ValueError` for fewer than two readings or one that is masked or not finite.
     Source: JCGM 100:2008, 4.2.
 
     >>> round(type_a([20.0, 20.2, 20.1]).standard, 4)

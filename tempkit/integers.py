@@ -5,7 +5,7 @@ Whole numbers in, scalar (int out) or array (same shape out); what is no whole n
 
 import numpy as np
 
-from tempkit.ranges import count, like, numbers
+from tempkit.ranges import like, numbers, whole_number
 
 
 def whole(value, name="value"):
@@ -16,7 +16,7 @@ def whole(value, name="value"):
     """
     array = numbers(value, name)
     if array.dtype.kind not in "iu" and not np.all(np.isfinite(array) & (array == np.floor(array))):
-        raise ValueError(f"{name} {value} is not whole: integers have no fraction, round it first")
+        raise ValueError(f"{name} {array} is not whole: integers have no fraction, round it first")
     return array.astype(np.int64) if array.ndim else int(value)
 
 
@@ -29,7 +29,7 @@ def limits(bits):
     >>> limits(16)
     (-32768, 32767)
     """
-    half = 2 ** (count(bits, 2, 32, name="bits", unit="bit", advice="give it without a point") - 1)
+    half = 2 ** (whole_number(bits, 2, 32, name="bits", unit="bit", advice="give it without a point") - 1)
     return -half, half - 1
 
 

@@ -71,7 +71,7 @@ def offset(readings, truth=0.0, u_truth=0.0, step=0.0):
     readings : one row; truth : what the better thermometer says, a number or a row; u_truth : its standard uncertainty,
     the same error in all; step : what one step of the readings is worth, which counts as a rectangular error of half a
     step to each side: readings that never change say nothing about where in the step they are. Raises `ValueError` for
-    fewer than 3 readings, or what is not finite. Source: JCGM 100:2008, 4.2 and F.2.2.1, with `worth` for n.
+    fewer than 3 readings, or what is masked or not finite. Source: JCGM 100:2008, 4.2 and F.2.2.1, with `worth` for n.
 
     >>> found = offset([25.1, 25.3, 25.2], 25.0)
     >>> round(found.value, 3), round(found.standard, 4), found.dof

@@ -96,7 +96,7 @@ def compare(times_s, readings, t_c, design=None, u_truth_c=0.0):
     """A stretch of readings [degC] beside a true temperature [degC] and, with a design, its model: `Compared`.
 
     times_s [s] and readings: rows of one length. u_truth_c : standard uncertainty of the true temperature [degC].
-    Raises `ValueError` for rows of different length or what is not finite.
+    Raises `ValueError` for rows of different length or what is masked or not finite.
 
     >>> found = compare(np.arange(10.0), 25.0 + 0.1 * np.arange(10) % 0.2, 24.0)
     >>> round(found.offset_c.value, 2), found.expected is None

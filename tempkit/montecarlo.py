@@ -7,7 +7,7 @@ from math import ceil, floor, sqrt
 import numpy as np
 
 from tempkit.inputs import correlation_matrix, draw
-from tempkit.ranges import count, floats, keep
+from tempkit.ranges import floats, keep, whole_number
 
 KEPT = 1_000_000
 # Trials drawn at a time: in the cache with all inputs. Part of what a seed means, so it stays as it is.
@@ -202,7 +202,7 @@ def monte_carlo(function, inputs, trials=KEPT, seed=0, correlations=None):
     >>> round(result.value, 1), round(result.standard, 2)
     (20.0, 0.5)
     """
-    trials = count(trials, 2, name="trials", unit="trials", advice="10**6 is usual")
+    trials = whole_number(trials, 2, name="trials", unit="trials", advice="10**6 is usual")
     sample, rng, pool = _sampler(inputs, correlations), np.random.default_rng(seed), _Pool(trials)
     for start in range(0, trials, BLOCK):
         count = min(BLOCK, trials - start)
@@ -220,7 +220,7 @@ def numerical_tolerance(standard, digits=2):
     """
     if not 0 < standard < np.inf:
         raise ValueError(f"standard uncertainty {standard:g} has no digits: it must be above 0 and finite")
-    digits = count(digits, 1, name="digits", unit="digits", advice="2 is usual")
+    digits = whole_number(digits, 1, name="digits", unit="digits", advice="2 is usual")
     power = int(f"{standard:.{digits - 1}e}".split("e")[1])
     return 0.5 * 10.0 ** (power - digits + 1)
 

@@ -49,10 +49,10 @@ def _is_number(value):
     return hasattr(value, "__float__") and not isinstance(value, bool)
 
 
-def number(value, name="value"):
+def scalar(value, name="value"):
     """One number as it is, `nan` where it is masked; raises `ValueError` for what is no number, or more than one.
 
-    >>> number(3), number(np.ma.masked)
+    >>> scalar(3), scalar(np.ma.masked)
     (3, nan)
     """
     if type(value) in (float, int):
@@ -63,14 +63,14 @@ def number(value, name="value"):
     return array.item()
 
 
-def count(value, low, high=None, *, name, unit, advice):
+def whole_number(value, low, high=None, *, name, unit, advice):
     """One whole number from `low` to `high` (None: no end), as an int.
 
     Raises `ValueError` for a number outside, for 10.0 and whatever else is not an integer, for true and false.
 
-    >>> count(10, 1, 24, name="bits", unit="bit", advice="give a whole number of bits")
+    >>> whole_number(10, 1, 24, name="bits", unit="bit", advice="give a whole number of bits")
     10
-    >>> count(10.0, 1, 24, name="bits", unit="bit", advice="give a whole number of bits")
+    >>> whole_number(10.0, 1, 24, name="bits", unit="bit", advice="give a whole number of bits")
     Traceback (most recent call last):
         ...
     ValueError: bits 10.0 bit must be a whole number, 1 to 24: give a whole number of bits
@@ -145,7 +145,7 @@ def check_span(low, high, name, unit):
 
     >>> check_span(2.7, 5.5, "supply_v", "V")
     """
-    if not number(low, name) < number(high, name):
+    if not scalar(low, name) < scalar(high, name):
         raise ValueError(
             f"{name} ({low:g}, {high:g}) {unit} is not a range: give the lower value first, then a higher one"
         )

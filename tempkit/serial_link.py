@@ -4,7 +4,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from tempkit.ranges import count, keep
+from tempkit.ranges import keep, scalar, whole_number
 
 _MOST = 1e12
 _FRAME = re.compile(r"([5-9])([NEOMS])(1\.5|[12])")
@@ -91,14 +91,14 @@ def loop(lines, wait_s, baud=9600, frame="8N1", buffer=None):
     >>> slow.period_s, loop((20, 20, 20), 0.1, 9600, buffer=64).period_s
     (0.1625, 0.1)
     """
-    wait = keep(float(wait_s), 0.0, _MOST, name="wait", unit="s", advice="give a size, without a sign")
-    total = sum(count(n, 0, 10**9, name="line", unit="characters", advice="count them") for n in lines)
+    wait = keep(scalar(wait_s, "wait"), 0.0, _MOST, name="wait", unit="s", advice="give a size, without a sign")
+    total = sum(whole_number(n, 0, 10**9, name="line", unit="characters", advice="count them") for n in lines)
     line_s = line_time_s(total, baud, frame)
     if line_s + wait <= 0:
         raise ValueError("a loop of no characters and a wait of 0 s takes no time at all: give it one of them")
     if buffer is None:
         return Loop(line_s + wait, line_s, line_s, line_s, full=False)
-    room = count(buffer, 1, 10**9, name="buffer", unit="characters", advice="a board takes at least one")
+    room = whole_number(buffer, 1, 10**9, name="buffer", unit="characters", advice="a board takes at least one")
     each_s = 1 / characters_per_second(baud, frame)
     unhurried = max(total - room, 0) * each_s + wait
     if line_s > unhurried:
@@ -139,8 +139,9 @@ def actual_speed(clock_hz, baud, samples_per_bit=16):
     >>> speed.divisor, round(speed.baud), round(100 * speed.error, 2)
     (9, 111111, -3.55)
     """
-    samples = count(samples_per_bit, 1, 1024, name="samples", unit="a bit", advice="8 or 16 as a rule")
-    wanted, clock = _baud(float(baud)), keep(float(clock_hz), 1.0, _MOST, name="clock", unit="Hz", advice="in hertz")
+    samples = whole_number(samples_per_bit, 1, 1024, name="samples", unit="a bit", advice="8 or 16 as a rule")
+    wanted = _baud(scalar(baud, "speed"))
+    clock = keep(scalar(clock_hz, "clock"), 1.0, _MOST, name="clock", unit="Hz", advice="in hertz")
     if clock < samples * wanted:
         raise ValueError(f"clock {clock:g} Hz must be {samples * wanted:g} Hz or more: choose a slower line")
     divisor = math.floor(clock / (samples * wanted) + 0.5)

@@ -12,7 +12,7 @@ import numpy as np
 
 from tempkit import constants
 from tempkit.deviations import EXACT, check_above, check_from, check_tolerance, factor, percent
-from tempkit.ranges import check_within, keep, like, number, with_rounding
+from tempkit.ranges import check_within, keep, like, scalar, with_rounding
 
 ZERO_C_K = float(constants.ZERO_CELSIUS_K)
 T25_K = 25.0 + ZERO_C_K
@@ -63,7 +63,7 @@ class Thermistor:
         check_from(self, 0, accuracy_c="degC")
         check_within(*self.range_c, POSSIBLE_C, "range_c", "degC", "no thermistor is used beyond")
         check_above(self, 0, b="1/K")
-        if not (math.isfinite(number(self.a, "a")) and math.isfinite(number(self.c, "c"))):
+        if not (math.isfinite(scalar(self.a, "a")) and math.isfinite(scalar(self.c, "c"))):
             raise ValueError(f"a {self.a} 1/K or c {self.c} 1/K is no finite number: take them from a fit")
         self._check_falling()
 

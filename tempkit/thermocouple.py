@@ -201,7 +201,7 @@ class Thermocouple:
         >>> round(Thermocouple("K").celsius(0.004096), 2), round(Thermocouple("K").celsius(0.0, 25.0), 9)
         (99.99, 25.0)
         """
-        total = np.multiply(v, 1000.0) + reference_mv(self.letter, self._cold(cold_c))
+        total = np.multiply(floats(v, "voltage"), 1000.0) + reference_mv(self.letter, self._cold(cold_c))
         low, high = (reference_mv(self.letter, end) for end in self.range_c)
         if np.ndim(total):
             total = nan_outside(np.array(total), low - ROUNDING_MV, high + ROUNDING_MV)

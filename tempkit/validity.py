@@ -9,7 +9,7 @@ from math import isfinite
 
 import numpy as np
 
-from tempkit.ranges import count, floats, number
+from tempkit.ranges import floats, scalar, whole_number
 
 REASONS = ("fine", "not a number", "stale", "saturated", "open", "short", "stuck")
 FINE, NO_NUMBER, STALE, SATURATED, OPEN, SHORT, STUCK = range(len(REASONS))
@@ -45,8 +45,8 @@ class Rules:
                 raise ValueError(f"{name} {window} is no window: give (low, high) in codes or volts, low first")
         stuck, stale = self.stuck_samples, self.stale_s
         if stuck is not None:
-            count(stuck, 2, name="stuck_samples", unit="samples", advice="one is never stuck")
-        if stale is not None and not number(stale, "stale_s") > 0:
+            whole_number(stuck, 2, name="stuck_samples", unit="samples", advice="one is never stuck")
+        if stale is not None and not scalar(stale, "stale_s") > 0:
             raise ValueError(f"stale_s {stale:g} s must be above 0 s: give a few sample periods")
 
     @classmethod
@@ -79,7 +79,7 @@ class Rules:
     def reasons(self, values, times_s=None):
         """A reason for each sample, as numbers (0 is fine, see `REASONS`); of one row of values in order of time.
 
-        `times_s` [s], one for each value, is needed where there is a rule for stale samples.
+        What is masked is not a number. `times_s` [s], one for each value, is needed where there is a rule for stale samples.
         """
         values = floats(values, "values")
         found = np.zeros(values.shape, np.int8)
@@ -112,7 +112,7 @@ class Rules:
     def _stale(self, values, times_s):
         if self.stale_s is None:
             return None
-        times = floats(times_s, "times_s")
+        times = floats(() if times_s is None else times_s, "times_s")
         if times.shape != values.shape:
             raise ValueError(
                 f"times_s of shape {times.shape} does not fit {values.size} values: give one for each in s"
@@ -153,7 +153,7 @@ class Watch:
         enough = rules.stuck_samples or 1
         self.count = min(self.count + 1, enough) if value == self.value else 1
         self.value, self.time_s = value, time_s
-        if not isfinite(number(value)):
+        if not isfinite(scalar(value)):
             return NO_NUMBER
         if rules.stale_s is not None and before_s is not None and not 0 < time_s - before_s <= rules.stale_s:
             return STALE

@@ -7,7 +7,7 @@ from math import inf
 import numpy as np
 
 from tempkit import response
-from tempkit.ranges import floats, number
+from tempkit.ranges import floats, scalar
 
 
 def _from_rest(t_s, course):
@@ -24,7 +24,7 @@ class _Change:
 
     def __post_init__(self):
         for name in ("start_c", "end_c"):
-            if not math.isfinite(number(getattr(self, name), name)):
+            if not math.isfinite(scalar(getattr(self, name), name)):
                 raise ValueError(f"{name} {getattr(self, name):g} degC is no finite number: give a temperature")
 
     @property
@@ -136,7 +136,7 @@ def smoothed(readings_c, factor, start_c):
     """What first-order smoothing, new = old + factor (reading - old), makes of readings [degC], an array.
 
     `factor` above 0, up to 1 (1: none), `start_c` its value before the first reading [degC]. Raises `ValueError`
-    otherwise. Source: as a board's program does it.
+    otherwise. From a reading that is `nan` or masked on, all is `nan`. Source: as a board's program does it.
 
     >>> smoothed([22.0, 30.0, 30.0], 0.25, start_c=22.0)
     array([22. , 24. , 25.5])

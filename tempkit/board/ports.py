@@ -2,7 +2,7 @@
 
 import sys
 
-from tempkit.ranges import count
+from tempkit.ranges import whole_number
 
 BITS = {"5": 5, "6": 6, "7": 7, "8": 8}
 PARITIES, STOPS = ("N", "E", "O", "M", "S"), {"1": 1, "1.5": 1.5, "2": 2}
@@ -24,7 +24,7 @@ def opened(port, baud=9600, frame="8N1"):
     import serial
 
     bits, parity, stops = split_frame(frame)
-    baud = count(baud, 50, 10_000_000, name="baud", unit="bit/s", advice="give the one of the board's program")
+    baud = whole_number(baud, 50, 10_000_000, name="baud", unit="bit/s", advice="give the one of the board's program")
     # With a timeout of 0 pyserial reads once. A longer one reads again and again, and throws away what it has when the
     # port goes away in between.
     settings = {"baudrate": baud, "bytesize": bits, "parity": parity, "stopbits": stops, "timeout": 0}
