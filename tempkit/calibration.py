@@ -170,8 +170,8 @@ def fit_polynomial(x, y, degree, x0=0.0):
 
     Powers are counted from `x0`: take one inside the data for small covariances. Unweighted; x counts as
     exact, y as scattered alike. Raises `ValueError` for unequal lengths, a point that is masked or not finite,
-    or fewer different x than degree + 1. Source: least squares; covariance s^2 (X'X)^-1 with n - degree - 1 degrees of freedom, as in JCGM
-    100:2008, H.3, for a line.
+    or fewer different x than degree + 1. Source: least squares; covariance s^2 (X'X)^-1 with n - degree - 1
+    degrees of freedom, as in JCGM 100:2008, H.3, for a line.
 
     >>> fit_polynomial([0.0, 1.0, 2.0, 3.0], [1.0, 3.1, 4.9, 7.0], 1).coefficients.round(2)
     array([1.03, 1.98])

@@ -83,7 +83,8 @@ class Chain:
     def code(self, t_c):
         """Temperature [degC] -> code, with the true reference; scalar or array.
 
-        Raises `ValueError` outside the sensor's range; an array gives -1 there, and where it is masked. The converter saturates.
+        Raises `ValueError` outside the sensor's range; an array gives -1 there, and where it is masked. The converter
+        saturates.
 
         >>> scenario().code([-40.0, 25.0, 500.0])
         array([ 20, 153,  -1])

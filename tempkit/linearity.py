@@ -43,7 +43,8 @@ def linearity(transitions, step=None, fit="endpoint"):
     takes the transitions as given in ideal steps. `fit`: the line INL is held against, "endpoint" (through
     the first and last transition) or "best" (least squares of transition on code). INL is in fitted steps,
     so a gain error does not count twice. A DNL of -1 is a missing code.
-    Raises `ValueError` for fewer than 3 transitions, one that is masked or not finite, a step not above zero, a falling line, or another fit.
+    Raises `ValueError` for fewer than 3 transitions, one that is masked or not finite, a step not above zero, a
+    falling line, or another fit.
     Source: IEEE Std 1241-2010, terminal-based and independently based gain (from memory); there the error
     of a transition has the opposite sign.
 

@@ -79,7 +79,8 @@ class Rules:
     def reasons(self, values, times_s=None):
         """A reason for each sample, as numbers (0 is fine, see `REASONS`); of one row of values in order of time.
 
-        What is masked is not a number. `times_s` [s], one for each value, is needed where there is a rule for stale samples.
+        What is masked is not a number. `times_s` [s], one for each value, is needed where there is a rule for stale
+        samples.
         """
         values = floats(values, "values")
         found = np.zeros(values.shape, np.int8)

@@ -139,7 +139,7 @@ def test_a_masked_sample_is_invalid_for_the_alarm_as_it_runs():
     assert watch.step(np.ma.masked) == watch.step(float("nan"))
 
 
-@pytest.mark.parametrize("value", ["25", b"25", True, None, [1.0, True], ["2"], [None], np.array([True]), {}, [1.0, "2"]])
+@pytest.mark.parametrize("value", ["25", b"25", True, None, [1.0, True], ["2"], [None], np.array([True]), [1.0, "2"]])
 def test_no_number(value):
     for take in (floats, numbers, lambda x: keep(x, 0.0, 30.0, **WORDS)):
         with pytest.raises(ValueError, match="is not a number: give a number, without quotes"):
