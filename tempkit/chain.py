@@ -20,10 +20,6 @@ def in_celsius(t_c):
     return f"{t_c:.1f} degC"
 
 
-def _voltage(v):
-    return floats(v, "voltage") if np.ndim(v) else scalar(v, "voltage")
-
-
 @dataclass(frozen=True)
 class Chain:
     """A sensor, its circuit, the reference and the converter, as one thing.
@@ -78,7 +74,8 @@ class Chain:
         >>> scenario().celsius_at_pin(0.75)
         25.0
         """
-        return self.circuit.celsius(self.sensor, _voltage(v), self._feed_v(self.reference.actual_v))
+        v = floats(v, "voltage") if np.ndim(v) else scalar(v, "voltage")
+        return self.circuit.celsius(self.sensor, v, self._feed_v(self.reference.actual_v))
 
     def code(self, t_c):
         """Temperature [degC] -> code, with the true reference; scalar or array.
@@ -244,7 +241,7 @@ class Chain:
         >>> scenario(true_v=4.75, ratiometric_at_v=5.0).celsius_believed(0.75)
         25.0
         """
-        return self.circuit.assumed.celsius(self.sensor, _voltage(v), self._assumed_feed_v())
+        return self.circuit.assumed.celsius(self.sensor, v, self._assumed_feed_v())
 
     def _assumed_feed_v(self):
         return self.circuit.assumed_feed_v(self.reference.nominal_v, self.reference.kind)

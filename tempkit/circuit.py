@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tempkit.cold_junction import ColdJunction as ColdJunction  # offered here: all circuits by one name
-from tempkit.deviations import EXACT
+from tempkit.deviations import EXACT, check_known
 from tempkit.ranges import scalar
 from tempkit.resistive import Bridge as Bridge
 from tempkit.resistive import CurrentDrive as CurrentDrive
@@ -100,6 +100,8 @@ class Direct:
         >>> Direct().volts(LinearSensor(), 0.0, feed_v=5.0)
         0.5
         """
+        if off:
+            check_known(off)
         return self._scaled(sensor.line(t_c), feed_v)
 
     def celsius(self, sensor, v, feed_v):

@@ -21,6 +21,16 @@ def factor(off, key):
     return 1.0 + 0.01 * off[key] if key in off else 1.0
 
 
+def check_known(off, *doubts):
+    """Raise `ValueError` for a deviation whose key is in none of the doubts: it would be left out without a word.
+
+    >>> check_known({"fixed": 1.0}, {"fixed": (1.0, "%")})
+    """
+    if unknown := sorted(set(off).difference(*doubts)):
+        known = ", ".join(sorted(set().union(*doubts))) or "nothing"
+        raise ValueError(f"deviation {unknown[0]!r} is none that this circuit has: what may be off in it is {known}")
+
+
 def percent(tolerance):
     """A relative tolerance as (half-width, unit), in percent.
 

@@ -235,6 +235,7 @@ OTHERS = {
 }  # fmt: skip
 # Formulas that look at nothing: numpy's own arithmetic, which keeps a mask, and has its own word for text.
 BARE = {
+    "chain.Chain.celsius_believed", "chain.Chain.celsius_believed, bridge", "chain.Chain.celsius_believed, divider",
     "reference_functions.Piece.millivolts", "sensors.PlatinumSensor.inverse", "sensors.Thermistor.inverse",
     "sensors.Thermistor.line",
 }  # fmt: skip
