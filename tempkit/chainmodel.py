@@ -166,7 +166,7 @@ def _doubts(chain, t_c):
 
 
 def check_rows(chain, t_c):
-    """Raise `ValueError` where a tolerance that a part states gives no row of the budget, so that it would be lost.
+    """Raise `ValueError` where a tolerance that a part states would be lost, for the budget has no row for it.
 
     >>> from tempkit.chain import scenario
     >>> check_rows(scenario(), 25.0)
