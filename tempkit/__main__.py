@@ -132,8 +132,12 @@ def say(text, stream):
     if stream is None:  # closed before we began
         return
     encoding = getattr(stream, "encoding", None) or "utf-8"
-    stream.write("".join(_writable(sign, encoding) for sign in text))
-    stream.flush()
+    try:
+        stream.write("".join(_writable(sign, encoding) for sign in text))
+        stream.flush()
+    except OSError as error:
+        error.filename = "the output"
+        raise
 
 
 def _writable(sign, encoding):

@@ -29,7 +29,8 @@ def told(error, path=None):
     'marks.csv: No space left on device; make room on the disk'
     """
     name = path or error.filename
-    return f"{f'{name}: ' if name else ''}{error.strerror or error}; {ADVICE.get(error.errno, 'look at it, and try again')}"
+    what = f"{name}: {error.strerror or error}" if name else error.strerror or error
+    return f"{what}; {ADVICE.get(error.errno, 'look at it, and try again')}"
 
 
 def write_whole(path, data):

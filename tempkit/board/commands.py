@@ -68,7 +68,7 @@ def _add_code(own):
     code.add_argument("file", metavar="FILE", help="chain file with an [alarm], NAME.toml")
     code.add_argument("--language", required=True, choices=("c", "micropython"), help="C99, or MicroPython")
     code.add_argument("--out", required=True, metavar="DIR", help="folder; what somebody has changed there is kept")
-    code.add_argument("--table-error", type=float, default=0.02, metavar="C", help="of a curved sensor's table, in degC (0.02)")
+    code.add_argument("--table-error", type=float, default=0.02, metavar="T", help="of a sensor's table, degC (0.02)")
     code.add_argument("--stuck", type=int, default=0, metavar="N", help="so many equal readings are invalid (0: never)")
     code.add_argument("--invalid-delay", type=int, default=1, metavar="N", help="invalid readings that call (1)")
     code.set_defaults(run=_code)
@@ -102,9 +102,10 @@ def _board(chosen):
     from tempkit.design import Link
 
     design = chainfile.read(chosen.file)
-    if chosen.baud:
+    if chosen.baud is not None:
         design = replace(design, link=replace(design.link or Link(), baud=chosen.baud))
     faults = tuple(fault(text) for text in chosen.fault)
+    whole_number(chosen.seed, 0, name="--seed", unit="", advice="any such number")
     return Board(design, SCENES[chosen.scene], chosen.seed, faults, chosen.style, _time_s(chosen, "wait", 0.0))
 
 
