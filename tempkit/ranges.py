@@ -80,7 +80,7 @@ def whole_number(value, low, high=None, *, name, unit, advice):
     except TypeError:
         whole = None
     if whole is None or whole < low or (high is not None and whole > high):
-        where = f"{low:g} or more" if high is None else f"{low:g} to {high:g}"
+        where = f"{low} or more" if high is None else f"{low} to {high}"
         shown = repr(value) if isinstance(value, str) else value
         raise ValueError(f"{name} {shown} {unit} must be a whole number, {where}: {advice}")
     return whole

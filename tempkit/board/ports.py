@@ -11,7 +11,7 @@ PARITIES, STOPS = ("N", "E", "O", "M", "S"), {"1": 1, "1.5": 1.5, "2": 2}
 def opened(port, baud=9600, frame="8N1"):
     """An open port: `read(n)` gives at once what is there, up to n bytes, and raises `OSError` once unplugged.
 
-    port : a name such as "COM3" or "/dev/ttyACM0", or a URL such as "socket://127.0.0.1:5000"; baud [bit/s]; frame :
+    port : a name as `board ports` prints it, or a URL such as "socket://127.0.0.1:5000"; baud [bit/s]; frame :
     bits, parity, stop bits. No other program that asks for the port alone can share it: each would get a part
     of every line. Raises `ValueError` for a baud, frame or URL that makes no sense, and `OSError` for a port that
     cannot be opened. Source: pyserial's documentation.
