@@ -160,9 +160,10 @@ class SpeedLimits:
 def speed_limits(frame="8N1", samples_per_bit=16):
     """`SpeedLimits` within which a receiver that takes 8 or 16 samples a bit still reads every bit of a frame.
 
-    slow (D + 1) S / (S - 1 + D S + S/2), fast (D + 2) S / ((D + 1) S + S/2 + 1), with D data and parity bits and S
-    samples. Raises `ValueError` for another number of samples. Both ends share the room: 2 % each is common.
-    Common practice, no source; checked by a simulation bit by bit.
+    With n bits before the stop bit and S samples a bit: slow n S / (n S + S/2 - 1), fast (n + 1) S / (n S + S/2 + 1).
+    The three middle samples of the stop bit must fall inside it, though the start is seen up to one sample late. Raises
+    `ValueError` for another number of samples. Both ends share the room: about 2 % for each. Source: bit timing, as
+    here; checked by a simulation bit by bit.
 
     >>> limits = speed_limits("8N1", 16)
     >>> round(100 * limits.slow, 2), round(100 * limits.fast, 2)
@@ -171,8 +172,9 @@ def speed_limits(frame="8N1", samples_per_bit=16):
     if samples_per_bit not in (8, 16):
         raise ValueError(f"{samples_per_bit} samples a bit: the rule holds for 8 or 16, choose one of these")
     data, parity, _ = _parts(frame)
-    d, s = data + parity, samples_per_bit
-    return SpeedLimits((d + 1) * s / (s - 1 + d * s + s // 2), (d + 2) * s / ((d + 1) * s + s // 2 + 1))
+    before, s = 1 + data + parity, samples_per_bit
+    stop = before * s + s // 2  # the middle of the stop bit, in samples
+    return SpeedLimits(before * s / (stop - 1), (before + 1) * s / (stop + 1))
 
 
 def largest_mismatch(frame="8N1"):

@@ -194,7 +194,7 @@ def open_files():
 def test_what_makes_no_sense_is_said(tmp_path):
     with pytest.raises(ValueError, match="frame '8X1' is not"):
         Link("PORT", frame="8X1")
-    for port, baud, words in (("PORT", 1, "baud 1 bit/s must be a whole number, 50 to 10000000"), ("nonsense://x", 9600, "nonsense")):
+    for port, baud, words in (("PORT", 1, "baud 1 bit/s must be"), ("nonsense://x", 9600, "nonsense")):
         link = Link(port, baud=baud).start()
         boards.wait_for(lambda: link.status().state == "stopped")  # noqa: B023
         assert words in link.status().problem
