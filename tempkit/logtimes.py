@@ -4,6 +4,8 @@ import re
 
 import numpy as np
 
+from tempkit.ranges import floats
+
 DAY_S = 86_400.0
 WRAP = 2.0**32
 FAR = 20.0  # periods; a counter that goes on within so many still belongs to the same run
@@ -139,7 +141,7 @@ def mended(raw, unit_s, clock=False):
     >>> (times - times[0]).round(3).tolist(), found["wrap"].tolist()
     ([0.0, 0.5, 1.0], [1])
     """
-    times = raw * unit_s
+    times = floats(raw, "time") * unit_s
     found = {"none": np.flatnonzero(~np.isfinite(times))}
     if found["none"].size:
         _carry(times)

@@ -16,6 +16,7 @@ from tempkit import (
     alarm,
     alarmodds,
     alarmrates,
+    alarmstep,
     boardconversion,
     boardmodel,
     budget,
@@ -30,6 +31,7 @@ from tempkit import (
     logfit,
     logmodel,
     logsteps,
+    logtimes,
     noise,
     outputs,
     platinum,
@@ -74,6 +76,8 @@ OHMS = [101.0, 102.0, 105.0, 107.0, 109.0, 110.0, 103.0, 104.0]
 
 # What a function of arrays is given: the call, with the array as its one argument, and eight values that it takes.
 CALLS = {
+    "alarmstep.lamp_and_buzzer": (lambda x: alarmstep.lamp_and_buzzer(x, False, False), [0, 1, 1, 0, -1, -1, 1, 0]),
+    "logtimes.mended": (lambda x: logtimes.mended(x, 1.0)[0], RISING),
     "airtrace.air_at": (lambda x: airtrace.air_at(x, AT_S), TEMPERATURES),
     "alarm.Alarm.run": (ALARM.run, TEMPERATURES),
     "alarm.Alarm.run times": (lambda x: ALARM.run(TEMPERATURES, x), RISING),
@@ -228,8 +232,8 @@ CALLS = {
 }
 # Their docstrings speak of arrays or rows, and they take no array of numbers from a caller.
 OTHERS = {
-    "alarmspells.begins", "alarmstep.lamp_and_buzzer", "benchmeter.signal_limits_v", "faultsigns.vector",
-    "inputs.draw", "linewords.verdict_told", "logtimes.mended", "logtimes.stamp_seconds",
+    "alarmspells.begins", "benchmeter.signal_limits_v", "faultsigns.vector",
+    "inputs.draw", "linewords.verdict_told", "logtimes.stamp_seconds",
     "montecarlo.monte_carlo", "ranges.flags", "ranges.floats", "ranges.like", "ranges.nan_outside",
     "ranges.numbers",
 }  # fmt: skip
