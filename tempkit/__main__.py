@@ -1,12 +1,33 @@
 """The command line: `python -m tempkit COMMAND`. A command is one function and one entry in `parser`."""
 
 import argparse
+import contextlib
+import os
 import sys
 
+from tempkit import __version__
 from tempkit.board.commands import add_to as add_board
+from tempkit.files import told
 from tempkit.homework.command import add_to as add_homework
 
 PLAIN = {"°": "deg", "±": "+-", "Ω": "ohm", "−": "-", "µ": "u"}
+PROGRAM = "python -m tempkit"
+FINE, NOBODY_READS, WRONG, INTERRUPTED = 0, 1, 2, 130
+EXAMPLES = {
+    "describe": "data/chains/north-bench.toml --scale degF",
+    "budget": "data/chains/north-bench.toml --at 25",
+    "handout": "/srv/book /home/robin/book",
+    "bench": "data/chains/north-bench.toml --room-c 19.5 --out bench-card",
+    "board ports": "",
+    "board record": "--port PORT --out my-evening.log --seconds 3600",
+    "board pretend": "data/chains/north-bench.toml --fast --seconds 600 --fault unplug@60 --out trial.log",
+    "board code": "data/chains/north-bench.toml --language c --out board-code",
+    "homework mark": "handed-in --roster roster.csv --out results --due h01=2026-12-04T18:00",
+    "homework print": "--roster roster.csv --sheet h01 --out hand-outs",
+    "homework project": "my-design.toml --course BENCH-9 --student ROBIN",
+    "homework invent": "trial-class --students 12",
+    "homework forget": "ROBIN handed-in results --course BENCH-9",
+}
 
 
 def parser():
@@ -15,7 +36,8 @@ def parser():
     >>> parser().parse_args(["describe", "bench.toml", "--scale", "degF"]).scale
     'degF'
     """
-    top = argparse.ArgumentParser(prog="python -m tempkit", description="From a temperature to a decision.")
+    top = argparse.ArgumentParser(prog=PROGRAM, description="From a temperature to a decision.")
+    top.add_argument("--version", action="version", version=f"tempkit {__version__}")
     commands = top.add_subparsers(metavar="COMMAND", required=True)
     describe = commands.add_parser("describe", help="say in plain text what a chain file describes")
     describe.add_argument("file", metavar="FILE", help="chain file, NAME.toml")
@@ -23,7 +45,8 @@ def parser():
     describe.set_defaults(run=_describe)
     budget = commands.add_parser("budget", help="print the error budget of a chain file's reading")
     budget.add_argument("file", metavar="FILE", help="chain file, NAME.toml")
-    budget.add_argument("--at", metavar="T", type=float, help="true temperature (else the middle of the alarm window)")
+    at_help = "true temperature in the scale of the table, degC or degF (else the middle of the alarm window)"
+    budget.add_argument("--at", metavar="T", type=float, help=at_help)
     budget.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
     budget.set_defaults(run=_budget)
     handout = commands.add_parser("handout", help="bring the book's files into a student's folder, and start a server")
@@ -39,7 +62,23 @@ def parser():
     bench.add_argument("--out", metavar="DIR", help="folder that gets the card as text and as a page to print")
     bench.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
     bench.set_defaults(run=_bench)
+    for name, its in leaves(top):
+        its.epilog = f"example: {name} {EXAMPLES[name.removeprefix(PROGRAM).strip()]}".rstrip()
     return top
+
+
+def leaves(own):
+    """Every command of a parser that has none below it: pairs of what is typed and its parser.
+
+    >>> [name for name, _ in leaves(parser())][:2]
+    ['python -m tempkit describe', 'python -m tempkit budget']
+    """
+    below = [action for action in own._actions if isinstance(action, argparse._SubParsersAction)]
+    if not below:
+        yield own.prog, own
+    for action in below:
+        for its in action.choices.values():
+            yield from leaves(its)
 
 
 def _bench(arguments):
@@ -90,8 +129,15 @@ def say(text, stream):
     >>> say("25.0 °C", sys.stdout)
     25.0 °C
     """
+    if stream is None:  # closed before we began
+        return
     encoding = getattr(stream, "encoding", None) or "utf-8"
-    stream.write("".join(_writable(sign, encoding) for sign in text))
+    try:
+        stream.write("".join(_writable(sign, encoding) for sign in text))
+        stream.flush()
+    except OSError as error:
+        error.filename = "the output"
+        raise
 
 
 def _writable(sign, encoding):
@@ -103,18 +149,44 @@ def _writable(sign, encoding):
 
 
 def main(arguments=None):
-    """Run one command and return the exit code: 0 fine, 2 where a file or an argument is not as it must be.
+    """Run one command and return the exit code: 0 fine, 2 where a file or an argument is not as it must be, or the
+    system refuses a file; 1 where nobody reads what is printed, 130 after Ctrl+C.
 
     >>> main(["describe", "data/chains/no-such-bench.toml"])
     2
     """
-    chosen = parser().parse_args(arguments)
     try:
+        return _run(arguments)
+    except BrokenPipeError:
+        return _without_output(NOBODY_READS)
+    except OSError:  # not even what went wrong can be said
+        return _without_output(WRONG)
+
+
+def _run(arguments):
+    try:
+        chosen = parser().parse_args(arguments)
         say(chosen.run(chosen), sys.stdout)
-    except ValueError as error:
-        say(f"{error}\n", sys.stderr)
-        return 2
-    return 0
+        return FINE
+    except BrokenPipeError:
+        raise
+    except KeyboardInterrupt:
+        say("\nstopped by Ctrl+C\n", sys.stderr)
+        return INTERRUPTED
+    except (ValueError, OSError) as error:
+        say(f"{told(error) if isinstance(error, OSError) else error}\n", sys.stderr)
+        return _without_output(WRONG)
+
+
+def _without_output(code):
+    """The exit code; what waits for an output that takes nothing is thrown away, else Python tries again at its end."""
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except (OSError, AttributeError):
+            with contextlib.suppress(OSError, ValueError, AttributeError):
+                os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+    return code
 
 
 if __name__ == "__main__":

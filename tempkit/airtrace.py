@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from tempkit.ranges import floats
+
 
 def air_at(air_c, t_s):
     """True air temperature [degC] at times [s], an array: from a number, a function of time, or (times, temperatures).
@@ -15,4 +17,4 @@ def air_at(air_c, t_s):
         air_c = air_c(t_s)
     elif isinstance(air_c, tuple):
         air_c = np.interp(t_s, *air_c)
-    return np.broadcast_to(np.asarray(air_c, dtype=float), np.shape(t_s)).copy()
+    return np.broadcast_to(floats(air_c, "air_c"), np.shape(t_s)).copy()

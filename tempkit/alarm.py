@@ -1,7 +1,7 @@
 """Two limits, deadband, delays and invalid readings: a record of readings becomes states and events."""
 
 from dataclasses import dataclass
-from math import isfinite
+from math import inf, isfinite
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from tempkit.alarmrates import delayed_alarm as delayed_alarm
 from tempkit.alarmrates import detection_samples as detection_samples
 from tempkit.alarmspells import BACK_DOWN, BACK_UP, DOWN, UP, acts, changes, filled, held, stays
 from tempkit.alarmstep import Stepper, lamp_and_buzzer
+from tempkit.ranges import flags, floats, scalar, whole_number
 from tempkit.warming import smoothed
 
 INVALID = 2
@@ -26,8 +27,9 @@ class Alarm:
 
     For each sample, in this order:
 
-    1. A reading that is not finite, or marked as not valid, is invalid. It is neither high nor low: the state stays,
-       and the counts of valid samples begin again. After `invalid_delay` of them in a row the invalid call is raised.
+    1. A reading that is masked or not finite, or marked as not valid, is invalid. It is neither high nor low: the state
+       stays, and the counts of valid samples begin again. After `invalid_delay` of them in a row the invalid call is
+       raised.
     2. reading > high_c, `on_delay` valid samples in a row: the state becomes +1, from 0 and from -1 alike.
     3. reading < low_c, `on_delay` in a row: the state becomes -1, from 0 and from +1 alike.
     4. state +1 and reading < high_c - deadband_c, `off_delay` in a row: back to 0.
@@ -54,10 +56,8 @@ class Alarm:
 
     def __post_init__(self):
         for name in ("on_delay", "off_delay", "invalid_delay"):
-            value = getattr(self, name)
-            if not (value >= 1 and value == int(value)):
-                raise ValueError(f"{name} {value:g} samples must be a whole number, 1 or more: 1 acts at once")
-        if not (self.deadband_c >= 0 and isfinite(self.deadband_c)):
+            whole_number(getattr(self, name), 1, name=name, unit="samples", advice="1 acts at once")
+        if not 0 <= scalar(self.deadband_c, "deadband_c") < inf:
             raise ValueError(f"deadband_c {self.deadband_c:g} degC must be 0 degC or more: give it without a sign")
         _check_limits(self.low_c, self.high_c)
 
@@ -202,10 +202,10 @@ class Run:
 
 
 def _record(readings_c, valid):
-    readings = np.asarray(readings_c, dtype=float)
+    readings = floats(readings_c, "readings_c")
     if readings.ndim != 1:
         raise ValueError(f"readings of shape {readings.shape} are no record: give one row, in the order of time")
-    good = np.ones(readings.shape, bool) if valid is None else np.array(valid, dtype=bool)
+    good = np.ones(readings.shape, bool) if valid is None else flags(valid)
     if good.shape != readings.shape:
         raise ValueError(f"valid of shape {good.shape} does not fit {readings.size} readings: give one for each")
     return readings, good
@@ -213,7 +213,7 @@ def _record(readings_c, valid):
 
 def _check_limits(low_c, high_c):
     for name, value in (("low_c", low_c), ("high_c", high_c)):
-        if value is not None and not isfinite(value):
+        if value is not None and not isfinite(scalar(value, name)):
             raise ValueError(f"{name} {value:g} degC is no finite number: give a limit, or None for no such limit")
     if low_c is None and high_c is None:
         raise ValueError("an alarm needs low_c or high_c [degC]: give at least one limit")
@@ -224,7 +224,7 @@ def _check_limits(low_c, high_c):
 def _times(times_s, count):
     if times_s is None:
         return None
-    times = np.asarray(times_s, dtype=float)
+    times = floats(times_s, "times_s")
     if times.shape != (count,):
         raise ValueError(f"times_s of shape {times.shape} does not fit {count} readings: give one time for each")
     wrong = np.flatnonzero(~(np.diff(times) >= 0))

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tempkit.ranges import whole_number
+
 NAMES = {-1: "low", 1: "high", 2: "invalid"}
 
 
@@ -119,13 +121,12 @@ def chattering(events, raises=3, window_s=60.0):
     >>> chattering(events)
     (Chatter(kind='high', start_s=0.0, end_s=40.0, raises=3),)
     """
-    if raises != int(raises) or raises < 2:
-        raise ValueError(f"raises {raises:g} must be a whole number, 2 or more: one raise is no chatter")
+    raises = whole_number(raises, 2, name="raises", unit="of one alarm", advice="one raise is no chatter")
     if not window_s > 0:
         raise ValueError(f"window_s {window_s:g} s must be above 0 s: 60 s is usual")
     found = []
     for kind in NAMES.values():
-        found += _spells(kind, events.of(kind).start_s, int(raises), window_s)
+        found += _spells(kind, events.of(kind).start_s, raises, window_s)
     return tuple(sorted(found, key=lambda spell: (spell.start_s, spell.kind)))
 
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from tempkit.alarmrates import delayed_alarm
 from tempkit.conformity import global_risk
-from tempkit.ranges import keep, like
+from tempkit.ranges import keep, like, scalar
 
 _Z = np.linspace(-8.5, 8.5, 3401)
 
@@ -40,7 +40,7 @@ def alarm_probability(t_c, limit_c, standard_c, noise_c=0.0, on_delay=1, off_del
 
 
 def _size(size, name):
-    return keep(float(size), 0.0, inf, name=name, unit="degC", advice="give a size, without a sign")
+    return keep(scalar(size, name), 0.0, inf, name=name, unit="degC", advice="give a size, without a sign")
 
 
 def _averaged(past, standard, noise, on_delay, off_delay):

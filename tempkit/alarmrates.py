@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tempkit.ranges import keep, like
+from tempkit.ranges import keep, like, whole_number
 
 _MOST = np.finfo(float).max
 
@@ -30,9 +30,7 @@ def _probability(p):
 
 
 def _delay(samples, name):
-    if not (samples >= 1 and samples == int(samples)):
-        raise ValueError(f"{name} {samples:g} samples must be a whole number, 1 or more: 1 acts at once")
-    return int(samples)
+    return whole_number(samples, 1, name=name, unit="samples", advice="1 acts at once")
 
 
 def _log_wait(p, delay):

@@ -2,7 +2,7 @@
 
 import math
 
-import numpy as np
+from tempkit.ranges import flags, numbers, scalar
 
 
 class Stepper:
@@ -37,7 +37,7 @@ class Stepper:
         `step(nan)`.
         """
         before = (self.state, self.invalid)
-        self.valid = bool(valid) and math.isfinite(reading)
+        self.valid = bool(valid) and math.isfinite(scalar(reading, "reading"))
         self.known = self.known or self.valid
         self._count(reading)
         self._decide()
@@ -102,11 +102,11 @@ def lamp_and_buzzer(state, invalid, silenced):
     """Which output is on: lamp and buzzer, for scalars or arrays.
 
     The lamp calls for low, the buzzer for high, both for invalid: a reading that cannot be believed must not look
-    like a good one. A silenced call keeps the lamp on and the buzzer off.
+    like a good one. A silenced call keeps the lamp on and the buzzer off. What is masked calls for nothing.
 
     >>> lamp_and_buzzer(1, False, False), lamp_and_buzzer(1, False, True), lamp_and_buzzer(0, True, False)
     ((False, True), (True, False), (True, True))
     """
-    state, invalid, silenced = np.asarray(state), np.asarray(invalid), np.asarray(silenced)
+    state, invalid, silenced = numbers(state, "state"), flags(invalid), flags(silenced)
     lamp, buzzer = (state < 0) | invalid | silenced, ((state > 0) | invalid) & ~silenced
     return (lamp, buzzer) if lamp.ndim else (bool(lamp), bool(buzzer))

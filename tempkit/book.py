@@ -2,10 +2,11 @@
 
 import json
 import os
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
 
 from tempkit import scales
+from tempkit.files import told, write_whole
 
 SCALES = ("degC", "degF")
 FILE = "my-book.json"
@@ -77,16 +78,38 @@ def current():
     Without such a file: degC and desk size. A damaged file raises `ValueError` that names it and says what to do.
     """
     path = _file()
-    if not path.is_file():
-        return Book()
     try:
-        return Book(**json.loads(path.read_text(encoding="utf-8")))
-    except (TypeError, ValueError) as error:
+        return Book(**_choices(path.read_bytes()))
+    except FileNotFoundError:
+        return Book()
+    except OSError as error:
+        raise ValueError(f"your choices cannot be read: {told(error, path.resolve())}") from None
+    except ValueError as error:
         raise ValueError(f"{path.resolve()} cannot be read ({error}): delete the file and choose again") from None
 
 
+def _choices(data):
+    try:
+        found = json.loads(data.decode("utf-8"))
+    except (ValueError, RecursionError):
+        raise ValueError("it is no JSON, or cut off") from None
+    names = [field.name for field in fields(Book)]
+    if not isinstance(found, dict):
+        raise ValueError(f"it holds no choices by name; the names are {', '.join(names)}")
+    for name in found:
+        if name not in names:
+            raise ValueError(f"{name[:40]!r} is no choice; the names are {', '.join(names)}")
+    return found
+
+
 def choose(**choices):
-    """Store choices for the whole book, for instance `choose(scale="degF")`, and return them all."""
+    """Store choices for the whole book, for instance `choose(scale="degF")`, and return them all.
+
+    The file is written at one stroke. Raises `ValueError` where it is damaged or cannot be written; it then stays.
+    """
     book = replace(current(), **choices)
-    _file().write_text(json.dumps(asdict(book)), encoding="utf-8")
+    try:
+        write_whole(_file(), json.dumps(asdict(book)).encode())
+    except OSError as error:
+        raise ValueError(f"your choices cannot be kept: {told(error, _file().resolve())}") from None
     return book

@@ -13,7 +13,7 @@ from tempkit.montecarlo import (
     monte_carlo,
     numerical_tolerance,
 )
-from tempkit.ranges import keep
+from tempkit.ranges import floats, keep
 from tempkit.sensitivity import sensitivities
 
 # Names of the modules below that belong to a budget: one place to take them from.
@@ -53,7 +53,7 @@ def welch_satterthwaite(components, dofs):
     >>> round(welch_satterthwaite([5.8, 3.9, 6.7], [24, 5, 8]), 1)
     25.4
     """
-    parts, dofs = np.abs(np.asarray(components, dtype=float)), np.asarray(dofs, dtype=float)
+    parts, dofs = np.abs(floats(components, "components")), floats(dofs, "dofs")
     if parts.shape != dofs.shape or parts.ndim != 1:
         raise ValueError(f"{parts.size} components and {dofs.size} degrees of freedom: give one dof for each")
     if not (dofs > 0).all():

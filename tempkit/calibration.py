@@ -5,7 +5,7 @@ from math import hypot, sqrt
 
 import numpy as np
 
-from tempkit.ranges import keep, like
+from tempkit.ranges import floats, keep, like, scalar, whole_number
 from tempkit.water import (
     FixedPoint,
     boiling_point_at_altitude,
@@ -22,7 +22,7 @@ __all__ += ["one_point", "pressure_at_altitude_pa", "two_points"]
 
 def _size(value, name):
     top = np.finfo(float).max
-    return keep(float(value), 0.0, top, name=name, unit="(its unit)", advice="give its size, without a sign")
+    return keep(scalar(value, name), 0.0, top, name=name, unit="(its unit)", advice="give its size, without a sign")
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ class Correction:
         >>> Correction(0.0, 2.0, 0.5, ()).correct([1.0, 2.0])
         array([2.5, 4.5])
         """
-        return like(reading, self.level + self.slope * (np.asarray(reading, dtype=float) - self.centre))
+        return like(reading, self.level + self.slope * (floats(reading, "reading") - self.centre))
 
     def u_correct(self, reading):
         """Standard uncertainty of the corrected reading that the calibration brings, scalar or array.
@@ -57,7 +57,7 @@ class Correction:
         >>> Correction(0.0, 1.0, 0.5, ((0.1, 0.0),)).u_correct(20.0)
         0.1
         """
-        away = np.asarray(reading, dtype=float) - self.centre
+        away = floats(reading, "reading") - self.centre
         return like(reading, np.sqrt(sum((fixed + by * away) ** 2 for fixed, by in self.parts) + 0 * away))
 
 
@@ -73,7 +73,7 @@ def one_point(reading, reference, u_reading=0.0, u_reference=0.0):
     u = hypot(
         _size(u_reading, "uncertainty of the reading"), _size(u_reference, "uncertainty of the reference")
     )
-    return Correction(float(reading), 1.0, float(reference), ((u, 0.0),))
+    return Correction(float(scalar(reading, "reading")), 1.0, float(scalar(reference, "reference")), ((u, 0.0),))
 
 
 def two_points(readings, references, u_readings=(0.0, 0.0), u_references=(0.0, 0.0)):
@@ -87,7 +87,7 @@ def two_points(readings, references, u_readings=(0.0, 0.0), u_references=(0.0, 0
     >>> two_points((0.6, 98.9), (0.0, 98.3)).correct(0.6)
     0.0
     """
-    (x1, x2), (y1, y2) = map(float, readings), map(float, references)
+    (x1, x2), (y1, y2) = floats(readings, "readings").tolist(), floats(references, "references").tolist()
     for name, first, second in (("readings", x1, x2), ("references", y1, y2)):
         if first == second:
             raise ValueError(f"both {name} are {first:g}: take two calibration temperatures well apart")
@@ -100,11 +100,11 @@ def two_points(readings, references, u_readings=(0.0, 0.0), u_references=(0.0, 0
 
 
 def _points(x, y, parameters):
-    x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
+    x, y = floats(x, "x"), floats(y, "y")
     if x.ndim != 1 or x.shape != y.shape:
         raise ValueError(f"x has shape {x.shape} and y {y.shape}: give two lists of equal length")
     if not (np.isfinite(x).all() and np.isfinite(y).all()):
-        raise ValueError("a point is not finite: leave it out of both lists, and say so")
+        raise ValueError("a point is masked or not finite: leave it out of both lists, and say so")
     different = np.unique(x).size
     if different < parameters:
         raise ValueError(
@@ -143,7 +143,7 @@ class PolynomialFit:
 
     def _powers(self, x):
         return np.vander(
-            np.ravel(np.asarray(x, dtype=float) - self.x0), self.coefficients.size, increasing=True
+            np.ravel(floats(x, "x") - self.x0), self.coefficients.size, increasing=True
         )
 
     def predict(self, x):
@@ -169,17 +169,16 @@ def fit_polynomial(x, y, degree, x0=0.0):
     """Least-squares polynomial of `degree` through points (x, y), with uncertainties: `PolynomialFit`.
 
     Powers are counted from `x0`: take one inside the data for small covariances. Unweighted; x counts as
-    exact, y as scattered alike. Raises `ValueError` for unequal lengths, or fewer different x than degree +
-    1. Source: least squares; covariance s^2 (X'X)^-1 with n - degree - 1 degrees of freedom, as in JCGM
-    100:2008, H.3, for a line.
+    exact, y as scattered alike. Raises `ValueError` for unequal lengths, a point that is masked or not finite,
+    or fewer different x than degree + 1. Source: least squares; covariance s^2 (X'X)^-1 with n - degree - 1
+    degrees of freedom, as in JCGM 100:2008, H.3, for a line.
 
     >>> fit_polynomial([0.0, 1.0, 2.0, 3.0], [1.0, 3.1, 4.9, 7.0], 1).coefficients.round(2)
     array([1.03, 1.98])
     """
-    if int(degree) != degree or degree < 0:
-        raise ValueError(f"degree {degree} must be a whole number of 0 or more")
-    x, y = _points(x, y, int(degree) + 1)
-    powers = np.vander(x - x0, int(degree) + 1, increasing=True)
+    parameters = whole_number(degree, 0, name="degree", unit="of the curve", advice="1 is a straight line") + 1
+    x, y = _points(x, y, parameters)
+    powers = np.vander(x - x0, parameters, increasing=True)
     scale = np.sqrt((powers**2).sum(axis=0))
     q, r = np.linalg.qr(powers / scale)
     coefficients = np.linalg.solve(r, q.T @ y) / scale
@@ -250,8 +249,8 @@ def fit_line(x, y, x0=0.0):
 
     `.intercept .slope .u_intercept .u_slope .correlation .covariance .s .dof .residuals`, `.predict(x)` and
     `.u_predict(x)`. Two points give a line with no degree of freedom: its uncertainties are `nan`; use
-    `two_points` with what you know of each. Raises `ValueError` for unequal lengths or fewer than two
-    different x. Source: JCGM 100:2008, H.3.
+    `two_points` with what you know of each. Raises `ValueError` for unequal lengths, a point that is masked or
+    not finite, or fewer than two different x. Source: JCGM 100:2008, H.3.
 
     >>> line = fit_line([0.0, 10.0, 20.0, 30.0], [0.1, 9.9, 20.1, 29.9])
     >>> round(line.slope, 3), round(line.u_predict(15.0), 3)
@@ -277,7 +276,7 @@ def en_number(a, U_a, b, U_b):
     low = np.finfo(float).tiny
     advice = "at least one expanded uncertainty must be above 0"
     both = np.sqrt(keep(square, low, np.inf, name="sum of squares", unit="(unit squared)", advice=advice))
-    number = (np.asarray(a, dtype=float) - np.asarray(b, dtype=float)) / both
+    number = (floats(a, "a") - floats(b, "b")) / both
     return number if np.ndim(number) else float(number)
 
 

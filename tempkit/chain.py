@@ -6,7 +6,7 @@ import numpy as np
 
 from tempkit.circuit import Direct
 from tempkit.converter import NO_CODE, Converter, Reference
-from tempkit.ranges import in_blocks, keep, like, nan_outside
+from tempkit.ranges import floats, in_blocks, keep, like, nan_outside, scalar
 
 TAKES = {"volts": "a voltage", "ohms": "a resistance", "emf": "a thermocouple's voltage between two junctions"}
 
@@ -74,12 +74,14 @@ class Chain:
         >>> scenario().celsius_at_pin(0.75)
         25.0
         """
+        v = floats(v, "voltage") if np.ndim(v) else scalar(v, "voltage")
         return self.circuit.celsius(self.sensor, v, self._feed_v(self.reference.actual_v))
 
     def code(self, t_c):
         """Temperature [degC] -> code, with the true reference; scalar or array.
 
-        Raises `ValueError` outside the sensor's range; an array gives -1 there. The converter saturates.
+        Raises `ValueError` outside the sensor's range; an array gives -1 there, and where it is masked. The converter
+        saturates.
 
         >>> scenario().code([-40.0, 25.0, 500.0])
         array([ 20, 153,  -1])

@@ -7,7 +7,7 @@ from math import hypot
 import numpy as np
 
 from tempkit.budget import monte_carlo, propagate, worst_case
-from tempkit.chainmodel import NAMES, POINTS, STAYS, CalibratedModel, ChainModel, inputs_of, limited, normal
+from tempkit.chainmodel import NAMES, POINTS, STAYS, CalibratedModel, ChainModel, check_rows, inputs_of, limited, normal
 from tempkit.design import Design
 from tempkit.ranges import keep
 
@@ -115,7 +115,7 @@ def chain_budget(design, t_c, level=0.95):
     of it is a correction. Self-heating and lead drop lie between nothing and their limit: half of it is a correction.
     Parts of the circuit are off on their own: resistors, leads, amplifier, cold junction; what the program does not
     know of the circuit is a correction. What is not stated has no row. Raises `ValueError` for a temperature outside
-    the sensor's range or its class, or one at which the converter saturates.
+    the sensor's range or its class, or one at which the converter saturates, and for a tolerance that would be lost.
     Source: JCGM 100:2008, 4.3.7, 5.1.2 and 6.2; F.2.4.4 on taking a correction out.
 
     >>> from tempkit.chain import scenario
@@ -126,6 +126,7 @@ def chain_budget(design, t_c, level=0.95):
     chain = design.chain
     t_c = keep(t_c, *chain.sensor.range_c, name="temperature", unit="degC", advice="the sensor's own range")
     _check_seen(chain, t_c)
+    check_rows(chain, t_c)
     given = {key: each for key, each in inputs_of(design, t_c).items() if each is not None}
     model = ChainModel(chain, t_c, tuple(given))
     known = ["reference"] * (chain.reference.true_v is not None) + ["heating", "lead"]

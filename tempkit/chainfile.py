@@ -4,11 +4,8 @@ What is wrong in a file is said all at once, in the words of `tempkit.chainprobl
 """
 
 import json
-import os
 import re
-import shutil
 import tomllib
-import uuid
 from pathlib import Path
 
 import msgspec
@@ -18,6 +15,7 @@ from tempkit.chain import Chain
 from tempkit.chainproblems import dotted, table_problems, unknown_key
 from tempkit.chaintables import CHAIN, HEAD, PARTS, HeadTable, called, shown
 from tempkit.design import Design
+from tempkit.files import write_whole
 
 LARGEST_BYTES = 1_000_000
 TOO_LARGE = "is larger than 1 MB; a chain file has about 40 lines"
@@ -250,21 +248,11 @@ def write(design, path):
     ...     read(Path(folder) / "bench.toml") == _example()
     True
     """
-    target = Path(path).resolve()
     data = dumps(design).encode()
-    beside = target.with_name(f".{uuid.uuid4().hex}.new")
     try:
-        with beside.open("xb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        if target.exists():
-            shutil.copymode(target, beside)
-        beside.replace(target)
+        write_whole(path, data)
     except OSError as error:
         raise ChainFileError(path, [f"cannot be written: {error.strerror}"]) from None
-    finally:
-        beside.unlink(missing_ok=True)
 
 
 def _example():

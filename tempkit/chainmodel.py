@@ -1,6 +1,6 @@
 """How the quantities of a chain that may be off move its reading: the model behind the error budget."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from math import sqrt
 
 from tempkit.budget import Input
@@ -12,6 +12,11 @@ PARTS_OFF = (
     "r25", "beta", "fixed", "top_sensor", "top_balance", "balance", "leads", "common", "feed", "current",
     "amp_offset", "amp_gain", "cold",
 )  # fmt: skip
+ROW_OF = {  # what a part states, and the row it becomes
+    "r25_tolerance": "r25", "beta_tolerance": "beta", "fixed_tolerance": "fixed", "arm_tolerance": "balance",
+    "lead_tolerance": "leads", "supply_tolerance": "feed", "current_tolerance": "current",
+    "gain_tolerance": "amp_gain", "offset_v": "amp_offset", "cold_accuracy_c": "cold",
+}  # fmt: skip
 STAYS = ("sensor", "reference", "offset", "gain", "lead", *PARTS_OFF)
 NAMES = {
     "sensor": "sensor accuracy",
@@ -65,7 +70,12 @@ class ChainModel:
         return self.reading(self.t_c, dict(zip(self.keys, values, strict=True)))
 
     def reading(self, t_c, errors):
-        """Reading [degC] at true temperature `t_c` with these errors; a quantity not named is free of error."""
+        """Reading [degC] at true temperature `t_c` with these errors; a quantity not named is free of error.
+
+        Raises `ValueError` for a quantity that the budget, or this chain's circuit, does not know.
+        """
+        if unknown := errors.keys() - NAMES.keys():
+            raise ValueError(f"quantity {min(unknown)!r} is not one of {', '.join(NAMES)}: take one of these")
         chain, codes = self.chain, self.chain.converter.codes
         reference_v = errors.get("reference", chain.reference.nominal_v)
         if "drift" in errors:
@@ -74,7 +84,7 @@ class ChainModel:
             if key in errors:
                 t_c = t_c + errors[key]
         feed_v = chain.circuit.feed_v(reference_v, chain.reference.kind)
-        v = chain.circuit.volts(chain.sensor, t_c, feed_v, errors)
+        v = chain.circuit.volts(chain.sensor, t_c, feed_v, {key: errors[key] for key in PARTS_OFF if key in errors})
         for key in ("lead", "noise"):
             if key in errors:
                 v = v + errors[key]
@@ -148,9 +158,35 @@ def inputs_of(design, t_c=25.0):
     }
 
 
+def _doubts(chain, t_c):
+    of_sensor, of_circuit = chain.sensor.doubts(t_c), chain.circuit.doubts(chain.reference.kind)
+    doubts = {**of_sensor, **of_circuit}
+    for key in [key for key in doubts if key not in PARTS_OFF or (key in of_sensor and key in of_circuit)]:
+        raise ValueError(f"doubt {key!r} has no row of its own in the budget: the rows are {', '.join(PARTS_OFF)}")
+    return doubts
+
+
+def check_rows(chain, t_c):
+    """Raise `ValueError` where a tolerance that a part states would be lost, for the budget has no row for it.
+
+    >>> from tempkit.chain import scenario
+    >>> check_rows(scenario(), 25.0)
+    """
+    doubts = _doubts(chain, t_c)
+    for part in (chain.sensor, chain.circuit):
+        for name in (each.name for each in fields(part) if each.name.endswith("_tolerance") or each.name in ROW_OF):
+            value, key = getattr(part, name), ROW_OF.get(name)
+            of_nothing = name == "lead_tolerance" and not part.lead_ohm
+            if value and not doubts.get(key, (0.0,))[0] and not of_nothing:
+                raise ValueError(
+                    f"{name} {value:g} of {part.called} gives no row of the budget, so it would be lost: leave it out, "
+                    "and give a supply that is the reference its tolerance as the reference's"
+                )
+
+
 def _of_parts(chain, t_c):
     """What may be off in sensor and circuit: key to `Input`, or None where a part has no such doubt."""
-    doubts = {**chain.sensor.doubts(t_c), **chain.circuit.doubts(chain.reference.kind)}
+    doubts = _doubts(chain, t_c)
     return {key: limited(key, *doubts[key]) for key in PARTS_OFF if key in doubts}
 
 

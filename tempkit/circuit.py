@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tempkit.cold_junction import ColdJunction as ColdJunction  # offered here: all circuits by one name
-from tempkit.deviations import EXACT
+from tempkit.deviations import EXACT, check_known
+from tempkit.ranges import scalar
 from tempkit.resistive import Bridge as Bridge
 from tempkit.resistive import CurrentDrive as CurrentDrive
 from tempkit.resistive import Divider as Divider
@@ -41,11 +42,11 @@ class Direct:
     unknown: ClassVar[str] = ""
 
     def __post_init__(self):
-        if not self.source_ohm >= 0:
+        if not scalar(self.source_ohm, "source_ohm") >= 0:
             raise ValueError(f"source_ohm {self.source_ohm:g} ohm must be 0 or more: give the resistance of the source")
         for name in ("supply_v", "ratiometric_at_v"):
             value = getattr(self, name)
-            if value is not None and not value > 0:
+            if value is not None and not scalar(value, name) > 0:
                 raise ValueError(f"{name} {value:g} V must be above 0 V: give the supply, or leave it out")
 
     @property
@@ -99,6 +100,8 @@ class Direct:
         >>> Direct().volts(LinearSensor(), 0.0, feed_v=5.0)
         0.5
         """
+        if off:
+            check_known(off)
         return self._scaled(sensor.line(t_c), feed_v)
 
     def celsius(self, sensor, v, feed_v):

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from tempkit.deviations import EXACT, check_from
+from tempkit.deviations import EXACT, check_from, check_known
 from tempkit.fed import Fed
 
 
@@ -68,6 +68,8 @@ class ColdJunction(Fed):
         >>> ColdJunction(cold_c=25.0, gain=100.0, bias_v=0.5).volts(Thermocouple("K"), 25.0, feed_v=5.0)
         0.5
         """
+        if off:
+            check_known(off, self.doubts("fixed"))
         return self.at_pin(sensor.line(t_c, self.cold_c + off.get("cold", 0.0)), off)
 
     def celsius(self, sensor, v, feed_v):

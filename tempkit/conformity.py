@@ -5,7 +5,7 @@ from math import inf, isnan
 
 import numpy as np
 
-from tempkit.ranges import keep
+from tempkit.ranges import floats, keep, scalar
 
 _MOST = np.finfo(float).max
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(40)
@@ -35,10 +35,10 @@ def conformance_probability(value, standard, lower=-inf, upper=inf):
     >>> round(conformance_probability(26.5, 0.4, upper=27.0), 4)
     0.8944
     """
-    if not np.all(np.asarray(lower) <= np.asarray(upper)):
+    lower, upper, value = floats(lower, "lower"), floats(upper, "upper"), floats(value, "value")
+    if not np.all(lower <= upper):
         raise ValueError(f"lower limit {lower} is above upper limit {upper}: swap them")
     standard = _above_zero(standard)
-    value = np.asarray(value, dtype=float)
     probability = _between((lower - value) / standard, (upper - value) / standard)
     return probability if np.ndim(probability) else float(probability)
 
@@ -75,7 +75,7 @@ def guarded_limit(limit, relative_standard, level):
     >>> round(guarded_limit(100.0, 0.02, 0.999), 1)
     106.6
     """
-    part = _quantile(float(level)) * _above_zero(float(relative_standard), "relative standard uncertainty")
+    part = _quantile(scalar(level)) * _above_zero(scalar(relative_standard), "relative standard uncertainty")
     if part >= 1:
         raise ValueError(
             f"relative standard uncertainty {relative_standard:g} (ratio) must be below "
@@ -126,7 +126,7 @@ class _Normal:
 
 
 def _pair(limits, name):
-    low, high = (float(limit) for limit in limits)
+    low, high = floats(limits, name).tolist()
     if isnan(low) or isnan(high) or low >= high:
         raise ValueError(
             f"{name} limits ({low:g}, {high:g}) enclose nothing: give (lower, upper), inf for none"
@@ -159,10 +159,10 @@ def global_risk(prior_mean, prior_standard, measurement_standard, tolerance, acc
     >>> round(risk.consumer, 4), round(risk.producer, 4)
     (0.0189, 0.0372)
     """
-    standard = _above_zero(float(measurement_standard), "measurement standard uncertainty")
+    standard = _above_zero(scalar(measurement_standard), "measurement standard uncertainty")
     tolerance, acceptance = _pair(tolerance, "tolerance"), _pair(acceptance, "acceptance")
     if prior is None:
-        prior = _Normal(float(prior_mean), _above_zero(float(prior_standard), "prior standard uncertainty"))
+        prior = _Normal(scalar(prior_mean), _above_zero(scalar(prior_standard), "prior standard uncertainty"))
     edges = _panels(prior, standard, tolerance, acceptance)
     half = np.diff(edges)[:, None] / 2
     true = edges[:-1, None] + half * (1 + _NODES)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.linearity import linearity as linearity  # offered here: a converter's own measure
-from tempkit.ranges import in_blocks, keep, like
+from tempkit.ranges import floats, in_blocks, keep, like, scalar, whole_number
 
 KINDS = ("supply", "fixed")
 TRANSFERS = ("floor", "round")
@@ -14,7 +14,7 @@ NO_CODE = -1
 
 
 def _positive(value, name, unit, advice):
-    if not (value > 0 and math.isfinite(value)):
+    if not 0 < scalar(value, name) < math.inf:
         raise ValueError(f"{name} {value:g} {unit} must be above 0 {unit}: {advice}")
 
 
@@ -39,7 +39,7 @@ class Reference:
         _positive(self.nominal_v, "nominal_v", "V", "give the reference that the program assumes")
         if self.true_v is not None:
             _positive(self.true_v, "true_v", "V", "give what a meter says, or leave it out")
-        if not 0 <= self.tolerance < 1:
+        if not 0 <= scalar(self.tolerance, "tolerance") < 1:
             raise ValueError(f"tolerance {self.tolerance:g} is outside 0 to 1: it is relative, 5 % is 0.05")
         if self.kind not in KINDS:
             raise ValueError(
@@ -72,12 +72,11 @@ class Converter:
     inl_lsb: float = 0.0
 
     def __post_init__(self):
-        if isinstance(self.bits, bool) or not (1 <= self.bits <= 24 and self.bits == int(self.bits)):
-            raise ValueError(f"bits {self.bits} is outside 1 to 24 bit: give a whole number of bits")
+        whole_number(self.bits, 1, 24, name="bits", unit="bit", advice="give it without a point")
         if self.transfer not in TRANSFERS:
             raise ValueError(f"transfer {self.transfer!r} is not one of {', '.join(TRANSFERS)}: choose one of these")
         for name in ("offset_lsb", "gain_lsb", "inl_lsb"):
-            if not getattr(self, name) >= 0:
+            if not scalar(getattr(self, name), name) >= 0:
                 raise ValueError(f"{name} {getattr(self, name):g} LSB must be 0 or more: give limits without a sign")
 
     @property
@@ -107,6 +106,7 @@ class Converter:
         self.step_v(reference_v)
         if np.ndim(v):
             return in_blocks(lambda block: self._codes_of(block, reference_v), v, np.int64)
+        v = scalar(v, "voltage")
         if math.isnan(v):
             raise ValueError("voltage nan V lies in no range: the converter has no code for it, give a number")
         return int(self._codes_of(np.array([v], dtype=float), reference_v)[0])
@@ -152,7 +152,7 @@ class Converter:
         """
         step = self.step_v(reference_v)
         low = self._shift("lower") * step
-        v_array = np.asarray(v, dtype=float)
+        v_array = floats(v, "v")
         return like(v, (v_array < low) | (v_array >= low + self.codes * step))
 
 

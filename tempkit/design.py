@@ -4,16 +4,17 @@ import math
 from dataclasses import dataclass, field
 
 from tempkit.chain import Chain
+from tempkit.ranges import scalar, whole_number
 
 
 def _check(thing, low, **limits):
     """Raise `ValueError` unless every named field of `thing` is at least `low`; the limits name their units."""
     for name, unit in limits.items():
         value = getattr(thing, name)
-        if not value >= low:
+        if unit in ("samples", "bit/s"):
+            whole_number(value, low, name=name, unit=unit, advice="correct it, or leave it out")
+        elif not scalar(value, name) >= low:
             raise ValueError(f"{name} {value:g} {unit} must be {low:g} or more: correct it, or leave it out")
-        if unit == "samples" and value != int(value):
-            raise ValueError(f"{name} {value:g} {unit} must be a whole number: samples are counted")
 
 
 @dataclass(frozen=True)
@@ -80,11 +81,11 @@ class Limits:
     def __post_init__(self):
         _check(self, 0, deadband_c="degC")
         _check(self, 1, on_delay_samples="samples", off_delay_samples="samples")
-        if not self.sample_period_s > 0:
+        if not scalar(self.sample_period_s, "sample_period_s") > 0:
             raise ValueError(f"sample_period_s {self.sample_period_s:g} s must be above 0 s: time between two samples")
         for name in ("low_c", "high_c"):
             value = getattr(self, name)
-            if value is not None and not math.isfinite(value):
+            if value is not None and not math.isfinite(scalar(value, name)):
                 raise ValueError(f"{name} {value:g} degC is no finite number: give a limit, or leave it out")
         if self.low_c is None and self.high_c is None:
             raise ValueError("an alarm needs low_c or high_c [degC]: give at least one limit")

@@ -7,6 +7,8 @@ can show them as they are written in a parts list.
 
 from types import MappingProxyType
 
+from tempkit.ranges import scalar
+
 EXACT = MappingProxyType({})
 
 
@@ -17,6 +19,16 @@ def factor(off, key):
     (1.02, 1.0)
     """
     return 1.0 + 0.01 * off[key] if key in off else 1.0
+
+
+def check_known(off, *doubts):
+    """Raise `ValueError` for a deviation whose key is in none of the doubts: it would be left out without a word.
+
+    >>> check_known({"fixed": 1.0}, {"fixed": (1.0, "%")})
+    """
+    if unknown := sorted(set(off).difference(*doubts)):
+        known = ", ".join(sorted(set().union(*doubts))) or "nothing"
+        raise ValueError(f"deviation {unknown[0]!r} is none that this circuit has: what may be off in it is {known}")
 
 
 def percent(tolerance):
@@ -36,7 +48,7 @@ def check_tolerance(thing, *names):
     """
     for name in names:
         value = getattr(thing, name)
-        if not 0 <= value < 1:
+        if not 0 <= scalar(value, name) < 1:
             raise ValueError(f"{name} {value:g} is outside 0 to 1: it is relative, 1 % is 0.01")
 
 
@@ -48,7 +60,7 @@ def check_above(thing, low, **names):
     """
     for name, unit in names.items():
         value = getattr(thing, name)
-        if not low < value < float("inf"):
+        if not low < scalar(value, name) < float("inf"):
             raise ValueError(f"{name} {value:g} {unit} must be above {low:g} {unit}, and finite: correct it")
 
 
@@ -60,7 +72,7 @@ def check_from(thing, low, **names):
     """
     for name, unit in names.items():
         value = getattr(thing, name)
-        if not low <= value < float("inf"):
+        if not low <= scalar(value, name) < float("inf"):
             raise ValueError(f"{name} {value:g} {unit} must be {low:g} {unit} or more, and finite: correct it")
 
 

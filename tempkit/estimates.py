@@ -6,6 +6,7 @@ from math import inf, sqrt
 import numpy as np
 
 from tempkit.budget import coverage_factor
+from tempkit.ranges import floats
 
 FEWEST = 3
 
@@ -51,12 +52,12 @@ class Spread(Estimate):
 
 
 def row(values, name, fewest=FEWEST):
-    """One row of finite numbers as an array; raises `ValueError` that says what else it is.
+    """One row of finite numbers, none masked, as an array; raises `ValueError` that says what else it is.
 
     >>> row([1, 2, 3], "readings")
     array([1., 2., 3.])
     """
-    values = np.asarray(values, dtype=float)
+    values = floats(values, "values")
     if values.ndim != 1 or not np.isfinite(values).all():
         raise ValueError(f"{name} of shape {values.shape} must be one row of finite numbers: take `Record.series`")
     if values.size < fewest:

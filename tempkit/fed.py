@@ -150,10 +150,9 @@ class Wired(Fed):
         return self if self.lead_ohm == self.assumed_lead_ohm else replace(self, lead_ohm=self.assumed_lead_ohm)
 
     def doubts(self, kind):
-        """Also "leads" [ohm]: both leads off to the worse side; nothing with four wires.
+        """Also "leads" [ohm]: both leads off to the worse side. Four wires of a current source are not moved by them.
 
         >>> Wired(lead_ohm=0.5, lead_tolerance=0.1).doubts("fixed")["leads"]
         (0.1, 'ohm')
         """
-        half_width = 2 * self.lead_ohm * self.lead_tolerance if self.wires < 4 else 0.0
-        return super().doubts(kind) | {"leads": (half_width, "ohm")}
+        return super().doubts(kind) | {"leads": (2 * self.lead_ohm * self.lead_tolerance, "ohm")}

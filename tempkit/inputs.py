@@ -5,7 +5,7 @@ from math import inf, isfinite, pi, sqrt
 
 import numpy as np
 
-from tempkit.ranges import keep
+from tempkit.ranges import floats, keep, scalar
 
 # Standard uncertainty from half-width a and beta b: JCGM 100:2008, 4.3.7 and 4.3.9; JCGM 101:2008, 6.4.
 _STANDARD = {
@@ -56,9 +56,9 @@ class Input:
     def __post_init__(self):
         if self.shape not in SHAPES:
             raise ValueError(f"shape {self.shape!r} is unknown: take one of {', '.join(SHAPES)}")
-        if not isfinite(self.value):
+        if not isfinite(scalar(self.value, "value")):
             raise ValueError(f"value {self.value} of {self.called()} is not finite: give the best estimate")
-        if not self.dof > 0:
+        if not scalar(self.dof, "dof") > 0:
             raise ValueError(
                 f"{self.dof:g} degrees of freedom for {self.called()} is outside the range above 0: "
                 "two readings are the fewest that show a spread; use inf for a figure taken as exact"
@@ -153,13 +153,13 @@ def type_a(values):
     """Repeated independent readings -> `.mean`, `.s`, `.standard` = s / sqrt(n), `.dof` = n - 1.
 
     Readings that share a slow drift, or that were smoothed, are not independent: `.standard` is then too
-    small. Raises `ValueError` for fewer than two readings or one that is not finite.
+    small. Raises `ValueError` for fewer than two readings or one that is masked or not finite.
     Source: JCGM 100:2008, 4.2.
 
     >>> round(type_a([20.0, 20.2, 20.1]).standard, 4)
     0.0577
     """
-    readings = np.asarray(values, dtype=float).ravel()
+    readings = floats(values, "values").ravel()
     if readings.size < 2:
         raise ValueError(f"{readings.size} reading(s) show no spread: take 2 or more")
     if not np.isfinite(readings).all():
@@ -250,7 +250,7 @@ def correlation_matrix(correlations, inputs):
     """
     if correlations is None:
         return None
-    matrix, count = np.asarray(correlations, dtype=float), len(inputs)
+    matrix, count = floats(correlations, "correlations"), len(inputs)
     if matrix.shape != (count, count):
         raise ValueError(
             f"correlations have shape {matrix.shape}, not ({count}, {count}): a row for each input"

@@ -5,7 +5,7 @@ Whole numbers in, scalar (int out) or array (same shape out); what is no whole n
 
 import numpy as np
 
-from tempkit.ranges import like
+from tempkit.ranges import like, numbers, whole_number
 
 
 def whole(value, name="value"):
@@ -14,9 +14,9 @@ def whole(value, name="value"):
     >>> whole(153.0), whole([1, 2])
     (153, array([1, 2]))
     """
-    array = np.asarray(value)
+    array = numbers(value, name)
     if array.dtype.kind not in "iu" and not np.all(np.isfinite(array) & (array == np.floor(array))):
-        raise ValueError(f"{name} {value} is not whole: integers have no fraction, round it first")
+        raise ValueError(f"{name} {array} is not whole: integers have no fraction, round it first")
     return array.astype(np.int64) if array.ndim else int(value)
 
 
@@ -29,9 +29,7 @@ def limits(bits):
     >>> limits(16)
     (-32768, 32767)
     """
-    if not (2 <= bits <= 32 and bits == int(bits)):
-        raise ValueError(f"bits {bits} is outside 2 to 32 bit: give a whole number of bits")
-    half = 2 ** (int(bits) - 1)
+    half = 2 ** (whole_number(bits, 2, 32, name="bits", unit="bit", advice="give it without a point") - 1)
     return -half, half - 1
 
 

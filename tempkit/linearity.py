@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tempkit.ranges import keep
+from tempkit.ranges import floats, keep
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,14 +43,15 @@ def linearity(transitions, step=None, fit="endpoint"):
     takes the transitions as given in ideal steps. `fit`: the line INL is held against, "endpoint" (through
     the first and last transition) or "best" (least squares of transition on code). INL is in fitted steps,
     so a gain error does not count twice. A DNL of -1 is a missing code.
-    Raises `ValueError` for fewer than 3 transitions, a step not above zero, a falling line, or another fit.
+    Raises `ValueError` for fewer than 3 transitions, one that is masked or not finite, a step not above zero, a
+    falling line, or another fit.
     Source: IEEE Std 1241-2010, terminal-based and independently based gain (from memory); there the error
     of a transition has the opposite sign.
 
     >>> linearity([0.5, 1.6, 2.5], step=1.0).dnl.round(3)
     array([ 0.1, -0.1])
     """
-    levels = np.asarray(transitions, dtype=float)
+    levels = floats(transitions, "transitions")
     if levels.ndim != 1 or levels.size < 3 or not np.isfinite(levels).all():
         raise ValueError(
             f"transitions of shape {levels.shape} cannot be judged: give 3 or more finite numbers"

@@ -14,6 +14,7 @@ import numpy as np
 from tempkit.calibration import fit_line
 from tempkit.estimates import FEWEST, Estimate, Spread, pair, row
 from tempkit.logsteps import Lag, Step, lag, step
+from tempkit.ranges import floats
 
 __all__ = ["Against", "Estimate", "Lag", "Spread", "Step", "against", "drift", "lag", "neighbours", "noise"]
 __all__ += ["noise_of_steps", "offset", "step", "worth"]
@@ -70,13 +71,13 @@ def offset(readings, truth=0.0, u_truth=0.0, step=0.0):
     readings : one row; truth : what the better thermometer says, a number or a row; u_truth : its standard uncertainty,
     the same error in all; step : what one step of the readings is worth, which counts as a rectangular error of half a
     step to each side: readings that never change say nothing about where in the step they are. Raises `ValueError` for
-    fewer than 3 readings, or what is not finite. Source: JCGM 100:2008, 4.2 and F.2.2.1, with `worth` for n.
+    fewer than 3 readings, or what is masked or not finite. Source: JCGM 100:2008, 4.2 and F.2.2.1, with `worth` for n.
 
     >>> found = offset([25.1, 25.3, 25.2], 25.0)
     >>> round(found.value, 3), round(found.standard, 4), found.dof
     (0.2, 0.0577, 2.0)
     """
-    off = row(np.asarray(readings, dtype=float) - truth, "readings")
+    off = row(floats(readings, "readings") - floats(truth, "truth"), "readings")
     count = worth(off, trend=0)
     s = float(off.std(ddof=1)) * sqrt(count * (off.size - 1) / (off.size * (count - 1)))
     mean = Estimate(float(off.mean()), s / sqrt(count), count - 1)

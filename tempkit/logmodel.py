@@ -9,6 +9,7 @@ import numpy as np
 from tempkit import logfit
 from tempkit.chainbudget import chain_budget
 from tempkit.noise import averaged_error_lsb, averaging_floor_lsb
+from tempkit.ranges import floats
 from tempkit.scales import fahrenheit_to_celsius
 
 FEWEST = 8  # rows of a stretch that is worth figures
@@ -95,14 +96,14 @@ def compare(times_s, readings, t_c, design=None, u_truth_c=0.0):
     """A stretch of readings [degC] beside a true temperature [degC] and, with a design, its model: `Compared`.
 
     times_s [s] and readings: rows of one length. u_truth_c : standard uncertainty of the true temperature [degC].
-    Raises `ValueError` for rows of different length or what is not finite.
+    Raises `ValueError` for rows of different length or what is masked or not finite.
 
     >>> found = compare(np.arange(10.0), 25.0 + 0.1 * np.arange(10) % 0.2, 24.0)
     >>> round(found.offset_c.value, 2), found.expected is None
     (1.05, True)
     """
     model = _expected_or_none(design, t_c)
-    times, readings = np.asarray(times_s, dtype=float), np.asarray(readings, dtype=float)
+    times, readings = floats(times_s, "times_s"), floats(readings, "readings")
     if readings.size < FEWEST or np.ptp(times) == 0:
         mean = float(readings.mean()) if readings.size else float("nan")
         return Compared(readings.size, mean, None, None, None, model)

@@ -6,6 +6,7 @@ from math import sqrt
 import numpy as np
 
 from tempkit.estimates import Estimate, pair
+from tempkit.ranges import scalar
 
 POINTS = 200  # for the first guess of a lag
 
@@ -107,7 +108,7 @@ def lag(times_s, readings, at_s=None):
     if scale == 0:
         raise ValueError(f"all readings are {readings[0]:g}: there is no change to fit")
     t, y = times - zero, readings
-    given = None if at_s is None else float(at_s) - zero
+    given = None if at_s is None else scalar(at_s, "at_s") - zero
     tau, at, start, end = _guess(t, y, given)
     free = [np.log(tau), start, end] + ([] if given is not None else [at])
 

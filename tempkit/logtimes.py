@@ -4,15 +4,17 @@ import re
 
 import numpy as np
 
+from tempkit.ranges import floats
+
 DAY_S = 86_400.0
 WRAP = 2.0**32
 FAR = 20.0  # periods; a counter that goes on within so many still belongs to the same run
 UNIT_S = {"s": 1.0, "sec": 1.0, "ms": 1e-3, "us": 1e-6, "µs": 1e-6, "min": 60.0, "h": 3600.0}
 _NAMES = re.compile(
-    r"(?i)\W*(time|timestamp|stamp|millis|micros|seconds|uptime|elapsed|clock|ms|us|s|t|t_s|t_ms|t_us|host_s)\b"
+    r"(?i)\W*(time|timestamp|stamp|(?:milli|micro)(?:s|sec\w*)?|seconds|uptime|elapsed|clock|ms|us|s|t|t_s|t_ms|t_us|host_s)\b"
     r"|(?i:time)[_ (]"
 )
-_MILLI, _MICRO = re.compile(r"(?i)millis|(\b|_)ms\b"), re.compile(r"(?i)micros|(\b|_)[uµ]s\b")
+_MILLI, _MICRO = re.compile(r"(?i)milli(s|\b)|(\b|_)ms\b"), re.compile(r"(?i)micro(s|\b)|(\b|_)[uµ]s\b")
 
 
 def stamp_seconds(kind, parts):
@@ -61,7 +63,7 @@ def _days(year, month, day):
 def time_column(names, units, kinds, columns, wanted=None):
     """Number of the time column and why, or (None, why). `wanted`: a name, a number, False for none, None to find it.
 
-    The recorder's seconds come first, then a date or clock, then a column called time, millis, t or the like, then an
+    The recorder's seconds come first, then a date or clock, then a column called time, t_ms, t or the like, then an
     unnamed first column of several that rises steadily. A column called t, or one that nothing names, must rise
     steadily; a column with a unit must have a unit of time. Raises `ValueError` for a column that is not there.
     """
@@ -106,7 +108,7 @@ def rises(values, least=9, up=0.9, alike=0.8):
 def unit_of(name, unit, values):
     """Seconds that one of a time column is, and why: its unit, its name, or whole numbers in steps of ten and more.
 
-    >>> unit_of("millis", "", np.array([0.0, 500.0]))[0], unit_of("t", "", np.array([0.0, 1.5]))[0]
+    >>> unit_of("t_ms", "", np.array([0.0, 500.0]))[0], unit_of("t", "", np.array([0.0, 1.5]))[0]
     (0.001, 1.0)
     """
     if unit in UNIT_S:
@@ -139,7 +141,7 @@ def mended(raw, unit_s, clock=False):
     >>> (times - times[0]).round(3).tolist(), found["wrap"].tolist()
     ([0.0, 0.5, 1.0], [1])
     """
-    times = raw * unit_s
+    times = floats(raw, "time") * unit_s
     found = {"none": np.flatnonzero(~np.isfinite(times))}
     if found["none"].size:
         _carry(times)

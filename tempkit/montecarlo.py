@@ -7,7 +7,7 @@ from math import ceil, floor, sqrt
 import numpy as np
 
 from tempkit.inputs import correlation_matrix, draw
-from tempkit.ranges import keep
+from tempkit.ranges import floats, keep, whole_number
 
 KEPT = 1_000_000
 # Trials drawn at a time: in the cache with all inputs. Part of what a seed means, so it stays as it is.
@@ -174,7 +174,7 @@ def _sampler(inputs, correlations):
 
 def _evaluate(function, arrays, count):
     try:
-        result = np.asarray(function(*arrays), dtype=float)
+        result = floats(function(*arrays), "the function's result")
     except TypeError as error:
         error.add_note("Monte Carlo calls the function with arrays: use numpy's functions, not those of math")
         raise
@@ -183,12 +183,6 @@ def _evaluate(function, arrays, count):
             f"the function gave shape {result.shape} for {count} trials: one number each is needed"
         )
     return np.broadcast_to(result, (count,))
-
-
-def _whole(value, least, name):
-    if int(value) != value or value < least:
-        raise ValueError(f"{name} {value} must be a whole number of {least} or more")
-    return int(value)
 
 
 def monte_carlo(function, inputs, trials=KEPT, seed=0, correlations=None):
@@ -208,7 +202,7 @@ def monte_carlo(function, inputs, trials=KEPT, seed=0, correlations=None):
     >>> round(result.value, 1), round(result.standard, 2)
     (20.0, 0.5)
     """
-    trials = _whole(trials, 2, "trials")
+    trials = whole_number(trials, 2, name="trials", unit="trials", advice="10**6 is usual")
     sample, rng, pool = _sampler(inputs, correlations), np.random.default_rng(seed), _Pool(trials)
     for start in range(0, trials, BLOCK):
         count = min(BLOCK, trials - start)
@@ -226,7 +220,7 @@ def numerical_tolerance(standard, digits=2):
     """
     if not 0 < standard < np.inf:
         raise ValueError(f"standard uncertainty {standard:g} has no digits: it must be above 0 and finite")
-    digits = _whole(digits, 1, "digits")
+    digits = whole_number(digits, 1, name="digits", unit="digits", advice="2 is usual")
     power = int(f"{standard:.{digits - 1}e}".split("e")[1])
     return 0.5 * 10.0 ** (power - digits + 1)
 

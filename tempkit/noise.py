@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from tempkit.ranges import keep, like
+from tempkit.ranges import keep, like, numbers, scalar, whole_number
 
 _MOST = np.finfo(float).max
 
@@ -86,7 +86,8 @@ def simulated_averaging_error_lsb(sigma_lsb, samples, trials=4000, seed=0):
     >>> round(simulated_averaging_error_lsb(0.0, 16, trials=20_000, seed=1), 2)
     0.29
     """
-    sigma, samples = _not_negative(float(sigma_lsb), "noise", "LSB"), int(_count(int(samples)))
+    sigma = _not_negative(scalar(sigma_lsb, "noise"), "noise", "LSB")
+    samples = whole_number(samples, 1, name="samples", unit="samples", advice="average at least one")
     rng, squares = np.random.default_rng(seed), 0.0
     rows = max(1, 1_000_000 // samples)
     for start in range(0, trials, rows):
@@ -121,7 +122,8 @@ def oversampled_code(codes, extra_bits):
     >>> oversampled_code([512, 513, 512, 513], 1)
     1025
     """
-    codes, bits = np.asarray(codes), int(extra_bits)
+    codes = numbers(codes, "codes")
+    bits = whole_number(extra_bits, 0, 15, name="extra bits", unit="bit", advice="0 adds none")
     if codes.ndim == 0 or codes.shape[-1] != samples_for_bits(bits) or codes.dtype.kind not in "iu":
         raise ValueError(
             f"codes of shape {codes.shape} and type {codes.dtype} give no {bits} extra bits: "

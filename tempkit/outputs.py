@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.constants import COPPER_OHM_MM2_PER_M, COPPER_PER_K, COPPER_T_C
-from tempkit.ranges import keep
+from tempkit.ranges import keep, scalar
 
 _LEAST = np.finfo(float).tiny
 _MOST = np.finfo(float).max
@@ -94,7 +94,7 @@ def preferred_values(series="E24"):
 
 def _around(value, series):
     """The preferred values next below (or equal) and next above (or equal)."""
-    value = keep(float(value), 1e-12, 1e12, name="value", unit="(unit of the part)", advice="parts have values here")
+    value = keep(scalar(value), 1e-12, 1e12, name="value", unit="(unit of the part)", advice="parts have values here")
     decade = math.floor(math.log10(value))
     numbers = preferred_values(series)
     near = [float(f"{number}e{decade + shift}") for shift in (-1, 0, 1) for number in numbers]
@@ -154,9 +154,9 @@ def supply_total(currents_a, limit_a):
     0.011
     """
     named = currents_a.items() if isinstance(currents_a, Mapping) else enumerate(currents_a, start=1)
-    currents = [_size(float(current), f"current of {name}", "A") for name, current in named]
+    currents = [_size(scalar(current, "current"), f"current of {name}", "A") for name, current in named]
     total = round(math.fsum(currents), 12)
-    return SupplyTotal(total, _positive(float(limit_a), "limit", "A"))
+    return SupplyTotal(total, _positive(scalar(limit_a, "limit"), "limit", "A"))
 
 
 def wire_area_mm2(awg):

@@ -6,7 +6,7 @@ from typing import ClassVar
 import numpy as np
 
 from tempkit.deviations import EXACT, check_above, check_choice
-from tempkit.ranges import check_within, in_blocks, keep, like, with_rounding
+from tempkit.ranges import check_within, floats, in_blocks, keep, like, with_rounding
 
 # IEC 60751:2008 and 2022, 4.2 (read in a secondary copy): R = R0 (1 + A t + B t^2), and + C (t - 100) t^3 below 0 degC
 A, B, C = 3.9083e-3, -5.775e-7, -4.183e-12
@@ -27,7 +27,7 @@ def ratio(t_c):
     >>> round(ratio(100.0), 6), round(ratio(-100.0), 6)
     (1.385055, 0.602558)
     """
-    t = np.asarray(t_c, dtype=float)
+    t = floats(t_c, "t_c")
     w = B * t
     w += A
     w *= t
@@ -44,7 +44,7 @@ def ratio_per_c(t_c):
     >>> round(ratio_per_c(0.0), 7)
     0.0039083
     """
-    t = np.asarray(t_c, dtype=float)
+    t = floats(t_c, "t_c")
     cold = np.minimum(t, 0.0)
     return like(t_c, A + 2 * B * t + C * (4.0 * cold - 300.0) * (cold * cold))
 

@@ -1,4 +1,10 @@
-"""The one rule for values out of range, and arithmetic on long arrays in blocks that stay in the cache."""
+"""The one rule for values out of range and for what is no number; arithmetic on long arrays in blocks.
+
+Masked is not a number: a masked value counts as `nan` everywhere, whatever lies under the mask. True, false and text
+are no numbers either, and 10.0 is no count.
+"""
+
+from operator import index
 
 import numpy as np
 
@@ -6,11 +12,94 @@ _SMALLEST, _LARGEST = np.finfo(float).tiny, np.finfo(float).max
 BLOCK = 12_288  # 96 kB of floats: fits the cache, and stays below where allocators hand memory back each time
 
 
+def floats(value, name="value"):
+    """The value as an array of floats of the same shape, 0-dimensional for a scalar; `nan` where it is masked.
+
+    Not a copy where it is such an array already. Raises `ValueError` for true, false, text and whatever else is no
+    number.
+
+    >>> floats(np.ma.array([20.0, 21.0], mask=[False, True]))
+    array([20., nan])
+    >>> floats("25", "temperature")
+    Traceback (most recent call last):
+        ...
+    ValueError: temperature '25' is not a number: give a number, without quotes
+    """
+    return numbers(value, name).astype(float, copy=False)
+
+
+def numbers(value, name="value"):
+    """The same as `floats`, but whole numbers stay whole: an array of integers, where nothing is masked.
+
+    >>> numbers([1, 2]), numbers(np.ma.array([1, 2], mask=[True, False]))
+    (array([1, 2]), array([nan,  2.]))
+    """
+    if isinstance(value, (list, tuple)) and not all(type(each) in (float, int) for each in value):
+        value = [numbers(each, name) for each in value]
+    array = np.asarray(value)
+    kind = array.dtype.kind
+    if kind not in "iuf" and not (kind == "O" and all(map(_is_number, array.flat))):
+        raise ValueError(f"{name} {value!r:.60} is not a number: give a number, without quotes")
+    if hasattr(value, "filled"):
+        return value.astype(float).filled(np.nan)
+    return array.astype(float) if kind == "O" else array
+
+
+def _is_number(value):
+    return hasattr(value, "__float__") and not isinstance(value, bool)
+
+
+def scalar(value, name="value"):
+    """One number as it is, `nan` where it is masked; raises `ValueError` for what is no number, or more than one.
+
+    >>> scalar(3), scalar(np.ma.masked)
+    (3, nan)
+    """
+    if type(value) in (float, int):
+        return value
+    array = numbers(value, name)
+    if array.ndim:
+        raise ValueError(f"{name} of shape {array.shape} is not one number: give a single one")
+    return array.item()
+
+
+def whole_number(value, low, high=None, *, name, unit, advice):
+    """One whole number from `low` to `high` (None: no end), as an int.
+
+    Raises `ValueError` for a number outside, for 10.0 and whatever else is not an integer, for true and false.
+
+    >>> whole_number(10, 1, 24, name="bits", unit="bit", advice="give a whole number of bits")
+    10
+    >>> whole_number(10.0, 1, 24, name="bits", unit="bit", advice="give a whole number of bits")
+    Traceback (most recent call last):
+        ...
+    ValueError: bits 10.0 bit must be a whole number, 1 to 24: give a whole number of bits
+    """
+    try:
+        whole = None if isinstance(value, bool) else index(value)
+    except TypeError:
+        whole = None
+    if whole is None or whole < low or (high is not None and whole > high):
+        where = f"{low} or more" if high is None else f"{low} to {high}"
+        shown = repr(value) if isinstance(value, str) else value
+        raise ValueError(f"{name} {shown} {unit} must be a whole number, {where}: {advice}")
+    return whole
+
+
+def flags(value):
+    """True or false for each, as a new array of them; masked is false.
+
+    >>> flags(np.ma.array([True, True], mask=[False, True]))
+    array([ True, False])
+    """
+    return np.array(value.filled(False) if hasattr(value, "filled") else value, dtype=bool)
+
+
 def keep(value, low, high, *, name, unit, advice):
     """Return `value` unchanged where it lies in `low`..`high` (both ends included).
 
     A scalar outside raises `ValueError` with the value, the range, the unit and the advice. An array comes
-    back as floats of the same shape with `nan` outside. What is not a number counts as outside.
+    back as floats of the same shape with `nan` outside. `nan` counts as outside, and so does what is masked.
 
     >>> keep(25.0, -40.0, 125.0, name="temperature", unit="degC", advice="stay in the sensor's range")
     25.0
@@ -21,9 +110,9 @@ def keep(value, low, high, *, name, unit, advice):
         ...
     ValueError: temperature 200 degC is outside -40 to 125 degC: stay in the sensor's range
     """
-    array = np.array(value, dtype=float)
-    if array.ndim:
-        return nan_outside(array, low, high)
+    array = value if type(value) is float else floats(value, name)
+    if np.ndim(array):
+        return nan_outside(np.array(array), low, high)
     if not low <= array <= high:
         raise ValueError(f"{name} {float(array):.6g} {unit} {_where(low, high, unit)}: {advice}")
     return float(array)
@@ -56,7 +145,7 @@ def check_span(low, high, name, unit):
 
     >>> check_span(2.7, 5.5, "supply_v", "V")
     """
-    if not low < high:
+    if not scalar(low, name) < scalar(high, name):
         raise ValueError(
             f"{name} ({low:g}, {high:g}) {unit} is not a range: give the lower value first, then a higher one"
         )
@@ -91,7 +180,7 @@ def in_blocks(function, values, dtype):
     array([[2., 4.],
            [6., 8.]])
     """
-    values = np.asarray(values)
+    values = numbers(values)
     out = np.empty(values.shape, dtype)
     source, target = np.ravel(values), out.reshape(-1)
     for start in range(0, source.size, BLOCK):

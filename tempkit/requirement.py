@@ -8,6 +8,7 @@ from tempkit.chainmodel import NAMES, ChainModel, inputs_of
 from tempkit.conformity import guard_band
 from tempkit.delays import alarm_delay
 from tempkit.noise import smoothed_noise_ratio, smoothing_factor
+from tempkit.ranges import floats
 from tempkit.warming import Ramp
 
 CHATTER = 3  # raises a minute that count as chattering; common practice, no source
@@ -191,7 +192,7 @@ def raises_per_min(deadband_c, noise_c, period_s):
     """
     import numpy as np
 
-    noise = np.asarray(noise_c, dtype=float)
+    noise = floats(noise_c, "noise_c")
     with np.errstate(divide="ignore"):
         band = np.where(noise > 0, deadband_c / np.where(noise > 0, noise, 1.0), np.finfo(float).max)
     raises = deadband_alarm(-band / 2, band).raises_per_1000 * 0.06 / period_s

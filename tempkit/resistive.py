@@ -5,7 +5,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from tempkit.deviations import EXACT, check_above, check_choice, check_tolerance, factor, percent
+from tempkit.deviations import EXACT, check_above, check_choice, check_known, check_tolerance, factor, percent
 from tempkit.fed import Wired, odds, part_of
 
 ENDS = ("bottom", "top")
@@ -54,6 +54,8 @@ class Divider(Wired):
         >>> Divider(fixed_ohm=100.0).volts(PlatinumSensor(), 0.0, feed_v=3.3)
         1.65
         """
+        if off:
+            check_known(off, self.doubts("fixed"), sensor.doubts(t_c))
         across, total = self._arms(sensor.line(t_c, off), off)
         return self.at_pin(feed_v * factor(off, "feed") * (across / total), off)
 
@@ -154,6 +156,8 @@ class CurrentDrive(Wired):
         >>> CurrentDrive(set_ohm=2000.0, gain=10.0).volts(PlatinumSensor(), 0.0, feed_v=2.0)
         1.0
         """
+        if off:
+            check_known(off, self.doubts("fixed"), sensor.doubts(t_c))
         current_a = self._current_a(feed_v) * factor(off, "current")
         return self.at_pin(current_a * (sensor.line(t_c, off) + self._leads(off)), off)
 
@@ -245,6 +249,8 @@ class Bridge(Wired):
         >>> round(bridge.volts(PlatinumSensor(), 25.0, feed_v=2.5), 4)
         1.9936
         """
+        if off:
+            check_known(off, self.doubts("fixed"), sensor.doubts(t_c))
         low, arm, low_beside, beside, common = self._ohms(sensor.line(t_c, off), off)
         part = (low / arm - low_beside / beside) / (1 + common * (1 / arm + 1 / beside))
         return self.at_pin(feed_v * factor(off, "feed") * part, off)

@@ -6,7 +6,7 @@ from itertools import accumulate
 
 import numpy as np
 
-from tempkit.ranges import keep
+from tempkit.ranges import floats, keep
 
 _LEAST = np.finfo(float).tiny
 _MOST = np.finfo(float).max
@@ -165,7 +165,7 @@ def lagged(times_s, values_c, tau_s, start_c=None):
 
     Exact where the temperature runs straight between two samples. `tau_s` >= 0 [s], 0 for no lag; `start_c` is what the
     sensor shows at the first time, None for settled. Returns an array [degC]. Raises `ValueError` for times that do
-    not rise, for values that are not finite, for arrays of different length. Even times go by
+    not rise, for values that are masked or not finite, for arrays of different length. Even times go by
     whole arrays, a million in some ten milliseconds; uneven ones one after the other.
     Source: the lag's distance d from the temperature obeys d' = -d/tau - (slope), solved over each piece.
 
@@ -185,7 +185,7 @@ def lagged(times_s, values_c, tau_s, start_c=None):
 
 
 def _record(times_s, values_c):
-    times, values = np.asarray(times_s, dtype=float), np.asarray(values_c, dtype=float)
+    times, values = floats(times_s, "times_s"), floats(values_c, "values_c")
     if times.ndim != 1 or times.shape != values.shape:
         raise ValueError(f"times {times.shape} and values {values.shape} must be two lists of one length")
     lost = int(np.count_nonzero(~np.isfinite(values) | ~np.isfinite(times)))
@@ -213,7 +213,7 @@ def recurring(driven, kept):
     >>> recurring(np.array([1.0, 0.0, 0.0, 1.0]), 0.5)
     array([1.   , 0.5  , 0.25 , 1.125])
     """
-    y, reach = np.array(driven, dtype=float), 1
+    y, reach = np.array(floats(driven, "driven")), 1
     while reach < y.size and kept > 1e-20:
         y[reach:] += kept * y[:-reach]
         reach, kept = 2 * reach, kept * kept

@@ -6,6 +6,8 @@ from itertools import pairwise
 
 import numpy as np
 
+from tempkit.ranges import floats
+
 TESTS = {"<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge, "==": operator.eq, "!=": operator.ne}
 
 
@@ -31,7 +33,7 @@ class Branch:
 
     def speaks(self, readings_c):
         """Where this branch is taken; what is no number takes none that has a condition with < or >."""
-        readings = np.asarray(readings_c, dtype=float)
+        readings = floats(readings_c, "readings_c")
         taken = np.ones(readings.shape, bool)
         for test, limit in self.conditions:
             taken &= TESTS[test](readings, limit)
@@ -77,7 +79,7 @@ def audit(branches, readings_c):
     Branches are taken as separate `if`s, as a first program has them; where they are `elif`s the first one wins and
     two that speak do no harm.
     """
-    readings = np.atleast_1d(np.asarray(readings_c, dtype=float))
+    readings = np.atleast_1d(floats(readings_c, "readings_c"))
     return Audit(readings, np.sum([branch.speaks(readings) for branch in branches], axis=0, dtype=int))
 
 

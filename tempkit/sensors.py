@@ -15,7 +15,7 @@ import numpy as np
 from tempkit import constants
 from tempkit.platinum import PlatinumSensor as PlatinumSensor  # offered here: all sensors by one name
 from tempkit.ranges import check_span as check_span
-from tempkit.ranges import keep, like
+from tempkit.ranges import keep, like, scalar
 from tempkit.thermistor import BetaThermistor as BetaThermistor
 from tempkit.thermistor import Thermistor as Thermistor
 from tempkit.thermocouple import Thermocouple as Thermocouple
@@ -47,16 +47,16 @@ class LinearSensor:
     called: ClassVar[str] = "a sensor with a straight line"
 
     def __post_init__(self):
-        if abs(self.slope_v_per_c) < SMALLEST_SLOPE_V_PER_C:
+        if abs(scalar(self.slope_v_per_c, "slope_v_per_c")) < SMALLEST_SLOPE_V_PER_C:
             raise ValueError(
                 f"slope_v_per_c {self.slope_v_per_c:g} V/degC must not be zero, nor nearer to it than "
                 f"{SMALLEST_SLOPE_V_PER_C:g} V/degC: the output would not depend on temperature"
             )
         for name, unit in (("at_0c_v", "V"), ("slope_v_per_c", "V/degC")):
-            if not math.isfinite(getattr(self, name)):
+            if not math.isfinite(scalar(getattr(self, name), name)):
                 value = f"{name} {getattr(self, name)} {unit}"
                 raise ValueError(f"{value} is no finite number: take it from the specification")
-        if not self.accuracy_c >= 0:
+        if not scalar(self.accuracy_c, "accuracy_c") >= 0:
             raise ValueError(f"accuracy_c {self.accuracy_c:g} degC must be 0 or more: give the limits without a sign")
         check_span(*self.range_c, "range_c", "degC")
         check_span(*self.supply_v, "supply_v", "V")

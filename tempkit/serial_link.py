@@ -4,7 +4,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from tempkit.ranges import keep
+from tempkit.ranges import keep, scalar, whole_number
 
 _MOST = 1e12
 _FRAME = re.compile(r"([5-9])([NEOMS])(1\.5|[12])")
@@ -54,8 +54,8 @@ def line_time_s(characters, baud=9600, frame="8N1"):
     >>> line_time_s(60, 9600), round(line_time_s(24, 115200), 6)
     (0.0625, 0.002083)
     """
-    count = keep(characters, 0.0, _MOST, name="characters", unit="characters", advice="count them, line ends too")
-    return count / characters_per_second(baud, frame)
+    number = keep(characters, 0.0, _MOST, name="characters", unit="characters", advice="count them, line ends too")
+    return number / characters_per_second(baud, frame)
 
 
 @dataclass(frozen=True)
@@ -91,16 +91,16 @@ def loop(lines, wait_s, baud=9600, frame="8N1", buffer=None):
     >>> slow.period_s, loop((20, 20, 20), 0.1, 9600, buffer=64).period_s
     (0.1625, 0.1)
     """
-    wait = keep(float(wait_s), 0.0, _MOST, name="wait", unit="s", advice="give a size, without a sign")
-    count = sum(int(keep(int(n), 0, 1e9, name="line", unit="characters", advice="count them")) for n in lines)
-    line_s = line_time_s(count, baud, frame)
+    wait = keep(scalar(wait_s, "wait"), 0.0, _MOST, name="wait", unit="s", advice="give a size, without a sign")
+    total = sum(whole_number(n, 0, 10**9, name="line", unit="characters", advice="count them") for n in lines)
+    line_s = line_time_s(total, baud, frame)
     if line_s + wait <= 0:
         raise ValueError("a loop of no characters and a wait of 0 s takes no time at all: give it one of them")
     if buffer is None:
         return Loop(line_s + wait, line_s, line_s, line_s, full=False)
-    room = int(keep(int(buffer), 1, 1e9, name="buffer", unit="characters", advice="a board takes at least one"))
+    room = whole_number(buffer, 1, 10**9, name="buffer", unit="characters", advice="a board takes at least one")
     each_s = 1 / characters_per_second(baud, frame)
-    unhurried = max(count - room, 0) * each_s + wait
+    unhurried = max(total - room, 0) * each_s + wait
     if line_s > unhurried:
         return Loop(line_s, line_s, line_s - wait, line_s - wait + room * each_s, full=True)
     return Loop(unhurried, line_s, unhurried - wait, line_s, full=False)
@@ -139,8 +139,9 @@ def actual_speed(clock_hz, baud, samples_per_bit=16):
     >>> speed.divisor, round(speed.baud), round(100 * speed.error, 2)
     (9, 111111, -3.55)
     """
-    samples = int(keep(int(samples_per_bit), 1, 1024, name="samples", unit="a bit", advice="8 or 16 as a rule"))
-    wanted, clock = _baud(float(baud)), keep(float(clock_hz), 1.0, _MOST, name="clock", unit="Hz", advice="in hertz")
+    samples = whole_number(samples_per_bit, 1, 1024, name="samples", unit="a bit", advice="8 or 16 as a rule")
+    wanted = _baud(scalar(baud, "speed"))
+    clock = keep(scalar(clock_hz, "clock"), 1.0, _MOST, name="clock", unit="Hz", advice="in hertz")
     if clock < samples * wanted:
         raise ValueError(f"clock {clock:g} Hz must be {samples * wanted:g} Hz or more: choose a slower line")
     divisor = math.floor(clock / (samples * wanted) + 0.5)
@@ -159,9 +160,10 @@ class SpeedLimits:
 def speed_limits(frame="8N1", samples_per_bit=16):
     """`SpeedLimits` within which a receiver that takes 8 or 16 samples a bit still reads every bit of a frame.
 
-    slow (D + 1) S / (S - 1 + D S + S/2), fast (D + 2) S / ((D + 1) S + S/2 + 1), with D data and parity bits and S
-    samples. Raises `ValueError` for another number of samples. Both ends share the room: 2 % each is common.
-    Common practice, no source; checked by a simulation bit by bit.
+    With n bits before the stop bit and S samples a bit: slow n S / (n S + S/2 - 1), fast (n + 1) S / (n S + S/2 + 1).
+    The three middle samples of the stop bit must fall inside it, though the start is seen up to one sample late. Raises
+    `ValueError` for another number of samples. Both ends share the room: about 2 % for each. Source: bit timing, as
+    here; checked by a simulation bit by bit.
 
     >>> limits = speed_limits("8N1", 16)
     >>> round(100 * limits.slow, 2), round(100 * limits.fast, 2)
@@ -170,8 +172,9 @@ def speed_limits(frame="8N1", samples_per_bit=16):
     if samples_per_bit not in (8, 16):
         raise ValueError(f"{samples_per_bit} samples a bit: the rule holds for 8 or 16, choose one of these")
     data, parity, _ = _parts(frame)
-    d, s = data + parity, samples_per_bit
-    return SpeedLimits((d + 1) * s / (s - 1 + d * s + s // 2), (d + 2) * s / ((d + 1) * s + s // 2 + 1))
+    before, s = 1 + data + parity, samples_per_bit
+    stop = before * s + s // 2  # the middle of the stop bit, in samples
+    return SpeedLimits(before * s / (stop - 1), (before + 1) * s / (stop + 1))
 
 
 def largest_mismatch(frame="8N1"):

@@ -11,7 +11,7 @@ from typing import ClassVar
 import numpy as np
 
 from tempkit.deviations import EXACT, check_choice
-from tempkit.ranges import check_within, in_blocks, keep, like, nan_outside
+from tempkit.ranges import check_within, floats, in_blocks, keep, like, nan_outside
 from tempkit.reference_functions import PIECES
 
 LETTERS = tuple(PIECES)
@@ -65,7 +65,7 @@ def slope_mv(letter, t_c):
     >>> round(slope_mv("K", 25.0), 6)
     0.040518
     """
-    t = np.clip(np.asarray(t_c, dtype=float), *full_range_c(letter))
+    t = np.clip(floats(t_c, "t_c"), *full_range_c(letter))
     first, second = PIECES[letter]
     return like(t_c, np.where(t > first.high_c, second.with_slope(t)[1], first.with_slope(t)[1]))
 
@@ -201,7 +201,7 @@ class Thermocouple:
         >>> round(Thermocouple("K").celsius(0.004096), 2), round(Thermocouple("K").celsius(0.0, 25.0), 9)
         (99.99, 25.0)
         """
-        total = np.multiply(v, 1000.0) + reference_mv(self.letter, self._cold(cold_c))
+        total = np.multiply(floats(v, "voltage"), 1000.0) + reference_mv(self.letter, self._cold(cold_c))
         low, high = (reference_mv(self.letter, end) for end in self.range_c)
         if np.ndim(total):
             total = nan_outside(np.array(total), low - ROUNDING_MV, high + ROUNDING_MV)

@@ -9,6 +9,8 @@ from math import isfinite
 
 import numpy as np
 
+from tempkit.ranges import floats, scalar, whole_number
+
 REASONS = ("fine", "not a number", "stale", "saturated", "open", "short", "stuck")
 FINE, NO_NUMBER, STALE, SATURATED, OPEN, SHORT, STUCK = range(len(REASONS))
 WINDOWS = {SATURATED: "saturated", OPEN: "open", SHORT: "short"}
@@ -42,9 +44,9 @@ class Rules:
             if window is not None and not (len(window) == 2 and window[0] <= window[1]):
                 raise ValueError(f"{name} {window} is no window: give (low, high) in codes or volts, low first")
         stuck, stale = self.stuck_samples, self.stale_s
-        if stuck is not None and not (stuck >= 2 and stuck == int(stuck)):
-            raise ValueError(f"stuck_samples {stuck:g} samples must be a whole number, 2 or more: one is never stuck")
-        if stale is not None and not stale > 0:
+        if stuck is not None:
+            whole_number(stuck, 2, name="stuck_samples", unit="samples", advice="one is never stuck")
+        if stale is not None and not scalar(stale, "stale_s") > 0:
             raise ValueError(f"stale_s {stale:g} s must be above 0 s: give a few sample periods")
 
     @classmethod
@@ -77,9 +79,10 @@ class Rules:
     def reasons(self, values, times_s=None):
         """A reason for each sample, as numbers (0 is fine, see `REASONS`); of one row of values in order of time.
 
-        `times_s` [s], one for each value, is needed where there is a rule for stale samples.
+        What is masked is not a number. `times_s` [s], one for each value, is needed where there is a rule for stale
+        samples.
         """
-        values = np.asarray(values, dtype=float)
+        values = floats(values, "values")
         found = np.zeros(values.shape, np.int8)
         for number in range(STUCK, FINE, -1):
             broken = self._broken(number, values, times_s)
@@ -110,7 +113,7 @@ class Rules:
     def _stale(self, values, times_s):
         if self.stale_s is None:
             return None
-        times = np.asarray(times_s, dtype=float)
+        times = floats(() if times_s is None else times_s, "times_s")
         if times.shape != values.shape:
             raise ValueError(
                 f"times_s of shape {times.shape} does not fit {values.size} values: give one for each in s"
@@ -151,7 +154,7 @@ class Watch:
         enough = rules.stuck_samples or 1
         self.count = min(self.count + 1, enough) if value == self.value else 1
         self.value, self.time_s = value, time_s
-        if not isfinite(value):
+        if not isfinite(scalar(value)):
             return NO_NUMBER
         if rules.stale_s is not None and before_s is not None and not 0 < time_s - before_s <= rules.stale_s:
             return STALE

@@ -7,12 +7,13 @@ from math import inf
 import numpy as np
 
 from tempkit import response
+from tempkit.ranges import floats, scalar
 
 
 def _from_rest(t_s, course):
     """`course(t)` for times at and after 0 s, its value at 0 s before."""
-    t = np.asarray(t_s, dtype=float)
-    shown = np.asarray(course(np.maximum(t, 0.0)), dtype=float)
+    t = floats(t_s, "t_s")
+    shown = np.where(np.isnan(t), np.nan, course(np.maximum(t, 0.0)))
     return shown if t.ndim else float(shown)
 
 
@@ -23,7 +24,7 @@ class _Change:
 
     def __post_init__(self):
         for name in ("start_c", "end_c"):
-            if not math.isfinite(getattr(self, name)):
+            if not math.isfinite(scalar(getattr(self, name), name)):
                 raise ValueError(f"{name} {getattr(self, name):g} degC is no finite number: give a temperature")
 
     @property
@@ -55,7 +56,7 @@ class Step(_Change):
     def sensed_c(self, t_s, tau_s):
         """What a sensor with time constant `tau_s` [s], 0 for none, shows at times [s]; at rest before 0 s [degC]."""
         if tau_s == 0:
-            return _from_rest(t_s, lambda t: np.where(np.asarray(t_s) >= 0, self.end_c, self.start_c))
+            return _from_rest(t_s, lambda t: np.where(floats(t_s, "t_s") >= 0, self.end_c, self.start_c))
         return _from_rest(t_s, lambda t: response.step(t, tau_s, self.start_c, self.end_c))
 
     def _passed_s(self, way_c):
@@ -135,14 +136,14 @@ def smoothed(readings_c, factor, start_c):
     """What first-order smoothing, new = old + factor (reading - old), makes of readings [degC], an array.
 
     `factor` above 0, up to 1 (1: none), `start_c` its value before the first reading [degC]. Raises `ValueError`
-    otherwise. Source: as a board's program does it.
+    otherwise. From a reading that is `nan` or masked on, all is `nan`. Source: as a board's program does it.
 
     >>> smoothed([22.0, 30.0, 30.0], 0.25, start_c=22.0)
     array([22. , 24. , 25.5])
     """
     if not 0 < factor <= 1:
         raise ValueError(f"factor {factor:g} must be above 0 and at most 1: 1 is no smoothing")
-    readings = np.asarray(readings_c, dtype=float)
+    readings = floats(readings_c, "readings_c")
     if factor == 1 or readings.size == 0:
         return readings.copy()
     return start_c + response.recurring(factor * (readings - start_c), 1 - factor)

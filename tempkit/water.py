@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.constants import NO_SOURCE, ZERO_CELSIUS_K, Constant
-from tempkit.ranges import keep, like
+from tempkit.ranges import floats, keep, like, scalar
 
 _ISO = "ISO 2533:1975, standard atmosphere"
 _IF97 = "IAPWS R7-97(2012), section 8"
@@ -70,7 +70,7 @@ def pressure_at_altitude_pa(altitude_m, kind="geopotential"):
     """
     if kind not in KINDS:
         raise ValueError(f"kind {kind!r} is unknown: take one of {', '.join(KINDS)}")
-    height, radius = np.asarray(altitude_m, dtype=float), float(EARTH_RADIUS_M)
+    height, radius = floats(altitude_m, "altitude_m"), float(EARTH_RADIUS_M)
     if kind == "geometric":
         with np.errstate(divide="ignore", invalid="ignore"):
             height = radius * height / (radius + height)
@@ -109,9 +109,9 @@ def boiling_point_at_altitude(altitude_m, kind="geopotential", pressure_standard
     advice = "give its size, without a sign"
     limit = 5_000.0
     apart = keep(
-        float(pressure_standard_pa), 0.0, limit, name="pressure uncertainty", unit="Pa", advice=advice
+        scalar(pressure_standard_pa), 0.0, limit, name="pressure uncertainty", unit="Pa", advice=advice
     )
-    pressure = pressure_at_altitude_pa(float(altitude_m), kind)
+    pressure = pressure_at_altitude_pa(scalar(altitude_m, "altitude"), kind)
     slope = (boiling_point_c(pressure + 10.0) - boiling_point_c(pressure - 10.0)) / 20.0
     return FixedPoint(boiling_point_c(pressure), slope * apart)
 
@@ -127,7 +127,7 @@ def melting_point_c(pressure_pa=101325.0):
     """
     triple_k, triple_pa = float(TRIPLE_POINT_K), float(TRIPLE_POINT_PA)
     advice = "ice, water and a usual pressure are meant"
-    pressure = keep(float(pressure_pa), triple_pa, 1e7, name="pressure", unit="Pa", advice=advice)
+    pressure = keep(scalar(pressure_pa, "pressure"), triple_pa, 1e7, name="pressure", unit="Pa", advice=advice)
     theta = 1.0
     for _ in range(20):
         excess = 1 + sum(a * (1 - theta**b) for a, b in _ICE_TERMS) - pressure / triple_pa
@@ -147,5 +147,5 @@ def ice_point(pressure_pa=101325.0, bath_limits_c=ICE_BATH_LIMITS_C):
     >>> abs(round(point.value, 3)), round(point.standard, 3)
     (0.0, 0.058)
     """
-    half = keep(float(bath_limits_c), 0.0, 5.0, name="bath limits", unit="degC", advice="give their size")
+    half = keep(scalar(bath_limits_c), 0.0, 5.0, name="bath limits", unit="degC", advice="give their size")
     return FixedPoint(melting_point_c(pressure_pa) - float(AIR_SATURATION_K), half / np.sqrt(3.0).item())

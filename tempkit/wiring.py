@@ -10,6 +10,7 @@ import numpy as np
 
 from tempkit import constants
 from tempkit.constants import NO_SOURCE, Constant
+from tempkit.ranges import floats
 
 SENSOR_STATES = ("right", "turned", "no supply", "no ground", "no signal")
 LAMP_STATES = ("right", "turned")
@@ -204,6 +205,6 @@ def meter_limits_v(v):
     >>> round(meter_limits_v(0.75), 5), round(meter_limits_v(5.0), 3)
     (0.00575, 0.045)
     """
-    size = np.abs(np.asarray(v, dtype=float))
+    size = np.abs(floats(v, "v"))
     limits = METER_PART * size + METER_DIGITS * np.where(size < 2.0, 0.001, 0.01)
     return limits if limits.ndim else float(limits)

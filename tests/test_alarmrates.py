@@ -117,7 +117,7 @@ def test_shapes_and_types():
         (lambda: deadband_alarm(0.0, -1.0), "deadband -1 sigma must be|deadband -1 sigma is outside"),
         (lambda: deadband_alarm(float("nan"), 1.0), "mean nan sigma"),
         (lambda: chattering(Alarm(high_c=1.0).run([2.0]).events), "this record has no times"),
-        (lambda: chattering(Alarm(high_c=1.0).run([2.0], [0.0]).events, raises=1), "raises 1 must be"),
+        (lambda: chattering(Alarm(high_c=1.0).run([2.0], [0.0]).events, raises=1), "raises 1 of one alarm"),
         (lambda: chattering(Alarm(high_c=1.0).run([2.0], [0.0]).events, window_s=0), "window_s 0 s must be"),
     ],
 )

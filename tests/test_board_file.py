@@ -106,7 +106,7 @@ def test_a_file_that_cannot_be_written_stops_it_and_says_so(tmp_path, monkeypatc
 def test_a_write_that_takes_a_part_only_is_finished(tmp_path, monkeypatch):
     real = os.write
     monkeypatch.setattr(logfile.os, "write", lambda end, data: real(end, data[:3]))
-    log = logfile.LogFile(tmp_path / "log.txt", "COM3")
+    log = logfile.LogFile(tmp_path / "log.txt", "PORT")
     log.write(logfile.row(1.0, b"read=24.9"))
     log.close()
     assert boards.rows((tmp_path / "log.txt").read_bytes()) == [b"read=24.9"]
@@ -117,29 +117,29 @@ def test_nothing_is_overwritten(tmp_path):
     out.write_bytes(b"precious\n")
     for append, words in ((False, "exists and is left as it is"), (True, "no record with a start")):
         with pytest.raises(ValueError, match=words):
-            Link("COM3", out=out, append=append)
+            Link("PORT", out=out, append=append)
     assert out.read_bytes() == b"precious\n"
     with pytest.raises(ValueError, match="cannot be written: No such file or directory"):
-        Link("COM3", out=tmp_path / "no" / "log.txt")
+        Link("PORT", out=tmp_path / "no" / "log.txt")
     out.write_bytes(b"# start yesterday\n")
     with pytest.raises(ValueError, match="'yesterday', which is no time"):
-        Link("COM3", out=out, append=True)
+        Link("PORT", out=out, append=True)
 
 
 def test_going_on_in_a_file(tmp_path):
     """The time goes on by the clock on the wall, never back; a torn last line is ended; the gap is marked."""
     out = tmp_path / "log.txt"
-    log = logfile.LogFile(out, "COM3")
+    log = logfile.LogFile(out, "PORT")
     log.write(logfile.row(5000.0, b"a") + b"5001.000\ttor")
     log.close()
-    again = logfile.LogFile(out, "COM4", append=True)
+    again = logfile.LogFile(out, "OTHER", append=True)
     assert again.seconds() >= 5000.0
     again.write(logfile.row(again.seconds(), b"b"))
     again.close()
     data = out.read_bytes()
     assert boards.rows(data) == [b"a", b"tor", None, b"b"]
     assert boards.times(data) == sorted(boards.times(data))
-    assert data.count(b"# start") == 1 and b"# port COM4" in data
-    new = logfile.LogFile(tmp_path / "new.txt", "COM3", append=True)
+    assert data.count(b"# start") == 1 and b"# port OTHER" in data
+    new = logfile.LogFile(tmp_path / "new.txt", "PORT", append=True)
     new.close()
     assert (tmp_path / "new.txt").read_bytes().startswith(b"# tempkit record 1")

@@ -135,7 +135,7 @@ def test_nothing_waits_for_a_port_that_takes_its_time(monkeypatch):
 
     monkeypatch.setattr(ports, "opened", slow)
     started = time.monotonic()
-    link = Link("COM3").start()
+    link = Link("PORT").start()
     assert link.status().state == "opening" and link.since(0) == []
     assert link.stop(0.05) is False
     assert time.monotonic() - started < HANG_S
@@ -160,7 +160,7 @@ def test_it_waits_for_a_port_that_is_not_there_yet(tmp_path):
 def test_back_off_grows_to_its_limit(monkeypatch):
     waits = []
     monkeypatch.setattr(ports, "opened", lambda *_: (_ for _ in ()).throw(OSError("not there")))
-    link = Link("COM3", backoff_s=(0.1, 1.0))
+    link = Link("PORT", backoff_s=(0.1, 1.0))
     monkeypatch.setattr(
         link._stop, "wait", lambda seconds: waits.append(seconds) or len(waits) == 6 and link._stop.set()
     )
@@ -182,7 +182,7 @@ def test_it_stops_cleanly(tmp_path):
         board.close()
     assert threading.active_count() == threads
     assert open_files() == files
-    unused = Link("COM3", out=tmp_path / "log.txt")
+    unused = Link("PORT", out=tmp_path / "log.txt")
     assert unused.stop() and unused.status().state == "stopped"
     assert open_files() == files
 
@@ -193,8 +193,8 @@ def open_files():
 
 def test_what_makes_no_sense_is_said(tmp_path):
     with pytest.raises(ValueError, match="frame '8X1' is not"):
-        Link("COM3", frame="8X1")
-    for port, baud, words in (("COM3", 1, "baud 1 bit/s is outside"), ("nonsense://x", 9600, "nonsense")):
+        Link("PORT", frame="8X1")
+    for port, baud, words in (("PORT", 1, "baud 1 bit/s must be"), ("nonsense://x", 9600, "nonsense")):
         link = Link(port, baud=baud).start()
         boards.wait_for(lambda: link.status().state == "stopped")  # noqa: B023
         assert words in link.status().problem

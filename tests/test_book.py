@@ -1,6 +1,7 @@
 """The reader's choices: stored in one file, read back, and never guessed from a damaged one."""
 
 import json
+import os
 
 import numpy as np
 import pytest
@@ -61,6 +62,46 @@ def test_a_damaged_file_is_named_and_the_way_out_too(no_book, content):
     assert str(no_book.resolve()) in str(error.value)
     assert "delete the file and choose again" in str(error.value)
     assert no_book.read_bytes() == content
+
+
+@pytest.mark.parametrize(
+    ("content", "wrong"),
+    [
+        (b"{", "it is no JSON, or cut off"),
+        (b"[" * 100_000, "it is no JSON, or cut off"),
+        (b"\xff\xfe", "it is no JSON, or cut off"),
+        (b"[1, 2]", "it holds no choices by name; the names are scale, room"),
+        (b'{"colour": "blue"}', "'colour' is no choice; the names are scale, room"),
+        (b'{"scale": "K"}', "scale 'K' is not one of degC, degF"),
+        (b'{"room": "no"}', "room 'no' is neither true nor false"),
+    ],
+)
+def test_what_is_wrong_with_a_damaged_file_is_said(no_book, content, wrong):
+    no_book.write_bytes(content)
+    with pytest.raises(ValueError) as error:
+        book.current()
+    assert wrong in str(error.value) and "__init__" not in str(error.value)
+
+
+def test_a_folder_in_the_place_of_the_file_is_said(no_book):
+    no_book.mkdir()
+    for call in (book.current, lambda: book.choose(scale="degF")):
+        with pytest.raises(ValueError, match="cannot be read: .*a folder stands where a file is meant"):
+            call()
+
+
+def test_a_choice_is_stored_whole_or_not_at_all(no_book, monkeypatch):
+    book.choose(scale="degF")
+
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "fsync", full)
+        with pytest.raises(ValueError, match="your choices cannot be kept: .*No space left on device; make room"):
+            book.choose(scale="degC")
+    assert book.current() == Book("degF")
+    assert [path.name for path in no_book.parent.iterdir()] == [no_book.name]
 
 
 def test_degf_as_in_sp_811():

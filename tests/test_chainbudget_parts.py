@@ -8,10 +8,11 @@ import pytest
 
 from tempkit.chain import Chain
 from tempkit.chainbudget import before_after, chain_budget
-from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Divider
+from tempkit.chainmodel import ChainModel
+from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Direct, Divider
 from tempkit.converter import Converter, Reference
 from tempkit.design import Calibration
-from tempkit.sensors import PlatinumSensor, Thermistor, Thermocouple
+from tempkit.sensors import LinearSensor, PlatinumSensor, Thermistor, Thermocouple
 
 CLOSE = 2e-5  # sensitivities come from differences of some per cent, so the curve's second order is left
 PT100 = PlatinumSensor(range_c=(-100.0, 200.0))
@@ -142,3 +143,78 @@ def test_a_calibration_takes_the_parts_out():
     assert after.correction_c == pytest.approx(0.0, abs=1e-9) and after.corrections == ()
     for name in ("lead resistance", "measuring current", "sensor accuracy"):
         assert after.row(name).standard_c == pytest.approx(0.0, abs=1e-6)
+
+
+# ---- nothing is left out without a word
+
+
+CIRCUITS = (
+    (NTC, Divider(fixed_ohm=10_000.0)),
+    (PT100, CurrentDrive(current_a=1e-3, gain=20.0)),
+    (PT100, Bridge(top_ohm=2000.0, balance_ohm=100.0, bias_v=0.5)),
+    (K, ColdJunction(gain=100.0, bias_v=0.5)),
+    (LinearSensor(), Direct()),
+)
+
+
+@pytest.mark.parametrize(("sensor", "circuit"), CIRCUITS)
+@pytest.mark.parametrize("key", ["fixd", "noise", "heating"])
+def test_a_deviation_that_the_circuit_has_not_is_refused(sensor, circuit, key):
+    with pytest.raises(ValueError, match=f"deviation '{key}' is none that this circuit has"):
+        circuit.volts(sensor, 25.0, 5.0, {key: 1.0})
+
+
+@pytest.mark.parametrize(("sensor", "circuit"), CIRCUITS)
+def test_every_deviation_that_it_has_is_taken(sensor, circuit):
+    keys = {**sensor.doubts(25.0), **circuit.doubts("fixed")}
+    assert np.isfinite(circuit.volts(sensor, 25.0, 5.0, dict.fromkeys(keys, 0.1)))
+
+
+def test_the_budget_knows_its_quantities():
+    model = ChainModel(bench(PT100, CurrentDrive(current_a=1e-3, gain=20.0)), 25.0, ("sensr",))
+    with pytest.raises(ValueError, match="quantity 'sensr' is not one of sensor, r25"):
+        model(1.0)
+    with pytest.raises(ValueError, match="deviation 'fixed' is none that this circuit has"):
+        model.reading(25.0, {"fixed": 1.0})
+
+
+def test_a_doubt_without_a_row_is_refused():
+    class Aged(CurrentDrive):
+        def doubts(self, kind):
+            return super().doubts(kind) | {"ageing": (0.1, "%")}
+
+    with pytest.raises(ValueError, match="doubt 'ageing' has no row of its own in the budget"):
+        chain_budget(bench(PT100, Aged(current_a=1e-3, gain=20.0)), 25.0)
+
+
+@pytest.mark.parametrize(
+    ("sensor", "circuit", "row"),
+    [
+        (replace(NTC, r25_tolerance=0.01), Divider(fixed_ohm=1e4), "thermistor at 25 degC"),
+        (replace(NTC, beta_tolerance=0.01), Divider(fixed_ohm=1e4), "thermistor's beta"),
+        (NTC, Divider(fixed_ohm=1e4, fixed_tolerance=0.01), "fixed resistor"),
+        (NTC, Divider(fixed_ohm=1e4, wires=4, lead_ohm=5.0, lead_tolerance=0.1), "lead resistance"),
+        (PT100, CurrentDrive(current_a=1e-3, gain=20.0, lead_ohm=0.5, lead_tolerance=0.1), "lead resistance"),
+        (PT100, CurrentDrive(current_a=1e-3, gain=20.0, current_tolerance=1e-3), "measuring current"),
+        (PT100, CurrentDrive(current_a=1e-3, gain=20.0, gain_tolerance=1e-3), "amplifier gain"),
+        (PT100, CurrentDrive(current_a=1e-3, gain=20.0, offset_v=1e-5), "amplifier offset"),
+        (PT100, Bridge(top_ohm=2e3, balance_ohm=100.0, bias_v=0.5, arm_tolerance=1e-3), "bridge, balance resistor"),
+        (K, ColdJunction(gain=100.0, bias_v=0.5, cold_accuracy_c=0.5), "cold-junction sensor"),
+    ],
+)
+def test_every_stated_tolerance_has_its_row(sensor, circuit, row):
+    assert chain_budget(bench(sensor, circuit), 25.0).row(row).size > 0
+
+
+def test_four_wires_show_the_leads_and_that_they_do_nothing():
+    drive = CurrentDrive(current_a=1e-3, gain=20.0, lead_ohm=0.5, lead_tolerance=0.1)
+    assert limits_c(chain_budget(bench(PT100, drive), 25.0), "lead resistance") == 0.0
+    divider = Divider(fixed_ohm=1000.0, wires=4, lead_ohm=5.0, lead_tolerance=0.1)
+    assert limits_c(chain_budget(bench(PT100, divider), 25.0), "lead resistance") > 0.0
+
+
+@pytest.mark.parametrize("supply_v", [None, 5.0])
+def test_a_tolerance_of_a_supply_that_is_the_reference_is_not_lost(supply_v):
+    divider = Divider(fixed_ohm=10_000.0, supply_v=supply_v, supply_tolerance=0.05)
+    with pytest.raises(ValueError, match="supply_tolerance 0.05 of a divider gives no row of the budget"):
+        chain_budget(bench(NTC, divider, kind="supply"), 25.0)

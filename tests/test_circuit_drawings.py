@@ -27,7 +27,7 @@ __all__ = [
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 OTHERS = ("platinum-2-wire", "platinum-3-wire", "platinum-4-wire", "platinum-bridge", "thermistor", "thermocouple-k")
 NTC = Thermistor.from_beta(10_000.0, 3950.0)
-FITTED = Thermistor.from_points([(0.0, 27445.0), (25.0, 10000.0), (50.0, 4160.0)])
+FITTED = Thermistor.from_points([(0.0, 27000.0), (25.0, 10000.0), (50.0, 4220.0)])
 PT, K = PlatinumSensor(), Thermocouple("K")
 LEADS = {"lead_ohm": 0.5, "lead_tolerance": 0.1}
 FIXED = Reference(2.5, 0.002, "fixed", true_v=2.503)

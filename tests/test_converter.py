@@ -231,10 +231,12 @@ def test_a_code_that_is_none(code):
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        ({"bits": 0}, "bits 0 is outside 1 to 24 bit"),
-        ({"bits": 25}, "bits 25 is outside 1 to 24 bit"),
-        ({"bits": 10.5}, "bits 10.5 is outside 1 to 24 bit"),
-        ({"bits": True}, "bits True is outside 1 to 24 bit"),
+        ({"bits": 0}, "bits 0 bit must be a whole number, 1 to 24"),
+        ({"bits": 25}, "bits 25 bit must be a whole number, 1 to 24"),
+        ({"bits": 10.5}, "bits 10.5 bit must be a whole number, 1 to 24"),
+        ({"bits": 10.0}, "bits 10.0 bit must be a whole number, 1 to 24"),
+        ({"bits": "10"}, "bits '10' bit must be a whole number, 1 to 24"),
+        ({"bits": True}, "bits True bit must be a whole number, 1 to 24"),
         ({"bits": 10, "transfer": "ceil"}, "transfer 'ceil' is not one of floor, round"),
         ({"bits": 10, "inl_lsb": -1.0}, "inl_lsb -1 LSB must be 0 or more"),
         ({"bits": 10, "gain_lsb": math.nan}, "gain_lsb nan LSB must be 0 or more"),

@@ -44,7 +44,7 @@ def test_one_limit_is_enough(limits):
     [
         (Noise, {"input_v": -0.001}, "input_v -0.001 V must be 0 or more"),
         (Noise, {"input_v": math.nan}, "input_v nan V must be 0 or more"),
-        (Noise, {"samples": 0}, "samples 0 samples must be 1 or more"),
+        (Noise, {"samples": 0}, "samples 0 samples must be a whole number, 1 or more"),
         (Noise, {"samples": 2.5}, "samples 2.5 samples must be a whole number"),
         (Response, {"tau_s": -1.0}, "tau_s -1 s must be 0 or more"),
         (Smoothing, {"tau_s": math.nan}, "tau_s nan s must be 0 or more"),
@@ -54,11 +54,11 @@ def test_one_limit_is_enough(limits):
         (Limits, {"low_c": math.nan}, "low_c nan degC is no finite number"),
         (Limits, {"low_c": 18.0, "high_c": math.inf}, "high_c inf degC is no finite number"),
         (Limits, {"low_c": 18.0, "deadband_c": -0.5}, "deadband_c -0.5 degC must be 0 or more"),
-        (Limits, {"low_c": 18.0, "on_delay_samples": 0}, "on_delay_samples 0 samples must be 1 or more"),
+        (Limits, {"low_c": 18.0, "on_delay_samples": 0}, "on_delay_samples 0 samples must be a whole number"),
         (Limits, {"low_c": 18.0, "off_delay_samples": 1.5}, "off_delay_samples 1.5 samples must be a whole"),
         (Limits, {"low_c": 18.0, "sample_period_s": 0.0}, "sample_period_s 0 s must be above 0 s"),
         (Outputs, {"lamp_current_a": -0.006}, "lamp_current_a -0.006 A must be 0 or more"),
-        (Link, {"baud": 0}, "baud 0 bit/s must be 1 or more"),
+        (Link, {"baud": 0}, "baud 0 bit/s must be a whole number, 1 or more"),
     ],
 )
 def test_a_part_that_cannot_be(part, arguments, words):

@@ -23,7 +23,7 @@ def came(*texts, first=0, every_s=1.0):
 
 def seen(received, now_s=None, shown_s=60.0, **more):
     now_s = received[-1].at_s + 0.5 if now_s is None else now_s
-    return trace(received, now_s, shown_s, len(received), 0, "COM3", **more)
+    return trace(received, now_s, shown_s, len(received), 0, "PORT", **more)
 
 
 # ---- what is read
@@ -69,7 +69,7 @@ def test_nothing_yet():
     at = seen([], now_s=3.0, state="opening")
     assert at.last_c is None and at.age_s is None and at.column == ""
     assert words(at, Book()) == (
-        "COM3: 0 lines in the last 60 s, none a reading, no gap. No reading has come yet; the port is opening."
+        "PORT: 0 lines in the last 60 s, none a reading, no gap. No reading has come yet; the port is opening."
     )
     boot = seen(came("ready"))
     assert "1 line in the last 60 s, 1 of them no reading" in words(boot, Book())
@@ -183,7 +183,7 @@ def test_what_cannot_run_is_told(tmp_path):
     (tmp_path / "log.txt").write_text("precious\n", encoding="utf-8")
     for options, told in (
         ({"port": "nonsense://x"}, "nonsense"),
-        ({"port": "COM3", "out": tmp_path / "log.txt"}, "no record with a start"),
+        ({"port": "PORT", "out": tmp_path / "log.txt"}, "no record with a start"),
         ({"pretend": ("--scene", "storm")}, "did not start"),
     ):
         watch = live_watch.watch(**options)

@@ -4,6 +4,7 @@ import json
 import os
 import threading
 from datetime import UTC, datetime
+from pathlib import Path
 
 import msgspec
 import pytest
@@ -253,6 +254,45 @@ def test_a_write_that_fails_changes_nothing(kept, monkeypatch):
     assert [a.text for a in kept.answers()] == ["1 mV"] == [a.text for a in records.read(kept.path).answers]
     add(kept, "2 mV")
     assert len(records.read(kept.path).answers) == 2
+
+
+@pytest.fixture
+def read_only(kept, monkeypatch):
+    """The folder of the records on a disk that takes no change; also for root, whom no permission stops."""
+    opened = Path.open
+
+    def no(path, mode="r", *a, **k):
+        if set("wax+") & set(mode):
+            raise OSError(30, "Read-only file system", str(path))
+        return opened(path, mode, *a, **k)
+
+    add(kept, "1 mV")
+    with monkeypatch.context() as patched:
+        patched.setattr(Path, "open", no)
+        yield kept
+
+
+def test_a_read_only_folder_still_opens_for_reading(read_only):
+    again = Keeper("BENCH-9", "h01", "ROBIN", read_only.folder)
+    assert [a.text for a in again.answers()] == ["1 mV"]
+    assert "Read-only file system" in again.note and "no new answer is kept" in again.note
+
+
+def test_in_a_read_only_folder_nothing_else_is_promised(read_only):
+    again = Keeper("BENCH-9", "h01", "ROBIN", read_only.folder)
+    for change in (lambda: add(again, "2 mV"), lambda: again.hint("02-step-in-mv", 1), again.begin_again):
+        with pytest.raises(ValueError, match="cannot be written .Read-only file system.: make room or"):
+            change()
+    assert [a.text for a in again.answers()] == ["1 mV"]
+
+
+@pytest.mark.parametrize("damage", [b"{", records.encode(msgspec.structs.replace(WHOLE, student="KIM"))])
+def test_a_damaged_record_in_a_read_only_folder_is_said(read_only, damage):
+    handle = os.open(read_only.path, os.O_WRONLY | os.O_TRUNC)
+    os.write(handle, damage)
+    os.close(handle)
+    again = Keeper("BENCH-9", "h01", "ROBIN", read_only.folder)
+    assert again.answers() == () and "no new answer is kept" in again.note
 
 
 def test_who_answers_is_kept_for_all_sheets(tmp_path):

@@ -118,6 +118,7 @@ ARITHMETIC = (
     "book",
     "scales",
     "constants",
+    "files",
     "ranges",
 )
 LAYERS = (*WITH_WIDGETS_AND_PICTURES, *ARITHMETIC)

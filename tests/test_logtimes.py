@@ -62,7 +62,7 @@ def test_the_account_in_words():
         (b"t=1.0 c=5\nt=2.0 c=6\n", "t", [1.0, 2.0]),
         (b"t=25.1 C\nt=25.2 C\n", None, [0.0, 1.0]),
         (b"t=25.1\nt=25.0\nt=25.1\nt=24.9\n", None, [0.0, 1.0, 2.0, 3.0]),
-        (b"millis: 500, c: 5\nmillis: 1000, c: 6\n", "millis", [0.5, 1.0]),
+        (b"t_ms: 500, c: 5\nt_ms: 1000, c: 6\n", "t_ms", [0.5, 1.0]),
         (b"time: 500 ms, c: 5\ntime: 1000 ms, c: 6\n", "time", [0.5, 1.0]),
         (b"t_us;c\n500000;7\n1000000;8\n", "t_us", [0.5, 1.0]),
         (b"uptime=5 c=5\nuptime=6 c=6\n", "uptime", [5.0, 6.0]),
@@ -73,6 +73,18 @@ def test_the_account_in_words():
 def test_the_time_column_is_found(data, name, times):
     record = log.read(data)
     assert record.time_name == name and record.times_s.tolist() == pytest.approx(times)
+
+
+@pytest.mark.parametrize("of", ["milli", "micro"])
+@pytest.mark.parametrize("ending", ["", "s", "seconds", "sec"])
+def test_any_heading_of_thousandths_and_millionths_is_read(of, ending):
+    step = {"milli": 500, "micro": 500_000}[of]
+    record = log.read(f"{of}{ending},c\n{step},5\n{2 * step},6\n".encode())
+    assert record.time_name == of + ending and record.times_s.tolist() == pytest.approx([0.5, 1.0])
+
+
+def test_a_thousandth_of_a_volt_is_no_time():
+    assert log.read(b"millivolts,c\n500,5\n1000,6\n").time_name is None
 
 
 def test_the_reader_can_say_which_column_is_the_time():

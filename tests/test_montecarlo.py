@@ -303,7 +303,7 @@ def test_adaptive_says_when_it_was_stopped():
 @pytest.mark.parametrize(
     "call, message",
     [
-        (lambda x: monte_carlo(total, [x], trials=1), "trials 1 must be a whole number of 2 or more"),
+        (lambda x: monte_carlo(total, [x], trials=1), "trials 1 trials must be a whole number, 2 or more"),
         (lambda x: monte_carlo(total, [x], trials=10.5), "whole number"),
         (lambda x: monte_carlo(total, [x], trials=100).interval(0.995), "level 0.995 .* 0.99"),
         (lambda x: monte_carlo(total, [x], trials=100).interval(95), "level 95"),

@@ -124,7 +124,9 @@ def test_three_and_four_wires():
     for wires, loops in ((2, 1.0), (3, 0.0), (4, 0.0)):
         drive = CurrentDrive(current_a=0.001, wires=wires, lead_ohm=0.5, lead_tolerance=0.1)
         assert drive.volts(PT100, 0.0, None) == pytest.approx(0.1 + 0.001 * loops, rel=1e-15)
-        assert drive.doubts("fixed")["leads"] == ((0.1 if wires < 4 else 0.0), "ohm")
+        assert drive.doubts("fixed")["leads"] == (0.1, "ohm")
+        moved = drive.volts(PT100, 0.0, None, {"leads": 0.1}) - drive.volts(PT100, 0.0, None)
+        assert moved == pytest.approx(0.0 if wires == 4 else 1e-4, abs=1e-15)
     three = CurrentDrive(current_a=0.001, wires=3, lead_ohm=0.5)
     assert three.volts(PT100, 0.0, None, {"leads": 0.1}) == pytest.approx(0.1001, rel=1e-15)
 

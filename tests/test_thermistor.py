@@ -1,4 +1,4 @@
-"""Thermistors against published worked cases, other root finders and rational arithmetic."""
+"""Thermistors against cases worked out in sixty digits, other root finders and rational arithmetic."""
 
 import math
 
@@ -32,22 +32,26 @@ sensors = betas | fitted()
 def test_three_points(name):
     row = reference(name)
     sensor = Thermistor.from_points(list(zip(row.inputs["T_degC"], row.inputs["R"], strict=True)))
-    close = row.tolerance.get("coef_rel", row.tolerance.get("rel"))
     wanted = (row.expected[key] for key in "ABC")
-    assert (sensor.a, sensor.b, sensor.c) == pytest.approx(tuple(wanted), rel=close)
+    assert (sensor.a, sensor.b, sensor.c) == pytest.approx(tuple(wanted), rel=row.tolerance["rel"])
     for t_c, r_ohm in zip(row.inputs["T_degC"], row.inputs["R"], strict=True):
         assert sensor.ohms(t_c) == pytest.approx(r_ohm, rel=1e-11)
         assert sensor.celsius(r_ohm) == pytest.approx(t_c, abs=LAST_DIGITS_C)
 
 
-def test_published_readings():
-    first = reference("ntc-sh-fit1")
-    sensor = Thermistor.from_points(list(zip(first.inputs["T_degC"], first.inputs["R"], strict=True)))
-    assert sensor.celsius(7000.0) == pytest.approx(first.expected["T_at_7000_K"] - 273.15, abs=first.tolerance["T"])
-    # The second case's own readings, from the same source: 18005.655 ohm at 10 degC, 34.75762 degC at 7000 ohm.
-    sensor = Thermistor.from_steinhart_hart(*(reference("ntc-sh-fit2").expected[key] for key in "ABC"))
-    assert sensor.ohms([10.0, 37.0]) == pytest.approx([18005.655, 6466.448], abs=6e-4)
-    assert sensor.celsius(7000.0) == pytest.approx(34.75762, abs=6e-6)
+@pytest.mark.parametrize("name", ["ntc-sh-fit1", "ntc-sh-fit2"])
+def test_readings_of_a_fit(name):
+    row = reference(name)
+    sensor = Thermistor.from_points(list(zip(row.inputs["T_degC"], row.inputs["R"], strict=True)))
+    assert sensor.celsius(7000.0) == pytest.approx(row.expected["T_at_7000_K"] - 273.15, abs=row.tolerance["T"])
+    sensor = Thermistor.from_steinhart_hart(*(row.expected[key] for key in "ABC"))
+    assert sensor.celsius(7000.0) == pytest.approx(row.expected["T_at_7000_K"] - 273.15, abs=row.tolerance["T"])
+
+
+def test_resistances_of_coefficients():
+    row = reference("ntc-sh-fit2")
+    sensor = Thermistor.from_steinhart_hart(*(row.expected[key] for key in "ABC"))
+    assert sensor.ohms([10.0, 37.0]) == pytest.approx(row.expected["R_at_10_and_37_degC"], abs=row.tolerance["R"])
 
 
 def test_beta_equation():

@@ -2,6 +2,11 @@
 
 import sys
 
+from tempkit.ranges import keep, whole_number
+
+LONGEST_S = 1e8  # three years
+SHORTEST_S = 1e-3
+
 
 def add_to(commands):
     """Add `board` with its own commands to the parser's commands."""
@@ -19,7 +24,7 @@ def _add_ports(own):
 
 def _add_record(own):
     record = own.add_parser("record", help="write every line of a board to a file, as it comes")
-    record.add_argument("--port", required=True, help="name of the port, or a URL such as socket://127.0.0.1:5000")
+    record.add_argument("--port", required=True, help="as `board ports` prints it, or a URL: socket://127.0.0.1:5000")
     record.add_argument("--out", required=True, metavar="FILE", help="the file; one that exists is never overwritten")
     record.add_argument("--append", action="store_true", help="go on in a file that exists")
     record.add_argument("--baud", type=int, default=9600, help="bits a second (9600)")
@@ -63,7 +68,7 @@ def _add_code(own):
     code.add_argument("file", metavar="FILE", help="chain file with an [alarm], NAME.toml")
     code.add_argument("--language", required=True, choices=("c", "micropython"), help="C99, or MicroPython")
     code.add_argument("--out", required=True, metavar="DIR", help="folder; what somebody has changed there is kept")
-    code.add_argument("--table-error", type=float, default=0.02, metavar="C", help="of a curved sensor's table (0.02)")
+    code.add_argument("--table-error", type=float, default=0.02, metavar="T", help="of a sensor's table, degC (0.02)")
     code.add_argument("--stuck", type=int, default=0, metavar="N", help="so many equal readings are invalid (0: never)")
     code.add_argument("--invalid-delay", type=int, default=1, metavar="N", help="invalid readings that call (1)")
     code.set_defaults(run=_code)
@@ -78,7 +83,13 @@ def _ports(_):
 def _record(chosen):
     from tempkit.board.record import record
 
-    return record(chosen.port, chosen.out, chosen.baud, chosen.frame, chosen.append, chosen.seconds)
+    return record(chosen.port, chosen.out, chosen.baud, chosen.frame, chosen.append, _time_s(chosen, "seconds"))
+
+
+def _time_s(chosen, name, low=SHORTEST_S):
+    """A time that was given [s], None where it was not; `ValueError` for `nan`, and for one that cannot be."""
+    value = getattr(chosen, name)
+    return value if value is None else keep(value, low, LONGEST_S, name=f"--{name}", unit="s", advice="give seconds")
 
 
 def _board(chosen):
@@ -91,10 +102,11 @@ def _board(chosen):
     from tempkit.design import Link
 
     design = chainfile.read(chosen.file)
-    if chosen.baud:
+    if chosen.baud is not None:
         design = replace(design, link=replace(design.link or Link(), baud=chosen.baud))
     faults = tuple(fault(text) for text in chosen.fault)
-    return Board(design, SCENES[chosen.scene], chosen.seed, faults, chosen.style, chosen.wait)
+    whole_number(chosen.seed, 0, name="--seed", unit="", advice="any such number")
+    return Board(design, SCENES[chosen.scene], chosen.seed, faults, chosen.style, _time_s(chosen, "wait", 0.0))
 
 
 def _pretend(chosen):
@@ -111,7 +123,8 @@ def _fast(board, chosen):
 
     if not chosen.out:
         raise ValueError("--fast needs --out FILE: say where the log goes")
-    write(chosen.out, log(board, chosen.seconds or 3600.0, _about(board), chosen.join))
+    seconds, join_s = _time_s(chosen, "seconds"), _time_s(chosen, "join", 0.0)
+    write(chosen.out, log(board, 3600.0 if seconds is None else seconds, _about(board), join_s))
     return f"{chosen.out}: written\n"
 
 
@@ -130,7 +143,9 @@ def _live(board, chosen):
     from tempkit.board.record import interrupts
     from tempkit.design import Link
 
-    wire = PtyWire() if chosen.pty else TcpWire(chosen.tcp or 0)
+    seconds = _time_s(chosen, "seconds")
+    port = whole_number(chosen.tcp or 0, 0, 65_535, name="--tcp", unit="port", advice="0 takes any that is free")
+    wire = PtyWire() if chosen.pty else TcpWire(port)
     link = board.design.link or Link()
     try:
         with interrupts() as stop:
@@ -138,7 +153,7 @@ def _live(board, chosen):
                 end_with_parent(wire.close)
             print(f"pretend board at {wire.port} ({link.baud} bit/s, {link.frame}); its readings are invented")
             print("end it with Ctrl+C", flush=True)
-            Pacer(board, wire, stop).run(float("inf") if chosen.seconds is None else chosen.seconds)
+            Pacer(board, wire, stop).run(float("inf") if seconds is None else seconds)
     finally:
         wire.close()
     sys.stdout.flush()

@@ -40,8 +40,8 @@ class Status:
     def words(self):
         """One sentence.
 
-        >>> Status("open", "COM3", 12, 300, 0, 13.0, 0.4, "").words()
-        'COM3: open; 12 lines in 13 s, no gap; silent for 0.4 s.'
+        >>> Status("open", "PORT", 12, 300, 0, 13.0, 0.4, "").words()
+        'PORT: open; 12 lines in 13 s, no gap; silent for 0.4 s.'
         """
         gaps = {0: "no gap", 1: "1 gap"}.get(self.gaps, f"{self.gaps} gaps")
         lines = "1 line" if self.lines == 1 else f"{self.lines} lines"

@@ -2,7 +2,7 @@
 
     # tempkit record 1: seconds since the start, a tab, the line as it was received
     # start 2026-11-25T18:00:00.000+00:00
-    # port COM3, 9600 bit/s, 8N1
+    # port PORT, 9600 bit/s, 8N1
     0.412<TAB>t=12.0 code=153 read=24.9
     # gap at 3.508 s: the port went away
 
@@ -88,7 +88,7 @@ class LogFile:
 
     >>> import tempfile
     >>> with tempfile.TemporaryDirectory() as folder:
-    ...     log = LogFile(Path(folder) / "log.txt", "COM3, 9600 bit/s, 8N1")
+    ...     log = LogFile(Path(folder) / "log.txt", "PORT, 9600 bit/s, 8N1")
     ...     log.write(row(0.25, b"read=24.9"))
     ...     log.close()
     ...     (Path(folder) / "log.txt").read_bytes().splitlines()[-1]

@@ -2,6 +2,8 @@
 
 import sys
 
+from tempkit.ranges import whole_number
+
 BITS = {"5": 5, "6": 6, "7": 7, "8": 8}
 PARITIES, STOPS = ("N", "E", "O", "M", "S"), {"1": 1, "1.5": 1.5, "2": 2}
 
@@ -9,7 +11,7 @@ PARITIES, STOPS = ("N", "E", "O", "M", "S"), {"1": 1, "1.5": 1.5, "2": 2}
 def opened(port, baud=9600, frame="8N1"):
     """An open port: `read(n)` gives at once what is there, up to n bytes, and raises `OSError` once unplugged.
 
-    port : a name such as "COM3" or "/dev/ttyACM0", or a URL such as "socket://127.0.0.1:5000"; baud [bit/s]; frame :
+    port : a name as `board ports` prints it, or a URL such as "socket://127.0.0.1:5000"; baud [bit/s]; frame :
     bits, parity, stop bits. No other program that asks for the port alone can share it: each would get a part
     of every line. Raises `ValueError` for a baud, frame or URL that makes no sense, and `OSError` for a port that
     cannot be opened. Source: pyserial's documentation.
@@ -22,11 +24,10 @@ def opened(port, baud=9600, frame="8N1"):
     import serial
 
     bits, parity, stops = split_frame(frame)
-    if not (baud == int(baud) and 50 <= baud <= 10_000_000):
-        raise ValueError(f"baud {baud:g} bit/s is outside 50 to 10000000 bit/s: give the one of the board's program")
+    baud = whole_number(baud, 50, 10_000_000, name="baud", unit="bit/s", advice="give the one of the board's program")
     # With a timeout of 0 pyserial reads once. A longer one reads again and again, and throws away what it has when the
     # port goes away in between.
-    settings = {"baudrate": int(baud), "bytesize": bits, "parity": parity, "stopbits": stops, "timeout": 0}
+    settings = {"baudrate": baud, "bytesize": bits, "parity": parity, "stopbits": stops, "timeout": 0}
     try:
         return serial.serial_for_url(port, exclusive=True, **settings)
     except (OSError, ValueError):

@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from tempkit.ranges import floats
+
 DOOR_S, DOOR_SHUT_S = 3600.0, 6300.0
 
 
@@ -13,7 +15,7 @@ def evening(t_s):
     >>> evening(np.array([0.0, 4000.0])).round(1)
     array([23.2, 18.7])
     """
-    t_s = np.asarray(t_s, dtype=float)
+    t_s = floats(t_s, "t_s")
     shut = 1 - np.exp(-np.maximum(t_s - DOOR_SHUT_S, 0.0) / 200.0)
     closed = np.where(t_s < DOOR_S, 1.0, np.where(t_s < DOOR_SHUT_S, 0.0, shut))
     return 18.6 + 4.6 * closed + 0.15 * np.sin(2 * np.pi * t_s / 1800.0)
@@ -34,7 +36,7 @@ def morning(t_s):
     >>> morning(np.array([0.0, 10800.0]))
     array([17., 28.])
     """
-    t_s = np.asarray(t_s, dtype=float)
+    t_s = floats(t_s, "t_s")
     return 22.5 - 5.5 * np.cos(2 * np.pi * t_s / 21_600.0)
 
 
@@ -44,7 +46,7 @@ def lively(t_s):
     >>> lively(np.array([0.0, 250.0]))
     array([23., 17.])
     """
-    phase_s = np.mod(np.asarray(t_s, dtype=float), 300.0)
+    phase_s = np.mod(floats(t_s, "t_s"), 300.0)
     return np.where((phase_s >= 220.0) & (phase_s < 280.0), 17.0, 23.0)
 
 

@@ -24,7 +24,7 @@ from tempkit.shown import Shown
 PERIOD_S = 0.5
 PRETEND = ("--scene", "lively")
 IDLE = (
-    "No link runs yet. Press Start. Name the port of your board first, for instance COM3 or /dev/ttyACM0; "
+    "No link runs yet. Press Start. Name the port of your board first, as `python -m tempkit board ports` prints it; "
     "with no name the pretend board speaks, and its readings are invented."
 )
 

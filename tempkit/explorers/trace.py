@@ -63,7 +63,7 @@ def trace(received, now_s, shown_s, lines, gap_count, source, state="open", limi
 
     >>> from tempkit.board.live import Received
     >>> came = [Received(i, 1.0 * i, b"t=%d code=153 read=24.9" % i) for i in range(4)]
-    >>> trace(came, 4.5, 10.0, 4, 0, "COM3").last_c
+    >>> trace(came, 4.5, 10.0, 4, 0, "PORT").last_c
     24.9
     """
     recent = [each for each in received if each.at_s >= now_s - shown_s]

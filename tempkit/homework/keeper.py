@@ -65,8 +65,22 @@ class Keeper:
         self.path, self.note = self.folder / self.record.name, ""
         self._threads = threading.RLock()
         if self.path.exists():
+            self.record = self._opened()
+
+    def _opened(self):
+        """The record that is there; where nothing can be written it is read all the same, and `note` says so."""
+        try:
             with self._alone():
-                self.record = self._current()
+                return self._current()
+        except OSError as error:
+            why = f"Nothing can be written in the folder {self.folder} ({error.strerror})"
+        try:
+            found = records.read(self.path)
+            self.note = f"{why}: what you answered before is shown, and no new answer is kept."
+            return found if found.name == self.path.name else self.record
+        except RecordError as error:
+            self.note = f"{why}, and the answer record could not be read ({error}): no new answer is kept."
+            return self.record
 
     def answers(self, problem=None):
         """All answers in order, or those to one problem id."""
@@ -115,25 +129,30 @@ class Keeper:
 
     def begin_again(self):
         """Put the record of this sheet aside, into the folder `old`, and begin a new one; returns where it is."""
-        with self._alone():
+        with self._said("begin again"), self._alone():
             aside = self._put_aside("before") if self.path.exists() else None
             self.record = msgspec.structs.replace(self.record, answers=(), hints={})
         return aside
 
     @contextlib.contextmanager
-    def _change(self):
+    def _said(self, again):
+        """What the system refuses becomes a `ValueError` that says what to do; the record is then as it was."""
         known = self.record
-        with self._alone():
+        try:
+            yield
+        except OSError as error:
+            self.record = known
+            raise ValueError(
+                f"{self.path} cannot be written ({error.strerror}): make room or ask for the right to write"
+                f" there, then {again}"
+            ) from None
+
+    @contextlib.contextmanager
+    def _change(self):
+        with self._said("press Check again"), self._alone():
             self.record = self._current()
-            try:
-                yield
-                records.write_bytes(self.path, records.encode(self.record))
-            except OSError as error:
-                self.record = known
-                raise ValueError(
-                    f"{self.path} cannot be written ({error.strerror}): make room or ask for the right to write"
-                    " there, then press Check again"
-                ) from None
+            yield
+            records.write_bytes(self.path, records.encode(self.record))
 
     def _current(self):
         """The record in the file; the one known before where the file is damaged, a new one where there is none."""

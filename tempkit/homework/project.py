@@ -8,6 +8,7 @@ from tempkit.boardnumbers import numbers
 from tempkit.book import Book
 from tempkit.design import Extras, Noise, Response
 from tempkit.homework.figures import tidy_code
+from tempkit.homework.records import safe_code
 from tempkit.linewords import margin_told, requirement_told, verdict_told
 from tempkit.parts import catalogue
 from tempkit.partsearch import PERIOD_S, SAMPLES, places_of, price_of
@@ -158,8 +159,12 @@ def _notes(design):
 
 
 def project_text(course, student, design=None, book=None):
-    """What the command prints: the requirement and, with a design, its table and marks."""
-    told = f"Requirement of {tidy_code(student)} in {tidy_code(course)}\n{project_told(course, student, book)}\n"
+    """What the command prints: the requirement and, with a design, its table and marks.
+
+    Raises `ValueError` for a code that no sheet takes.
+    """
+    course, student = safe_code(course, "the course code"), safe_code(student, "the student code")
+    told = f"Requirement of {student} in {course}\n{project_told(course, student, book)}\n"
     if design is None:
         return told
     marked = mark_design(design, course, student, book)

@@ -14,7 +14,7 @@ def comparisons():
     from tempkit.sensors import PlatinumSensor, Thermistor, Thermocouple
 
     random = np.random.default_rng(1)
-    pt100, ntc = PlatinumSensor(), Thermistor.from_points([(0.0, 27445.0), (25.0, 10000.0), (50.0, 4160.0)])
+    pt100, ntc = PlatinumSensor(), Thermistor.from_points([(0.0, 27000.0), (25.0, 10000.0), (50.0, 4220.0)])
     for what, sensor, ends in (
         ("platinum, -200 to 850 degC", pt100, (-200.0, 850.0)),
         ("platinum, 0 to 850 degC", pt100, (0.0, 850.0)),

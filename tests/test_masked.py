@@ -1,0 +1,308 @@
+"""Masked is not a number: every function of arrays does with a masked value what it does with `nan`, and text, true and
+false are no numbers to any of them."""
+
+import dataclasses
+import importlib
+import inspect
+import re
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tempkit import (
+    airtrace,
+    alarm,
+    alarmodds,
+    alarmrates,
+    alarmstep,
+    boardconversion,
+    boardmodel,
+    budget,
+    calibration,
+    chain,
+    conformity,
+    converter,
+    estimates,
+    inputs,
+    integers,
+    linearity,
+    logfit,
+    logmodel,
+    logsteps,
+    logtimes,
+    noise,
+    outputs,
+    platinum,
+    ranges,
+    reference_functions,
+    requirement,
+    response,
+    ruleaudit,
+    scales,
+    sensors,
+    serial_link,
+    thermocouple,
+    validity,
+    warming,
+    water,
+    wiring,
+)
+from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Divider
+from tempkit.design import Design
+from test_layering import ARITHMETIC
+
+BENCH = chain.scenario()
+LINEAR, PLATINUM = sensors.LinearSensor(), sensors.PlatinumSensor()
+THERMISTOR, COUPLE = sensors.Thermistor.from_beta(10_000.0, 3950.0), sensors.Thermocouple("K")
+DIVIDED = chain.Chain(THERMISTOR, BENCH.reference, BENCH.converter, Divider(fixed_ohm=10_000.0))
+DRIVEN = chain.Chain(PLATINUM, BENCH.reference, BENCH.converter, CurrentDrive(current_a=0.001, gain=10.0))
+BRIDGED = chain.Chain(
+    PLATINUM, BENCH.reference, BENCH.converter, Bridge(top_ohm=1000.0, balance_ohm=100.0, gain=50.0)
+)
+COUPLED = chain.Chain(COUPLE, BENCH.reference, BENCH.converter, ColdJunction(gain=100.0, bias_v=0.5))
+ALARM = alarm.Alarm(low_c=18.0, high_c=22.5, on_delay=2)
+AT_S = np.arange(8.0)
+RULES = validity.Rules(short=(0, 19), stuck_samples=3, stale_s=2.0)
+FIT = calibration.fit_line([0.0, 1.0, 2.0], [1.0, 3.0, 5.1])
+BRANCHES = [ruleaudit.Branch("buzzer", (">", 22.0)), ruleaudit.Branch("lamp", ("<", 21.0))]
+TEMPERATURES = [20.0, 23.5, 19.0, 22.0, 24.5, 21.0, 20.5, 25.0]
+CODES = [153.0, 154.0, 150.0, 160.0, 161.0, 155.0, 152.0, 158.0]
+VOLTS = [0.7, 0.75, 0.8, 0.65, 0.72, 0.9, 0.6, 1.1]
+SHARES = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8]
+RISING = [0.0, 1.0, 2.5, 3.0, 4.0, 5.5, 6.0, 7.0]
+OHMS = [101.0, 102.0, 105.0, 107.0, 109.0, 110.0, 103.0, 104.0]
+
+# What a function of arrays is given: the call, with the array as its one argument, and eight values that it takes.
+CALLS = {
+    "alarmstep.lamp_and_buzzer": (lambda x: alarmstep.lamp_and_buzzer(x, False, False), [0, 1, 1, 0, -1, -1, 1, 0]),
+    "logtimes.mended": (lambda x: logtimes.mended(x, 1.0)[0], RISING),
+    "airtrace.air_at": (lambda x: airtrace.air_at(x, AT_S), TEMPERATURES),
+    "alarm.Alarm.run": (ALARM.run, TEMPERATURES),
+    "alarm.Alarm.run times": (lambda x: ALARM.run(TEMPERATURES, x), RISING),
+    "alarmodds.alarm_probability": (lambda x: alarmodds.alarm_probability(x, 22.0, 0.4), TEMPERATURES),
+    "alarmodds.alarm_probability delayed": (
+        lambda x: alarmodds.alarm_probability(x, 22.0, 0.4, 0.3, 2, 3), TEMPERATURES,
+    ),
+    "alarmrates.deadband_alarm": (lambda x: alarmrates.deadband_alarm(-1.0, x), SHARES),
+    "alarmrates.deadband_alarm mean": (lambda x: alarmrates.deadband_alarm(x, 1.0), SHARES),
+    "alarmrates.delayed_alarm": (lambda x: alarmrates.delayed_alarm(x, 2, 3), SHARES),
+    "alarmrates.detection_samples": (lambda x: alarmrates.detection_samples(x, 3), SHARES),
+    "boardconversion.readings_c": (lambda x: boardconversion.readings_c(BENCH, x), CODES),
+    "boardmodel.readings": (lambda x: boardmodel.readings(Design("", BENCH), x), CODES),
+    "budget.welch_satterthwaite": (lambda x: budget.welch_satterthwaite(x, [9.0] * 8), SHARES),
+    "calibration.Correction.correct": (calibration.one_point(0.6, 0.0, 0.1).correct, TEMPERATURES),
+    "calibration.Correction.u_correct": (calibration.one_point(0.6, 0.0, 0.1).u_correct, TEMPERATURES),
+    "calibration.PolynomialFit.predict": (FIT.predict, TEMPERATURES),
+    "calibration.PolynomialFit.u_predict": (FIT.u_predict, TEMPERATURES),
+    "calibration.en_number": (lambda x: calibration.en_number(x, 0.4, 20.0, 0.3), TEMPERATURES),
+    "calibration.en_number U": (lambda x: calibration.en_number(20.3, x, 20.0, 0.3), SHARES),
+    "calibration.fit_line": (lambda x: calibration.fit_line(x, TEMPERATURES), RISING),
+    "calibration.fit_line y": (lambda x: calibration.fit_line(RISING, x), TEMPERATURES),
+    "calibration.fit_polynomial": (lambda x: calibration.fit_polynomial(RISING, x, 2), TEMPERATURES),
+    "calibration.two_points": (lambda x: calibration.two_points(x[:2], (0.0, 1.0)).correct(1.0), TEMPERATURES),
+    "chain.Chain.celsius_at_pin": (BENCH.celsius_at_pin, VOLTS),
+    "chain.Chain.celsius_believed": (BENCH.celsius_believed, VOLTS),
+    "chain.Chain.celsius_believed, bridge": (BRIDGED.celsius_believed, VOLTS),
+    "chain.Chain.celsius_believed, divider": (DIVIDED.celsius_believed, VOLTS),
+    "chain.Chain.code": (BENCH.code, TEMPERATURES),
+    "chain.Chain.code, bridge": (BRIDGED.code, TEMPERATURES),
+    "chain.Chain.code, current": (DRIVEN.code, TEMPERATURES),
+    "chain.Chain.code, divider": (DIVIDED.code, TEMPERATURES),
+    "chain.Chain.code, thermocouple": (COUPLED.code, TEMPERATURES),
+    "chain.Chain.error_c": (BENCH.error_c, TEMPERATURES),
+    "chain.Chain.reading": (BENCH.reading, CODES),
+    "chain.Chain.reading unchecked": (lambda x: DIVIDED.reading(x, checked=False), CODES),
+    "chain.Chain.step_c": (BENCH.step_c, TEMPERATURES),
+    "chain.Chain.volts": (DIVIDED.volts, TEMPERATURES),
+    "conformity.conformance_probability": (
+        lambda x: conformity.conformance_probability(x, 0.4, upper=22.0), TEMPERATURES,
+    ),
+    "conformity.conformance_probability limits": (
+        lambda x: conformity.conformance_probability(20.0, 0.4, upper=x), TEMPERATURES,
+    ),
+    "conformity.guard_band": (lambda x: conformity.guard_band(x, 0.95), SHARES),
+    "conformity.guard_band level": (lambda x: conformity.guard_band(0.4, x), SHARES),
+    "converter.Converter.code": (lambda x: BENCH.converter.code(x, 5.0), VOLTS),
+    "converter.Converter.saturated": (lambda x: BENCH.converter.saturated(x, 5.0), VOLTS),
+    "converter.Converter.volts": (lambda x: BENCH.converter.volts(x, 5.0), CODES),
+    "converter.ideal_snr_db": (converter.ideal_snr_db, RISING),
+    "converter.settling_error": (lambda x: converter.settling_error(x, 1e4, 1e-11), SHARES),
+    "converter.settling_error ohm": (lambda x: converter.settling_error(1e-6, x, 1e-11), OHMS),
+    "converter.settling_time_s": (lambda x: converter.settling_time_s(x, 1e-11, 10), OHMS),
+    "estimates.pair": (lambda x: estimates.pair(x, TEMPERATURES), RISING),
+    "estimates.row": (lambda x: estimates.row(x, "readings"), TEMPERATURES),
+    "inputs.correlation_matrix": (
+        lambda x: inputs.correlation_matrix([[1.0, x[0]], [x[0], 1.0]], [inputs.Input(1.0, standard=0.1)] * 2), SHARES,
+    ),
+    "inputs.type_a": (inputs.type_a, TEMPERATURES),
+    "integers.fits": (integers.fits, CODES),
+    "integers.nearest": (lambda x: integers.nearest(x, 7), CODES),
+    "integers.towards_zero": (lambda x: integers.towards_zero(x, 7), CODES),
+    "integers.whole": (integers.whole, CODES),
+    "integers.wrapped": (integers.wrapped, CODES),
+    "linearity.linearity": (linearity.linearity, RISING),
+    "logfit.against": (lambda x: logfit.against(x, RISING), TEMPERATURES),
+    "logfit.drift": (lambda x: logfit.drift(RISING, x), TEMPERATURES),
+    "logfit.neighbours": (logfit.neighbours, TEMPERATURES),
+    "logfit.noise": (logfit.noise, TEMPERATURES),
+    "logfit.noise_of_steps": (logfit.noise_of_steps, TEMPERATURES),
+    "logfit.offset": (logfit.offset, TEMPERATURES),
+    "logfit.offset truth": (lambda x: logfit.offset(TEMPERATURES, x), TEMPERATURES),
+    "logfit.worth": (logfit.worth, TEMPERATURES),
+    "logmodel.compare": (lambda x: logmodel.compare(RISING, x, 25.0), TEMPERATURES),
+    "logsteps.lag": (lambda x: logsteps.lag(AT_S, x, 0.0), list(80 - 60 * np.exp(-AT_S / 2))),
+    "logsteps.step": (lambda x: logsteps.step(RISING, x), TEMPERATURES),
+    "noise.alias_frequency": (lambda x: noise.alias_frequency(x, 1.5), SHARES),
+    "noise.averaged_error_lsb": (lambda x: noise.averaged_error_lsb(x, 16), SHARES),
+    "noise.averaging_floor_lsb": (noise.averaging_floor_lsb, SHARES),
+    "noise.averaging_gain": (lambda x: noise.averaging_gain(x, 10.0, 20), SHARES),
+    "noise.oversampled_code": (lambda x: noise.oversampled_code(x[:4], 1), CODES),
+    "noise.quantisation_noise": (noise.quantisation_noise, SHARES),
+    "noise.samples_for_bits": (noise.samples_for_bits, RISING),
+    "noise.smoothed_noise_ratio": (noise.smoothed_noise_ratio, SHARES),
+    "noise.smoothing_factor": (lambda x: noise.smoothing_factor(1.0, x), SHARES),
+    "noise.smoothing_lag_s": (lambda x: noise.smoothing_lag_s(x, 1.0), SHARES),
+    "noise.window_gain": (lambda x: noise.window_gain(x, 1.0), SHARES),
+    "outputs.copper_ohms_per_m": (outputs.copper_ohms_per_m, SHARES),
+    "outputs.lamp_current_a": (lambda x: outputs.lamp_current_a(x, 2.0, 330.0), OHMS),
+    "outputs.series_resistor": (lambda x: outputs.series_resistor(5.0, x, 0.01), SHARES),
+    "outputs.wire_area_mm2": (outputs.wire_area_mm2, TEMPERATURES),
+    "outputs.wire_ohms_per_m": (outputs.wire_ohms_per_m, TEMPERATURES),
+    "platinum.celsius_of_ratio": (platinum.celsius_of_ratio, SHARES),
+    "platinum.ratio": (platinum.ratio, TEMPERATURES),
+    "platinum.ratio_per_c": (platinum.ratio_per_c, TEMPERATURES),
+    "reference_functions.Piece.millivolts": (reference_functions.PIECES["K"][0].millivolts, TEMPERATURES),
+    "ranges.in_blocks": (lambda x: ranges.in_blocks(lambda block: 2 * block, x, float), TEMPERATURES),
+    "ranges.keep": (
+        lambda x: ranges.keep(x, 0.0, 23.0, name="temperature", unit="degC", advice="stay"), TEMPERATURES,
+    ),
+    "requirement.raises_per_min": (lambda x: requirement.raises_per_min(0.5, x, 1.0), SHARES),
+    "response.change_between_samples": (lambda x: response.change_between_samples(10.0, x, 40.0), RISING),
+    "response.lagged": (lambda x: response.lagged(AT_S, x, 3.0), TEMPERATURES),
+    "response.lagged times": (lambda x: response.lagged(x, TEMPERATURES, 3.0), RISING),
+    "response.period_for_change": (lambda x: response.period_for_change(x, 10.0, 40.0), SHARES),
+    "response.ramp": (lambda x: response.ramp(x, 40.0, 22.0, 0.05), RISING),
+    "response.ramp_lag": (lambda x: response.ramp_lag(x, 45.0), SHARES),
+    "response.recurring": (lambda x: response.recurring(x, 0.5), SHARES),
+    "response.self_heating": (lambda x: response.self_heating(x, 0.05), SHARES),
+    "response.sine_response": (lambda x: response.sine_response(x, 40.0), SHARES),
+    "response.step": (lambda x: response.step(x, 12.0, 20.0, 80.0), RISING),
+    "response.time_to_reach": (lambda x: response.time_to_reach(x, 12.0, 18.0, 80.0), TEMPERATURES),
+    "response.two_lags": (lambda x: response.two_lags(x, 12.0, 5.0, 0.0, 100.0), RISING),
+    "ruleaudit.audit": (lambda x: ruleaudit.audit(BRANCHES, x).count, TEMPERATURES),
+    "scales.celsius_span_to_fahrenheit": (scales.celsius_span_to_fahrenheit, TEMPERATURES),
+    "scales.celsius_to_fahrenheit": (scales.celsius_to_fahrenheit, TEMPERATURES),
+    "scales.celsius_to_kelvin": (scales.celsius_to_kelvin, TEMPERATURES),
+    "scales.fahrenheit_to_celsius": (scales.fahrenheit_to_celsius, TEMPERATURES),
+    "scales.kelvin_to_celsius": (scales.kelvin_to_celsius, TEMPERATURES),
+    "sensors.LinearSensor.celsius": (LINEAR.celsius, VOLTS),
+    "sensors.LinearSensor.volts": (LINEAR.volts, TEMPERATURES),
+    "sensors.PlatinumSensor.celsius": (PLATINUM.celsius, OHMS),
+    "sensors.PlatinumSensor.inverse": (PLATINUM.inverse, OHMS),
+    "sensors.PlatinumSensor.ohms": (PLATINUM.ohms, TEMPERATURES),
+    "sensors.PlatinumSensor.ohms_per_c": (PLATINUM.ohms_per_c, TEMPERATURES),
+    "sensors.PlatinumSensor.tolerance_c": (PLATINUM.tolerance_c, TEMPERATURES),
+    "sensors.Thermistor.celsius": (THERMISTOR.celsius, [100 * r for r in OHMS]),
+    "sensors.Thermistor.inverse": (THERMISTOR.inverse, [100 * r for r in OHMS]),
+    "sensors.Thermistor.line": (THERMISTOR.line, TEMPERATURES),
+    "sensors.Thermistor.ohms": (THERMISTOR.ohms, TEMPERATURES),
+    "sensors.Thermistor.ohms_per_c": (THERMISTOR.ohms_per_c, TEMPERATURES),
+    "sensors.Thermocouple.celsius": (COUPLE.celsius, [1e-3 * v for v in VOLTS]),
+    "sensors.Thermocouple.tolerance_c": (COUPLE.tolerance_c, TEMPERATURES),
+    "sensors.Thermocouple.volts": (COUPLE.volts, TEMPERATURES),
+    "sensors.Thermocouple.volts cold": (lambda x: COUPLE.volts(100.0, x), TEMPERATURES),
+    "serial_link.characters_per_second": (serial_link.characters_per_second, [100 * v for v in CODES]),
+    "serial_link.line_time_s": (serial_link.line_time_s, CODES),
+    "thermocouple.celsius_of_mv": (lambda x: thermocouple.celsius_of_mv("K", x), VOLTS),
+    "thermocouple.reference_mv": (lambda x: thermocouple.reference_mv("K", x), TEMPERATURES),
+    "thermocouple.slope_mv": (lambda x: thermocouple.slope_mv("K", x), TEMPERATURES),
+    "validity.Rules.names": (lambda x: RULES.names(x, RISING), CODES),
+    "validity.Rules.reasons": (lambda x: RULES.reasons(CODES, x), RISING),
+    "warming.Ramp.true_c": (warming.Ramp(22.0, 35.0, 2.0).true_c, RISING),
+    "warming.Step.sensed_c": (lambda x: warming.Step(22.0, 35.0).sensed_c(x, 40.0), RISING),
+    "warming.Step.true_c": (warming.Step(22.0, 35.0).true_c, RISING),
+    "warming.Swing.true_c": (warming.Swing(18.0, 26.0).true_c, RISING),
+    "warming.smoothed": (lambda x: warming.smoothed(x, 0.25, 20.0), TEMPERATURES),
+    "water.boiling_point_c": (water.boiling_point_c, [1000 * each for each in OHMS]),
+    "water.pressure_at_altitude_pa": (water.pressure_at_altitude_pa, OHMS),
+    "water.pressure_at_altitude_pa on a map": (lambda x: water.pressure_at_altitude_pa(x, "geometric"), OHMS),
+    "wiring.meter_limits_v": (wiring.meter_limits_v, VOLTS),
+}
+# Their docstrings speak of arrays or rows, and they take no array of numbers from a caller.
+OTHERS = {
+    "alarmspells.begins", "benchmeter.signal_limits_v", "faultsigns.vector",
+    "inputs.draw", "linewords.verdict_told", "logtimes.stamp_seconds",
+    "montecarlo.monte_carlo", "ranges.flags", "ranges.floats", "ranges.like", "ranges.nan_outside",
+    "ranges.numbers",
+}  # fmt: skip
+# Formulas that look at nothing: numpy's own arithmetic, which keeps a mask, and has its own word for text.
+BARE = {
+    "chain.Chain.celsius_believed", "chain.Chain.celsius_believed, bridge", "chain.Chain.celsius_believed, divider",
+    "reference_functions.Piece.millivolts", "sensors.PlatinumSensor.inverse", "sensors.Thermistor.inverse",
+    "sensors.Thermistor.line",
+}  # fmt: skip
+AN_ARRAY = re.compile(r"\barrays?\b|\brows? of\b|\bone row\b|\blists of\b", re.IGNORECASE)
+MASKS = st.lists(st.booleans(), min_size=8, max_size=8)
+UNDER = st.sampled_from([21.0, 0.5, -1e9, 1e300, np.inf])
+
+
+def functions():
+    """Every function of a module of arithmetic whose docstring speaks of arrays or rows."""
+    for name in ARITHMETIC:
+        module = importlib.import_module(f"tempkit.{name}")
+        for called, thing in vars(module).items():
+            ours = inspect.isfunction(thing) and thing.__module__ == module.__name__ and not called.startswith("_")
+            if ours and AN_ARRAY.search((thing.__doc__ or "").split(">>>")[0]):
+                yield f"{name}.{called}"
+
+
+def test_every_function_of_arrays_is_here():
+    found = set(functions())
+    assert len(found) > 80
+    assert found - {name.split(" ")[0] for name in CALLS} == OTHERS
+
+
+def plain(result):
+    """A result as lists, with `nan` where something is masked."""
+    if dataclasses.is_dataclass(result):
+        return [plain(getattr(result, field.name)) for field in dataclasses.fields(result)]
+    if isinstance(result, alarm.Events):
+        return [plain(event) for event in result]
+    if isinstance(result, (list, tuple)):
+        return [plain(each) for each in result]
+    return np.ma.filled(np.ma.asarray(result).astype(object), np.nan).tolist()
+
+
+def outcome(call, values):
+    with np.errstate(all="ignore"):
+        try:
+            return repr(plain(call(values)))
+        except ValueError as error:
+            return f"refused: {error}"
+
+
+@pytest.mark.parametrize("name", CALLS)
+@settings(max_examples=25)
+@given(mask=MASKS, under=UNDER)
+def test_masked_is_what_nan_is(name, mask, under):
+    call, good = CALLS[name]
+    there, hidden = np.where(mask, np.nan, good), np.where(mask, under, good)
+    assert outcome(call, np.ma.array(hidden, mask=mask)) == outcome(call, there)
+
+
+@pytest.mark.parametrize("name", CALLS)
+def test_the_values_are_taken(name):
+    """Else the test above would compare refusals only."""
+    call, good = CALLS[name]
+    whole = np.array(good, dtype=np.int64) if name == "noise.oversampled_code" else np.array(good)
+    assert not outcome(call, whole).startswith("refused")
+
+
+@pytest.mark.parametrize("name", sorted(set(CALLS) - BARE))
+@pytest.mark.parametrize("kind", [str, bool], ids=["text", "true and false"])
+def test_text_and_truth_are_no_numbers(name, kind):
+    call, good = CALLS[name]
+    with pytest.raises(ValueError, match="is not a number"):
+        call(np.array(good).astype(kind))
