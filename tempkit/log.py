@@ -186,14 +186,15 @@ def read(source, *, time=None, period_s=1.0, decimal="auto", keep=1000):
 
 def _record(reader, time, period_s):
     layout = reader.layout
-    lines, asides = _joined(reader.line_numbers, np.int64), _joined(reader.asides, np.int64)
+    lines, asides = _joined(reader.line_numbers, np.int64), reader.asides_before()
     columns = tuple(_joined(parts, float) for parts in reader.columns)
     reader.columns = []
     marks, unsure = (np.array(rows, dtype=np.int64) for rows in (reader.marks, reader.unsure))
     if reader.torn:
         torn = np.array(reader.torn, dtype=np.int64)
         reader.cut_short(lines[torn].tolist())
-        lines, asides, *columns = (np.delete(each, torn) for each in (lines, asides, *columns))
+        lines, *columns = (np.delete(each, torn) for each in (lines, *columns))
+        asides = np.delete(asides, torn) if np.ndim(asides) else asides
         marks, unsure = (rows - np.searchsorted(torn, rows) for rows in (marks, np.setdiff1d(unsure, torn)))
     nth, why = time_column(layout.names, layout.units, layout.kinds, columns, time)
     if nth is None:
@@ -233,7 +234,9 @@ def _joined(parts, dtype):
 
 def _counted(lines, asides, why, period_s, reader):
     """Times of rows without a time column: a period for each row, and for each skipped line between them."""
-    times = (lines - lines[:1] - (asides - asides[:1])) * float(period_s)
+    times = (lines - asides).astype(float)
+    times -= times[:1].copy()
+    times *= period_s
     told = f"{why}: times are row number times {period_s:g} s"
     skipped = sum(tally.count for tally in reader.skipped.values())
     if skipped:

@@ -181,9 +181,9 @@ def _chunks(stream, size):
 
 def _bare(data):
     """Without the colours of a terminal, and with the minus of typesetting as a hyphen."""
-    if b"\x1b" in data:
+    if 0x1B in data:
         data = COLOUR.sub(b"", data)
-    return data.replace(MINUS, b"-") if MINUS in data else data
+    return data.replace(MINUS, b"-") if MINUS[0] in data else data
 
 
 def sample(data):

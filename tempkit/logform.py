@@ -88,7 +88,7 @@ def decide(lines, decimal="auto", told=()):
 
 def _sure_form(body, decimal):
     spans = tokens(body, decimal)
-    return () if doubt(body, spans, decimal) else form(body, spans)
+    return () if spans and doubt(body, spans, decimal) else form(body, spans)
 
 
 def _plain(body):

@@ -117,17 +117,30 @@ class Reader:
 
     def _beside(self, lines, following):
         """What stood between the rows of a block, whose line numbers are given, up to the line `following`."""
-        asides = self._asides + np.searchsorted(np.array(self._aside_at, dtype=np.int64), lines)
-        same = asides.size and asides[0] == asides[-1]
-        self.asides.append(np.broadcast_to(asides[:1].copy(), asides.shape) if same else asides)
+        ends = self._asides + np.searchsorted(self._aside_at, lines[[0, -1]] if lines.size else lines)
+        if lines.size and ends[0] != ends[1]:
+            self.asides.append(self._asides + np.searchsorted(np.array(self._aside_at, dtype=np.int64), lines))
+        else:
+            self.asides.append(np.broadcast_to(ends[:1], lines.shape))
         self._asides += len(self._aside_at)
-        self.marks.extend(np.setdiff1d(self.rows + np.searchsorted(lines, self._gap_at), self.marks[-1:]).tolist())
-        self.unsure.extend((self.rows + np.flatnonzero(np.isin(lines - 1, self._open_at))).tolist())
-        last = self.line_numbers[-1][-1:] if self.line_numbers else lines[:0]
-        torn = np.flatnonzero(np.isin(np.concatenate([last, lines]) + 1, self._torn_at))
-        self.torn.extend((self.rows - last.size + torn).tolist())
-        self._open_at = [line for line in self._open_at if line == following - 1]
+        if self._gap_at:
+            self.marks.extend(np.setdiff1d(self.rows + np.searchsorted(lines, self._gap_at), self.marks[-1:]).tolist())
+        if self._open_at:
+            self.unsure.extend((self.rows + _among(lines, self._open_at, 1)).tolist())
+            self._open_at = [line for line in self._open_at if line == following - 1]
+        if self._torn_at:
+            last = self.line_numbers[-1][-1:] if self.line_numbers else lines[:0]
+            torn = _among(np.concatenate([last, lines]), self._torn_at, -1)
+            self.torn.extend((self.rows - last.size + torn).tolist())
         self._aside_at, self._gap_at, self._torn_at = [], [], []
+
+    def asides_before(self):
+        """How many lines that take no time stood before each row; one number where it is the same for all."""
+        parts = [each for each in self.asides if each.size]
+        self.asides = []
+        if all(each[0] == each[-1] == parts[0][0] for each in parts):
+            return 0
+        return np.concatenate(parts)
 
     def _keep(self, found):
         lines = np.concatenate([each for each, _ in found]) if len(found) > 1 else found[0][0]
@@ -200,17 +213,18 @@ class Reader:
     def _aside(self, line, line_number, own=True):
         """Whether a line is blank or a comment; it is counted then. `own` : not what a board sent to the recorder."""
         blank, comment = not line.strip(), is_comment(line)
+        if not blank and not comment:
+            return False
         self.blank += blank
         self.comments += comment
-        if blank or comment:
-            self._aside_at.append(line_number)
+        self._aside_at.append(line_number)
+        if self._open_at and self._open_at[-1] == line_number - 1:
+            self._open_at.append(line_number)
         if comment and own and line.startswith(b"# gap"):
             self._gap_at.append(line_number)
         if comment and own and self.layout.stamped:
             self._remark(line, line_number)
-        if (blank or comment) and self._open_at and self._open_at[-1] == line_number - 1:
-            self._open_at.append(line_number)
-        return blank or comment
+        return True
 
     def _remark(self, line, line_number):
         """What a remark of our recorder says of the lines beside it."""
@@ -252,9 +266,8 @@ class Reader:
 
     def _row(self, body, host, line_number, line):
         body, spans, plan = self._understood(body)
-        if not plan:
-            why = doubt(body, spans, self.layout.decimal) or ("other form" if spans else "no number")
-            return self._skip(why, line_number, line)
+        if isinstance(plan, str):
+            return self._skip(plan, line_number, line)
         row = np.full(len(self.layout.names), np.nan)
         if host:
             row[0] = float(host[1])
@@ -279,27 +292,31 @@ class Reader:
         return fixed is not None and word[-1:].isdigit() and decimals(word, self.layout.decimal) != fixed
 
     def _understood(self, body):
-        """A line, its numbers and where they go; empty cells between separators count as nan."""
+        """A line, its numbers and where they go, or why they go nowhere; empty cells count as nan."""
         spans, plan = self._look_up(body)
         mark = self.layout.delimiter
-        if plan or not mark or mark not in body:
+        if not isinstance(plan, str) or not mark or mark not in body or not spans:
             return body, spans, plan
         filled = mark.join(cell if cell.strip() else b"nan" for cell in body.split(mark))
-        more, plan = self._look_up(filled)
-        return (filled, more, plan) if plan and spans else (body, spans, None)
+        more, other = self._look_up(filled)
+        return (body, spans, plan) if isinstance(other, str) else (filled, more, other)
 
     def _look_up(self, body):
         spans = tokens(body, self.layout.decimal)
         if not spans:
-            return spans, None
+            return spans, "no number"
         bones = skeleton(body, spans)
-        if bones not in self._known:
-            sure = not doubt(body, spans, self.layout.decimal)
-            plan = self.layout.forms.get(form(body, spans)) if sure else None
-            if len(self._known) >= KNOWN_AT_MOST:
-                return spans, plan
-            self._known[bones] = plan
-        return spans, self._known[bones]
+        plan = self._known.get(bones)
+        if plan is None:
+            plan = doubt(body, spans, self.layout.decimal) or self.layout.forms.get(form(body, spans)) or "other form"
+            if len(self._known) < KNOWN_AT_MOST:
+                self._known[bones] = plan
+        return spans, plan
+
+
+def _among(lines, others, step):
+    """Which of the lines stand so many lines behind one of the others."""
+    return np.flatnonzero(np.isin(lines, np.array(others) + step))
 
 
 def _all_others(raw, starts, ends, decimal, values, good):
