@@ -177,6 +177,8 @@ def _chunks(stream, size):
         yield decode(chunk).encode() if decode else chunk
         chunk = stream.read(size)
         chunk = chunk.encode() if isinstance(chunk, str) else chunk
+    if decode:
+        yield decode(b"", True).encode()  # half a sign at the end is no text
 
 
 def _bare(data):

@@ -85,7 +85,8 @@ class Reader:
             plan = self._known[bones] = layout.forms.get(form(body, spans))
             made = logfast.shape(before + body, layout.decimal)
             values = [i for i, literal in enumerate(made.literal) if literal is None]
-            if len(values) == len(spans) + self._host_size() and len(self._shapes) < SHAPES:
+            hash_apart = body.lstrip().startswith(b"#")  # a blank behind it makes a comment, and blanks are left out
+            if len(values) == len(spans) + self._host_size() and len(self._shapes) < SHAPES and not hash_apart:
                 self._shapes.append((made, values, plan))
 
     def _host_size(self):

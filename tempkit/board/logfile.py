@@ -97,16 +97,22 @@ def steady_s():
 
 
 def _lock(fd):
-    """Take the lock of an open file, which goes with it; `OSError` where another has it."""
+    """Take the lock of an open file, which goes with it; False where another has it."""
     try:
-        import fcntl
-    except ImportError:
-        import msvcrt
+        try:
+            import fcntl
+        except ImportError:
+            import msvcrt
 
-        os.lseek(fd, LOCK_AT, os.SEEK_SET)  # what is written goes to the end all the same
-        msvcrt.locking(fd, msvcrt.LK_NBLCK, 1)
-    else:
-        fcntl.flock(fd, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            os.lseek(fd, LOCK_AT, os.SEEK_SET)  # what is written goes to the end all the same
+            msvcrt.locking(fd, msvcrt.LK_NBLCK, 1)
+        else:
+            fcntl.flock(fd, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except (BlockingIOError, PermissionError):
+        return False
+    except OSError:  # a file system without locks
+        pass
+    return True
 
 
 class LogFile:
@@ -131,10 +137,11 @@ class LogFile:
         self._zero, self._ahead_s = steady_s(), time.time() - steady_s()
         try:
             self.write(self._begun(port) if self.new else self._gone_on(port))
-        except (OSError, ValueError) as error:
+        except ValueError:
             self.close()
-            if isinstance(error, ValueError):
-                raise
+            raise
+        except OSError as error:
+            self.drop()
             raise self._cannot(error, "written") from None
 
     def _open(self):
@@ -146,9 +153,7 @@ class LogFile:
             raise ValueError(message) from None
         except OSError as error:
             raise self._cannot(error, "written") from None
-        try:
-            _lock(fd)
-        except OSError:
+        if not _lock(fd):
             os.close(fd)
             raise ValueError(f"another recorder writes {self.path}: stop it, or name another file") from None
         return fd
