@@ -172,11 +172,9 @@ def _chunks(stream, size):
         first += chunk.encode() if isinstance(chunk, str) else chunk
     wide = first.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
     decode = codecs.getincrementaldecoder("utf-16")("replace").decode if wide else None
-    chunk = first.removeprefix(codecs.BOM_UTF8)
-    while chunk:
-        yield decode(chunk).encode() if decode else chunk
-        chunk = stream.read(size)
-        chunk = chunk.encode() if isinstance(chunk, str) else chunk
+    yield decode(first).encode() if decode else first.removeprefix(codecs.BOM_UTF8)
+    while chunk := stream.read(size):
+        yield decode(chunk).encode() if decode else chunk.encode() if isinstance(chunk, str) else chunk
     if decode:
         yield decode(b"", True).encode()  # half a sign at the end is no text
 
