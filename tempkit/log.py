@@ -39,10 +39,11 @@ class Record:
 
     names, units, columns : for each column its name, its unit as written or "", and an array with one entry for each
     row, `nan` where the row says nothing; times_s : time of each row [s]; line_numbers : where each row stood, from 1;
-    time_name : the column the times come from, or None for row number times the period; lines, blank, comments,
+    time_name : the column the times come from, or None for one period a row or skipped line; lines, blank, comments,
     headers : counted lines; skipped : what gave no row, a `Found` for each reason; time_notes : what is the matter with
-    times, the same way (these rows stay); marks : numbers of the rows before which a gap is marked; told : how the log
-    was understood, a sentence each; decimal : "." or ",".
+    times, the same way (these rows stay); marks : numbers of the rows before which a gap is marked; unsure : of those
+    that came first once the recorder had begun to listen, each perhaps the end of a longer line; told : how the log was
+    understood, a sentence each; decimal : "." or ",".
     """
 
     names: tuple
@@ -58,6 +59,7 @@ class Record:
     skipped: tuple
     time_notes: tuple
     marks: np.ndarray
+    unsure: np.ndarray
     decimal: str
     told: tuple
 
@@ -147,17 +149,19 @@ def read(source, *, time=None, period_s=1.0, decimal="auto", keep=1000):
     It reads one number a line, several, `name=value` or `name: value unit`, comma-separated values with a header,
     text with numbers in it, dates and times of day, and the lines of our own recorder: seconds with three decimals, a
     tab, and what the board sent; a line that begins with "# gap" marks a gap, any other that begins with # is a
-    comment. CR LF, LF and CR end a line.
+    comment. CR LF, LF and CR end a line. A byte order mark, UTF-16, a terminal's colours, a typeset minus, numbers in
+    hexadecimal, AM and PM, and the usual ways to write a date are read as what they mean; `told` says which were there.
 
-    time : name or number of the time column, False for none, None to find it; without one the times are row number
-    times `period_s` [s]. decimal : ".", "," or "auto", see `logform.decimal_sign`. keep : how many line numbers of each
-    kind are kept; counts are exact whatever it is.
+    time : name or number of the time column, False for none, None to find it; without one each row and each skipped
+    line takes one `period_s` [s]. decimal : ".", "," or "auto", see `logform.decimal_sign`. keep : how many line
+    numbers of each kind are kept; counts are exact whatever it is.
 
     The forms of line that the log keeps to are found from some two thousand of its first lines. A line is a row, or
     blank, a comment, the header again, or counted in `skipped` with a reason: `logblocks.REASONS` has all. A half line
-    that still looks whole cannot be told from a whole one: the first line of a log may be one. A last line without
-    its end is skipped. Raises `ValueError` for a period not above 0 s, an unknown decimal sign, or a time column that
-    is not there; `OSError` where the file cannot be opened. What the file holds never raises.
+    that still looks whole cannot be told from a whole one: the first line of a log may be one; a recorder's is marked,
+    see `Record.unsure`. A last line without its end is skipped, and so is a line that the recorder found torn. Raises
+    `ValueError` for a period not above 0 s, an unknown decimal sign, or a time column that is not there; `OSError`
+    where the file cannot be opened. What the file holds never raises.
 
     >>> record = read(b"time_ms,code,temp_c\\n0,153,25.0\\n500,154,25.5\\nBrown-out! restart\\n1000,153,25.0\\n")
     >>> record.names, record.times_s.tolist(), record.column("code").tolist()
@@ -182,11 +186,21 @@ def read(source, *, time=None, period_s=1.0, decimal="auto", keep=1000):
 
 def _record(reader, time, period_s):
     layout = reader.layout
-    lines = _joined(reader.line_numbers, np.int64)
+    lines, asides = _joined(reader.line_numbers, np.int64), reader.asides_before()
     columns = tuple(_joined(parts, float) for parts in reader.columns)
     reader.columns = []
+    marks, unsure = (np.array(rows, dtype=np.int64) for rows in (reader.marks, reader.unsure))
+    if reader.torn:
+        torn = np.array(reader.torn, dtype=np.int64)
+        reader.cut_short(lines[torn].tolist())
+        lines, *columns = (np.delete(each, torn) for each in (lines, *columns))
+        asides = np.delete(asides, torn) if np.ndim(asides) else asides
+        marks, unsure = (rows - np.searchsorted(torn, rows) for rows in (marks, np.setdiff1d(unsure, torn)))
     nth, why = time_column(layout.names, layout.units, layout.kinds, columns, time)
-    times, notes, told = _times(layout, columns, nth, why, period_s, lines, reader.kept)
+    if nth is None:
+        times, notes, told = _counted(lines, asides, why, period_s, reader)
+    else:
+        times, notes, told = _times(layout, columns, nth, why, lines, reader)
     skipped = tuple(
         Found(reason, tally.count, tuple(tally.lines), tally.example)
         for reason, tally in sorted(reader.skipped.items(), key=lambda item: -item[1].count)
@@ -194,7 +208,7 @@ def _record(reader, time, period_s):
     return Record(
         names=layout.names,
         units=layout.units,
-        columns=columns,
+        columns=tuple(columns),
         times_s=times,
         line_numbers=lines,
         time_name=None if nth is None else layout.names[nth],
@@ -204,7 +218,8 @@ def _record(reader, time, period_s):
         headers=reader.headers,
         skipped=skipped,
         time_notes=notes,
-        marks=np.searchsorted(lines, reader.marks).astype(np.int64),
+        marks=marks,
+        unsure=unsure,
         decimal=layout.decimal,
         told=(*layout.told, told),
     )
@@ -217,9 +232,21 @@ def _joined(parts, dtype):
     return whole.astype(dtype, copy=False)
 
 
-def _times(layout, columns, nth, why, period_s, lines, kept):
-    if nth is None:
-        return period_s * np.arange(lines.size), (), f"{why}: times are row number times {period_s:g} s"
+def _counted(lines, asides, why, period_s, reader):
+    """Times of rows without a time column: a period for each row, and for each skipped line between them."""
+    times = (lines - asides).astype(float)
+    times -= times[:1].copy()
+    times *= period_s
+    told = f"{why}: times are row number times {period_s:g} s"
+    skipped = sum(tally.count for tally in reader.skipped.values())
+    if skipped:
+        told += f", each of the {skipped} skipped lines counting as a row; how long they really took cannot be known"
+    if reader.marks:
+        told += f"; nor can how long the {len(reader.marks)} marked gaps were, which count as nothing"
+    return times, (), told
+
+
+def _times(layout, columns, nth, why, lines, reader):
     kind, name = layout.kinds[nth], layout.names[nth]
     if kind == "number":
         unit_s, unit = unit_of(name, layout.units[nth], columns[nth])
@@ -227,11 +254,14 @@ def _times(layout, columns, nth, why, period_s, lines, kept):
         unit_s, unit = 1.0, "in s" + {"host": "", "clock": " since midnight"}.get(kind, " since 1970-01-01 UTC")
     times, found = mended(columns[nth], unit_s, kind == "clock")
     notes = tuple(
-        Found(reason, int(rows.size), tuple(lines[rows[:kept]].tolist()), _KIND_TOLD[reason])
+        Found(reason, int(rows.size), tuple(lines[rows[: reader.kept]].tolist()), _KIND_TOLD[reason])
         for reason, rows in found.items()
         if rows.size
     )
-    return times, notes, f"times come from {name}, {unit}: {why}"
+    told = f"times come from {name}, {unit}: {why}"
+    if reader.clocks:
+        told += f"; {reader.clocks} times the computer's clock was set meanwhile, which these seconds do not follow"
+    return times, notes, told
 
 
 def _told(record):
@@ -243,6 +273,9 @@ def _told(record):
         yield f"{found.reason} ({REASONS[found.reason]}): {found.count}, {_where(found)}, {found.example!r}"
     for found in record.time_notes:
         yield f"{found.reason} ({found.example}): {found.count}, {_where(found)}"
+    if record.unsure.size:
+        first = Found("", record.unsure.size, tuple(record.line_numbers[record.unsure[:6]].tolist()))
+        yield f"unsure (first once the recorder listened, perhaps half a line): {first.count}, {_where(first)}"
     gaps = record.gaps()
     if gaps.rows.size:
         yield f"{gaps.rows.size} gaps, {gaps.missing.sum()} rows missing at one each {record.period_s:.6g} s"

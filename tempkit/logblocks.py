@@ -1,5 +1,7 @@
-"""A log as blocks of whole lines, a sample of them, and the count of lines that are no rows."""
+"""A log as blocks of whole lines, a sample of them, one spelling for all, and the count of lines that are no rows."""
 
+import codecs
+import re
 from dataclasses import dataclass, field
 
 from tempkit.loglines import LONGEST, decoded
@@ -12,10 +14,110 @@ REASONS = {
     "other form": "has not the form of this log's lines",
     "other decimals": "holds a number with other decimals than all others, as half a line does",
     "broken number": "holds what is no number",
+    "unsure number": "holds digits grown together with letters, parted by an apostrophe or by a comma in quotes, or a "
+    "minus apart from its number: which number is meant cannot be known",
+    "unsure date": "holds a date whose first two parts may be day and month or month and day",
+    "torn stamp": "has no whole stamp of the recorder",
     "impossible time": "holds a date or time of day that does not exist",
     "too long": f"is longer than {LONGEST} bytes",
-    "no line end": "ends with the file, so it may be cut short",
+    "no line end": "ends with the file, or where the recorder was torn away, so it may be cut short",
 }
+COLOUR, MINUS = re.compile(rb"\x1b\[[0-9;]{0,16}[mK]"), "\u2212".encode()
+_ORDERED = rb"(?<![0-9/.-])([0-9]{1,2})([/-])([0-9]{1,2})\2((?:19|20)[0-9]{2})(?![0-9/.-])"
+_DAY = rb"[0-9]{4}-[0-9]{2}-[0-9]{2}[T ]"
+_CLOCK = rb"[0-9]{2}:[0-9]{2}:[0-9]{2}(?:[.,][0-9]+)?"
+
+
+def _date(year, month, day):
+    return lambda found: b"%b-%b-%b" % (found[year], found[month].zfill(2), found[day].zfill(2))
+
+
+def _of_24(found):
+    hour = int(found[1]) % 12 + 12 * (found[4] in b"pP")
+    return b"%02d%b%b" % (hour, found[2], found[3] or b":00")
+
+
+DAY_FIRST, MONTH_FIRST = _date(4, 3, 1), _date(4, 1, 3)
+SPELLINGS = (
+    (
+        "numbers that begin with 0x are hexadecimal",
+        re.compile(rb"(?<![0-9A-Za-z_.\x80-\xff])0[xX]([0-9A-Fa-f]{1,12})(?![0-9A-Za-z_.\x80-\xff])"),
+        lambda found: b"%d" % int(found[1], 16),
+    ),
+    (
+        "dates and times without signs between are those of ISO 8601",
+        re.compile(rb"(?<![0-9A-Za-z.])([0-9]{4})([01][0-9])([0-3][0-9])T([0-2][0-9])([0-5][0-9])([0-6][0-9])(?![0-9])"),
+        rb"\1-\2-\3T\4:\5:\6",
+    ),
+    (
+        "dates with points are day, month, year",
+        re.compile(rb"(?<![0-9.])([0-3]?[0-9])\.([01]?[0-9])\.([0-9]{4})(?![0-9.])"),
+        _date(3, 2, 1),
+    ),
+    (
+        "dates with strokes that begin with the year are year, month, day",
+        re.compile(rb"(?<![0-9/])([0-9]{4})/([0-9]{1,2})/([0-9]{1,2})(?![0-9/])"),
+        _date(1, 2, 3),
+    ),
+    (
+        "AM and PM are read as hours from 0 to 24",
+        re.compile(
+            rb"(?<![0-9:.])(1[0-2]|0?[1-9])(:[0-5][0-9])(:[0-6][0-9](?:[.,][0-9]+)?)? ?([AaPp])\.?[Mm](?![A-Za-z])\.?"
+        ),
+        _of_24,
+    ),
+    (
+        "times of day behind a date may lack seconds",
+        re.compile(b"(" + _DAY + rb"[0-9]{2}:[0-9]{2})(?![0-9:])"),
+        rb"\1:00",
+    ),
+    (
+        "offsets from UTC may lack their colon",
+        re.compile(b"(" + _DAY + _CLOCK + rb"[+-][0-9]{2})([0-9]{2})(?![0-9:.])"),
+        rb"\1:\2",
+    ),
+    (
+        "offsets from UTC may lack minutes",
+        re.compile(b"(" + _DAY + _CLOCK + rb"[+-][0-9]{2})(?![0-9:.])"),
+        rb"\1:00",
+    ),
+)
+_QUOTED = re.compile(rb'"([+-]?[0-9]+),([0-9]+)"')
+_QUOTED_CELL = re.compile(rb'"[^"\n]*"(?=,)|(?<=,)"[^"\n]*"')
+
+
+def spellings(lines, decimal="auto"):
+    """Which spellings of numbers and dates a sample of lines needs read in another way: (why, pattern, replacement).
+
+    >>> found = spellings([b"25.11.2026 18:00;20,1"])
+    >>> respelled(b"25.11.2026 18:00;20,1", found), [why for why, _, _ in found][0]
+    (b'2026-11-25 18:00:00;20,1', 'dates with points are day, month, year')
+    """
+    text, needed = b"\n".join(lines), []
+    for each in (*SPELLINGS[:4], *_order(text), *SPELLINGS[4:]):
+        if each[1].search(text):
+            needed.append(each)
+            text = each[1].sub(each[2], text)
+    quoted = [found[2] for cell in _QUOTED_CELL.findall(text) for found in [_QUOTED.fullmatch(cell)] if found]
+    if decimal == "auto" and any(len(behind) != 3 for behind in quoted):
+        needed.append(("a comma in a number in quotes is its decimal sign", _QUOTED, rb"\1.\2"))
+    return tuple(needed)
+
+
+def _order(text):
+    """The spelling of dates that end with the year; none where day and month cannot be told apart."""
+    found = re.findall(_ORDERED, text)
+    day, month = any(int(first) > 12 for first, *_ in found), any(int(second) > 12 for _, _, second, _ in found)
+    if day != month:
+        why = "day, month, year" if day else "month, day, year"
+        yield f"dates are {why}, as a number above 12 tells", re.compile(_ORDERED), DAY_FIRST if day else MONTH_FIRST
+
+
+def respelled(data, needed):
+    """Bytes of whole lines in the spelling that the grammar of a line knows."""
+    for _, pattern, replacement in needed:
+        data = pattern.sub(replacement, data)
+    return data
 
 
 @dataclass(eq=False)
@@ -47,20 +149,41 @@ def blocks(stream, size=BLOCK):
     [(b'1\\n2\\n3\\n', True), (b'4\\n', False)]
     """
     rest = b""
-    while chunk := stream.read(size):
-        data = rest + (chunk.encode() if isinstance(chunk, str) else chunk)
+    for chunk in _chunks(stream, size):
+        data = rest + chunk
         late = b"\r" if data.endswith(b"\r") else b""  # its line feed may come with the next block
         if b"\r" in data:
             data = data[: len(data) - len(late)].replace(b"\r\n", b"\n").replace(b"\r", b"\n")
         cut = data.rfind(b"\n") + 1
         if cut:
-            yield data[:cut], True
+            yield _bare(data[:cut]), True
         rest = data[cut:]
         if len(rest) > 2 * LONGEST:
             rest = rest[: 2 * LONGEST]
         rest += late
     if rest:
-        yield rest.removesuffix(b"\r") + b"\n", rest.endswith(b"\r")
+        yield _bare(rest.removesuffix(b"\r") + b"\n"), rest.endswith(b"\r")
+
+
+def _chunks(stream, size):
+    """Bytes of a stream without its byte order mark, UTF-16 as UTF-8; a text stream as UTF-8."""
+    first = b""
+    while len(first) < 3 and (chunk := stream.read(size)):
+        first += chunk.encode() if isinstance(chunk, str) else chunk
+    wide = first.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    decode = codecs.getincrementaldecoder("utf-16")("replace").decode if wide else None
+    yield decode(first).encode() if decode else first.removeprefix(codecs.BOM_UTF8)
+    while chunk := stream.read(size):
+        yield decode(chunk).encode() if decode else chunk.encode() if isinstance(chunk, str) else chunk
+    if decode:
+        yield decode(b"", True).encode()  # half a sign at the end is no text
+
+
+def _bare(data):
+    """Without the colours of a terminal, and with the minus of typesetting as a hyphen."""
+    if 0x1B in data:
+        data = COLOUR.sub(b"", data)
+    return data.replace(MINUS, b"-") if MINUS[0] in data else data
 
 
 def sample(data):

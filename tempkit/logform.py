@@ -10,7 +10,10 @@ from tempkit.loglines import (
     Place,
     decimals,
     decoded,
+    doubt,
     form,
+    free,
+    is_comment,
     is_text,
     skeleton,
     tokens,
@@ -21,6 +24,7 @@ SURE, AGREED = 20, 0.95  # lines, and share of lines, from which on equal decima
 QUANTITY = re.compile(
     r"(?i)\W*(temp\w*|t(_?c)?|degc?|°c|code|adc|raw|counts?|m?v|volts?|mvolts?|reading|read|value)\b.*"
 )
+HEAD = b"# tempkit record "  # how a file of our own recorder begins
 _COMMA = re.compile(rb"(?<=[0-9]),(?=[0-9])")
 _POINT = re.compile(rb"(?<=[0-9])\.(?=[0-9])")
 _NAMED_COMMA = re.compile(rb"[A-Za-z_)\xb0-\xff]\s*[=:]\s*[+-]?[0-9]+,[0-9]")
@@ -52,15 +56,16 @@ class Layout:
     delimiter: bytes = b""
 
 
-def decide(lines, decimal="auto"):
-    """The `Layout` of a log from some of its lines (bytes without their ends).
+def decide(lines, decimal="auto", told=()):
+    """The `Layout` of a log from some of its lines (bytes without their ends); `told` goes before its own sentences.
 
     >>> layout = decide([b"t=1.0 code=153", b"t=2.0 code=154", b"reset"])
     >>> layout.names, layout.decimal
     (('t', 'code'), '.')
     """
-    stamped, bodies = _bodies([line for line in lines if line.strip() and not line.lstrip().startswith(b"#")])
-    bodies = [body for body in bodies if body.strip() and not body.lstrip().startswith(b"#") and is_text(body)]
+    recorded = any(line.startswith(HEAD) for line in lines)
+    stamped, bodies = _bodies([line for line in lines if line.strip() and not is_comment(line)], recorded)
+    bodies = [body for body in bodies if body.strip() and not is_comment(body) and is_text(body)]
     decimal, why = (decimal, "as asked") if decimal != "auto" else decimal_sign(bodies)
     sample, counts, examples = [], Counter(), {}
     for body in bodies:
@@ -70,24 +75,30 @@ def decide(lines, decimal="auto"):
         counts[bones] += 1
         if bones not in examples or (spans and not _plain(examples[bones]) and _plain(body)):
             examples[bones] = body
-    forms = {bones: form(body, tokens(body, decimal)) for bones, body in examples.items()}
+    forms = {bones: _sure_form(body, decimal) for bones, body in examples.items()}
     sample = [(body, spans, forms[bones]) for body, spans, bones in sample]
     accepted = _accepted(forms, counts)
     kept = {bones: examples[bones] for bones, _ in counts.most_common() if forms[bones] in accepted}
-    said = [f"{'comma' if decimal == ',' else 'point'} is the decimal sign: {why}"] if why else []
+    said = [*told]
+    said += [f"{'comma' if decimal == ',' else 'point'} is the decimal sign: {why}"] if why else []
     if stamped:
         said.append("each line begins with the recorder's seconds and a tab")
     return _columns(sample, decimal, stamped, accepted, kept, said)
+
+
+def _sure_form(body, decimal):
+    spans = tokens(body, decimal)
+    return () if spans and doubt(body, spans, decimal) else form(body, spans)
 
 
 def _plain(body):
     return not re.search(rb"(?i)(nan|inf|ovf)", body)
 
 
-def _bodies(lines):
-    """Whether the recorder's stamps are there, and the lines without them."""
+def _bodies(lines, recorded):
+    """Whether the recorder's stamps are there, as its head or most lines say, and the lines without them."""
     match = [STAMPED.match(line) for line in lines]
-    if not lines or sum(map(bool, match)) < 0.8 * len(lines):
+    if not recorded and (not lines or sum(map(bool, match)) < 0.8 * len(lines)):
         return False, lines
     return True, [line[found.end() :] for line, found in zip(lines, match, strict=True) if found]
 
@@ -170,30 +181,35 @@ def _columns(sample, decimal, stamped, accepted, examples, said):
     header, titles, delimiter = _header(sample, accepted[0], decimal)
     if header is not None:
         said.append(f"the header names the columns: {decoded(header).strip()}")
-    order = ["host_s"] if stamped else []
-    units, kinds = (["s"], ["host"]) if stamped else ([], [])
+    columns = [("host_s", "host_s", "s", "host")] if stamped else []
+    given = {place.column for elements in accepted for place in _places(elements) if place.named}
     forms = {}
     for elements in accepted:
         plan = []
         for place in _places(elements):
-            name = _title(place, elements, titles)
-            if name not in order:
-                order.append(name)
-                units.append(place.unit)
-                kinds.append(place.kind)
-            plan.append((place, order.index(name)))
+            title = place.column if place.named else free(_title(place, elements, titles), given)
+            plan.append((place, _column(columns, title, place, {nth for _, nth in plan})))
         forms[elements] = tuple(plan)
-    fixed, guess = _decimals(sample, decimal, forms, len(order))
+    fixed, guess = _decimals(sample, decimal, forms, len(columns))
+    names, units, kinds = (tuple(each[nth] for each in columns) for nth in (1, 2, 3))
     return Layout(
-        decimal, stamped, tuple(order), tuple(units), fixed, guess, forms, header, tuple(said), examples, tuple(kinds),
-        delimiter,
+        decimal, stamped, names, units, fixed, guess, forms, header, tuple(said), examples, kinds, delimiter
     )  # fmt: skip
 
 
+def _column(columns, title, place, taken):
+    """The number of a place's column: one of its title, kind and unit that no number of its line has, or a new one."""
+    for nth, (known, name, unit, kind) in enumerate(columns):
+        same = known == title and kind == place.kind and (not unit or not place.unit or unit == place.unit)
+        if same and nth not in taken:
+            columns[nth] = (known, name, unit or place.unit, kind)
+            return nth
+    columns.append((title, free(title, {name for _, name, _, _ in columns}), place.unit, place.kind))
+    return len(columns) - 1
+
+
 def _title(place, elements, titles):
-    """A column's name: from the line, from the header, or by its place."""
-    if place.named:
-        return place.column
+    """The name of a column that the line does not name: from the header, or by its place."""
     if place.column in titles:
         return titles[place.column]
     if place.kind != "number":
@@ -217,7 +233,8 @@ def _header(sample, main, decimal):
             cells, wordy = decoded(body).split(), not tokens(body, decimal)
             fields = len(main)
             wordy = wordy and (fields > 1 or bool(QUANTITY.fullmatch(cells[0]))) and body is bodies[first - 1]
-        if wordy and len(cells) == fields and not any(place.named for place in places):
+        apart = not delimiter or all(place.column[0] < fields for place in places if not place.named)
+        if wordy and len(cells) == fields and apart and not any(place.named for place in places):
             names = {}
             for nth, place in enumerate(main):
                 if isinstance(place, Place):
@@ -229,10 +246,9 @@ def _header(sample, main, decimal):
 
 def _different(names):
     """Names of a header by place; a name that comes twice gets a number."""
-    seen, out = Counter(), {}
+    out = {}
     for place, name in names.items():
-        seen[name] += 1
-        out[place] = name if seen[name] == 1 else f"{name} {seen[name]}"
+        out[place] = free(name, set(out.values()))
     return out
 
 

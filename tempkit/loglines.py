@@ -25,11 +25,54 @@ STAMP = re.compile(
 _CONTROL = re.compile(rb"[\x00-\x08\x0a-\x1f\x7f]")
 _SEPARATOR = re.compile(r"[,;\t|]")
 _UNIT = re.compile(
-    r"\s*(%|°\s?[CF]|deg(?:rees?)?\s?[CF]|degrees?|m?V|[uµ]V|m?A|[uµ]A|k?[oO]hms?|k?Ω|ms|[uµ]s|min|LSB|Hz|hPa|Pa|[CFKsh])"
+    r"\s*(%|°\s?[CF]|deg(?:rees?)?\s?[CF]|degrees?|[Kk]elvins?|[Cc]elsius|[Ff]ahrenheit|m?V|[uµ]V|m?A|[uµ]A|k?[oO]hms?|k?Ω|ms|[uµ]s|min|LSB|Hz|hPa|Pa|[CFKsh])"
     r"(?![\w°µΩ%/])"
 )
+_GROWN = re.compile(rb"[A-Za-z_\x80-\xff]+[0-9][0-9A-Za-z_]*(?![0-9A-Za-z_]| *[=:])")
+_GROUPED = re.compile(rb"[0-9] *(?:'|\xe2\x80\x99) *[0-9]")
+_SIGN_APART = re.compile(rb"(?:^|[=:,;|(\t]) *- +\.?[0-9]")
+_IN_QUOTES = re.compile(rb'"[^"]*[0-9],[0-9][^"]*"(?=,)|(?<=,)"[^"]*[0-9],[0-9][^"]*"')
+_UNORDERED = re.compile(rb"(?<![0-9/.-])[0-9]{1,2}([/-])[0-9]{1,2}\1(?:19|20)[0-9]{2}(?![0-9/.-])")
 _WORDY = re.compile(r"[^\W\d_][\w /.-]*")
 _EDGES = " \t:=<>-([{)]}\"'~"
+
+
+def is_comment(line):
+    """True for a line that begins with # and no number right behind it, as #12 is one.
+
+    >>> is_comment(b" # gap"), is_comment(b"#12 20.1")
+    (True, False)
+    """
+    bare = line.lstrip()
+    return bare.startswith(b"#") and not bare[1:2].isdigit()
+
+
+def free(name, taken):
+    """A name that is not taken yet: the name itself, or with the first number that makes it another.
+
+    >>> free("value", {"value", "value 2"})
+    'value 3'
+    """
+    nth, found = 1, name
+    while found in taken:
+        nth += 1
+        found = f"{name} {nth}"
+    return found
+
+
+def doubt(line, spans, decimal="."):
+    """Why the numbers of a line cannot be known, a key of `logblocks.REASONS`; "" where they can.
+
+    >>> doubt(b"1_000", [(0, 1)]), doubt(b"11/12/2026", []), doubt(b"3V3=3.31", [(0, 1), (4, 8)])
+    ('unsure number', 'unsure date', '')
+    """
+    stamp = _stamp(line, spans)
+    inside = range(stamp[0], stamp[0] + stamp[2]) if stamp else ()
+    if _UNORDERED.search(line):
+        return "unsure date"
+    grown = any(_GROWN.match(line, end) for nth, (_, end) in enumerate(spans) if nth not in inside)
+    unsure = (_GROUPED, _SIGN_APART, _IN_QUOTES) if decimal == "." else (_GROUPED, _SIGN_APART)
+    return "unsure number" if grown or any(pattern.search(line) for pattern in unsure) else ""
 
 
 def is_text(line):
@@ -145,7 +188,7 @@ def form(line, spans):
     >>> form(b"25.1 C", [(0, 4)])
     (Place(kind='number', column=(0, 0), unit='C', size=1),)
     """
-    elements, field, nth, last, index, seen = [], 0, 0, 0, 0, {}
+    elements, field, nth, last, index, seen = [], 0, 0, 0, 0, set()
     stamp = _stamp(line, spans)
     while index < len(spans):
         here = stamp if stamp and stamp[0] == index else None
@@ -208,8 +251,8 @@ def _name(label):
 def _unique(name, seen):
     if not name:
         return None
-    seen[name] = seen.get(name, 0) + 1
-    return name if seen[name] == 1 else f"{name} {seen[name]}"
+    seen.add(name := free(name, seen))
+    return name
 
 
 def _slot(text, glued):

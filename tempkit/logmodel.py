@@ -10,12 +10,19 @@ from tempkit import logfit
 from tempkit.chainbudget import chain_budget
 from tempkit.noise import averaged_error_lsb, averaging_floor_lsb
 from tempkit.ranges import floats
-from tempkit.scales import fahrenheit_to_celsius
+from tempkit.scales import fahrenheit_to_celsius, kelvin_to_celsius
 
 FEWEST = 8  # rows of a stretch that is worth figures
 _READING = re.compile(r"(?i)(read|temp|t_c\b|deg|sea\b|air\b)|_c\b|°")
 _CODE = re.compile(r"(?i)\W*(code|adc|raw|counts?|lsb)")
-_CELSIUS, _FAHRENHEIT = re.compile(r"(°|deg(rees?)?)?C|degrees?"), re.compile(r"(°|deg(rees?)?)?F")
+_UNITS = {  # of a column, and a name that says it; None for degC
+    fahrenheit_to_celsius: (
+        re.compile(r"(°|deg(rees?)?)?F|[Ff]ahrenheit"),
+        re.compile(r"(?i)([_([/]|deg ?)f\b|°f|fahrenheit"),
+    ),
+    kelvin_to_celsius: (re.compile(r"K|[Kk]elvins?"), re.compile(r"(_|[([/])[Kk]\b|(?i:kelvin)")),
+    None: (re.compile(r"(°|deg(rees?)?)?C|degrees?|[Cc]elsius"), _READING),
+}
 
 
 @dataclass(frozen=True)
@@ -54,8 +61,8 @@ def expected(design, t_c):
 def readings_c(record, chain=None):
     """The temperatures of a record: (name of the column, times [s], readings [degC]), only where there are any.
 
-    A column whose name or unit says so, °F turned into °C; else, with a chain, a column of codes through that chain;
-    else the last column. Raises `ValueError` for a record without any column.
+    A column whose unit, or without one its name, says so, °F and K turned into °C; else, with a chain, a column of
+    codes through that chain; else the last column. Raises `ValueError` for a record without any column.
 
     >>> from tempkit.log import read
     >>> name, times, readings = readings_c(read(b"t=1.0 code=153 read=24.9\\nt=2.0 code=154 read=25.4\\n"))
@@ -67,15 +74,23 @@ def readings_c(record, chain=None):
         raise ValueError("the log holds no numbers beside the time: look at what was skipped")
     units = dict(zip(record.names, record.units, strict=True))
     for name in names:
-        if _CELSIUS.fullmatch(units[name]) or _FAHRENHEIT.fullmatch(units[name]) or _READING.search(name):
+        found = _scale(name, units[name])
+        if found is not False:
             times, values = record.series(name)
-            fahrenheit = _FAHRENHEIT.fullmatch(units[name]) or re.search(r"(?i)_f\b|°f", name)
-            return name, times, fahrenheit_to_celsius(values) if fahrenheit else values
+            return name, times, found(values) if found else values
     codes = next((name for name in names if _CODE.match(name)), None)
     if codes is not None and chain is not None:
         times, values = record.series(codes)
         return codes, times, chain.reading(values, checked=False)
     return names[-1], *record.series(names[-1])
+
+
+def _scale(name, unit):
+    """What turns a column into degC: a function, None where it is in degC, False where it is no temperature."""
+    for turned, (by_unit, by_name) in _UNITS.items():
+        if by_unit.fullmatch(unit) if unit else by_name.search(name):
+            return turned
+    return False
 
 
 @dataclass(frozen=True)

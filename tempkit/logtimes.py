@@ -14,6 +14,7 @@ _NAMES = re.compile(
     r"(?i)\W*(time|timestamp|stamp|(?:milli|micro)(?:s|sec\w*)?|seconds|uptime|elapsed|clock|ms|us|s|t|t_s|t_ms|t_us|host_s)\b"
     r"|(?i:time)[_ (]"
 )
+_DEGREES = re.compile(r"°|(?i:\bdeg|celsius|fahrenheit|kelvin)|[ ([/][CFK]\W*$")  # T/°C is no time
 _MILLI, _MICRO = re.compile(r"(?i)milli(s|\b)|(\b|_)ms\b"), re.compile(r"(?i)micro(s|\b)|(\b|_)[uµ]s\b")
 
 
@@ -76,7 +77,7 @@ def time_column(names, units, kinds, columns, wanted=None):
             if found.startswith(kind):
                 return nth, why
     for nth, name in enumerate(names):
-        called = _NAMES.match(name) and (not units[nth] or units[nth] in UNIT_S)
+        called = _NAMES.match(name) and not _DEGREES.search(name) and (not units[nth] or units[nth] in UNIT_S)
         if called and (len(name) > 1 or units[nth] in UNIT_S or rises(columns[nth], 1, 0.6, 0.5)):
             return nth, f"it is called {name}"
     if len(names) > 1 and names[0] == "value 1" and rises(columns[0]):

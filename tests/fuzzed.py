@@ -1,5 +1,6 @@
 """Logs as a bad day makes them: for hypothesis in the tests, and by the thousand."""
 
+import codecs
 import io
 
 import numpy as np
@@ -15,6 +16,12 @@ FORMS = (
     "{t}.000\t{v}\r\n",
     "{t}.000\tt={t} read={v}\r\n",
     "2026-11-25 10:00:00 {v}\n",
+    "25.11.2026 10:00 {v}\n",
+    "10:{t:02d}:00 PM,{v}\n",
+    '"{t}","{v}"\n',
+    "0x{t:02X} {v}\n",
+    "value: {v} C ({t})\n",
+    "#{t} {v}\n",
 )
 STYLES = (".0f", ".1f", ".2f", ".3f", ".2f", ".1f", ".4e", "g")
 PIECES = (b"\n", b"\r", b"\r\n", b"\x00", b"\xff", b"\xc2", b"25.1", b"-3", b"1.2.3", b"1e5", b"nan", b"T=", b",", b";")
@@ -32,6 +39,9 @@ PIECES += (
     b"12:00:00",
     b"2026-11-25T10:00:00Z",
 )
+PIECES += (b"\xef\xbb\xbf", b"\xff\xfe", b"\x1b[32m", b"\xe2\x88\x92", b"\xc2\xa0", b"'", b'"', b'","', b"0x", b"_")
+PIECES += (b"T", b" PM", b"11/25/2026", b"01.02.2026", b"+0100", b"a;b;c\n", b"# torn\n", b"# port\n", b"- 5")
+PIECES += (b"# tempkit record 1\n", b" F", b" K")
 PIECES += (b"0.100\t", b"e", b"T1=", b"boot", b"1e999", b"\x1b", b"7" * 20, b"x" * 5000)
 
 anything = st.one_of(st.binary(max_size=400), st.lists(st.sampled_from(PIECES), max_size=60).map(b"".join))
@@ -67,7 +77,10 @@ def damaged(rng):
 
 
 def lines_of(data):
-    """Independent count: Python's own universal line ends."""
+    """Independent count: Python's own universal line ends, of what a byte order mark says it is."""
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        data = data.decode("utf-16", "replace").encode()
+    data = data.removeprefix(codecs.BOM_UTF8)
     return len(list(io.TextIOWrapper(io.BytesIO(data), encoding="latin-1", newline=None)))
 
 
@@ -79,6 +92,11 @@ def check_account(data, record):
     assert all(len(found.lines) == min(found.count, 1000) for found in record.skipped)
     assert all(column.size == record.rows == record.times_s.size for column in record.columns)
     assert (np.diff(record.line_numbers) > 0).all() and np.isfinite(record.times_s).all()
+    assert len(set(record.names)) == len(record.names), "no two columns share a name"
+    assert ((record.unsure >= 0) & (record.unsure < max(record.rows, 1))).all()
+    if record.time_name is None:
+        steps = np.diff(record.line_numbers)
+        assert (np.diff(record.times_s) <= steps).all() and (np.diff(record.times_s) >= 1).all()
     gaps = record.gaps()
     assert ((gaps.rows > 0) & (gaps.rows < max(record.rows, 1))).all() and str(record) and repr(record)
 

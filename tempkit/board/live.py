@@ -1,13 +1,12 @@
 """A live link: a thread that reads a board's lines, outlives unplugging, and hands every line to a file as it comes."""
 
 import threading
-import time
 from collections import deque
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from tempkit.board import ports
-from tempkit.board.logfile import LogFile, Splitter, after_half, remark, row
+from tempkit.board.logfile import LogFile, Splitter, after_half, remark, row, steady_s
 
 POLL_S = 0.01  # a system holds some 4000 bytes for us: at 115 200 bit/s that is a third of a second
 READ_BYTES = 65_536
@@ -60,8 +59,8 @@ class Link:
     port, baud, frame : as for `tempkit.board.ports.opened`; out : a file that gets every line at once (None: no file);
     append : go on in that file; kept_lines : how many of the latest lines stay in memory. A line counts once its line
     feed has come. Where the port goes away, the gap is marked, with the half line before it, and the port is tried
-    again, at first soon and then more and more seldom. Raises `ValueError` for a file that exists, or a frame that is
-    none.
+    again, at first soon and then more and more seldom. A new file is taken away at the end if nothing came. Raises
+    `ValueError` for a file that exists or that another recorder writes, or a frame that is none.
 
     >>> link = Link("socket://127.0.0.1:9")
     >>> link.status().state, link.since(0)
@@ -74,7 +73,7 @@ class Link:
         ports.split_frame(frame)
         self.port, self._settings, self._backoff_s = port, (port, baud, frame), backoff_s
         self._file = None if out is None else LogFile(out, f"{port}, {baud} bit/s, {frame}", append)
-        self._zero = time.monotonic()
+        self._zero = steady_s()
         self._stop, self._lock = threading.Event(), threading.Lock()
         self._ring, self._number = deque(maxlen=kept_lines), 0
         self._splitter, self._lines, self._bytes, self._gaps = Splitter(), 0, 0, 0
@@ -105,7 +104,7 @@ class Link:
 
     def seconds(self):
         """Host time since the start of the link, or of its file [s]."""
-        return time.monotonic() - self._zero if self._file is None else self._file.seconds()
+        return steady_s() - self._zero if self._file is None else self._file.seconds()
 
     def status(self):
         """A `Status` of this moment."""
@@ -129,6 +128,7 @@ class Link:
                 port = self._opened()
                 if port is not None:
                     self._listen(port)
+                    self._stop.wait(self._backoff_s[0])
         except (_RecordError, ValueError) as error:
             self._problem = str(error)
         finally:
@@ -210,5 +210,7 @@ class Link:
             self._problem = str(error)
         with self._lock:
             self._state = "stopped"
-            if self._file is not None:
+            if self._file is not None and self._bytes:
                 self._file.close()
+            elif self._file is not None:
+                self._file.drop()

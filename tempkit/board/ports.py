@@ -1,9 +1,13 @@
 """Serial ports by name or by URL, opened so that a read never waits and never loses what has come."""
 
+import contextlib
+import socket
 import sys
+from urllib.parse import urlsplit
 
 from tempkit.ranges import whole_number
 
+CONNECT_S = 5.0
 BITS = {"5": 5, "6": 6, "7": 7, "8": 8}
 PARITIES, STOPS = ("N", "E", "O", "M", "S"), {"1": 1, "1.5": 1.5, "2": 2}
 
@@ -25,6 +29,8 @@ def opened(port, baud=9600, frame="8N1"):
 
     bits, parity, stops = split_frame(frame)
     baud = whole_number(baud, 50, 10_000_000, name="baud", unit="bit/s", advice="give the one of the board's program")
+    if port.lower().startswith("socket://"):
+        return SocketPort(port)
     # With a timeout of 0 pyserial reads once. A longer one reads again and again, and throws away what it has when the
     # port goes away in between.
     settings = {"baudrate": baud, "bytesize": bits, "parity": parity, "stopbits": stops, "timeout": 0}
@@ -34,6 +40,44 @@ def opened(port, baud=9600, frame="8N1"):
         raise
     except Exception as error:  # the system's terminal settings have an error of their own
         raise OSError(f"could not open port {port}: {error}") from None
+
+
+class SocketPort:
+    """A TCP port as `opened` gives it. pyserial's own throws away at opening what has already come.
+
+    url : such as "socket://127.0.0.1:5000". Raises `ValueError` for one that makes no sense, `OSError` where nobody
+    answers.
+
+    >>> SocketPort("socket://127.0.0.1")
+    Traceback (most recent call last):
+        ...
+    ValueError: port 'socket://127.0.0.1' is not socket://HOST:NUMBER, with a number from 1 to 65535
+    """
+
+    def __init__(self, url):
+        try:
+            parts = urlsplit(url)
+            address = (parts.hostname or "", parts.port or 0)
+        except ValueError:
+            address = ("", 0)
+        if not all(address):
+            raise ValueError(f"port {url!r} is not socket://HOST:NUMBER, with a number from 1 to 65535")
+        self._socket = socket.create_connection(address, CONNECT_S)
+        self._socket.setblocking(False)
+
+    def read(self, size):
+        """What is there, up to `size` bytes."""
+        try:
+            data = self._socket.recv(size)
+        except BlockingIOError:
+            return b""
+        if not data:
+            raise OSError("socket disconnected")
+        return data
+
+    def close(self):
+        """Hang up."""
+        self._socket.close()
 
 
 def split_frame(frame):
@@ -52,10 +96,15 @@ def split_frame(frame):
 
 REASONS = (
     (("FileNotFoundError", "No such file"), "there is no such port: is the board plugged in, is the name right?"),
-    (("Connection refused", "actively refused"), "nobody answers there"),
+    (("Connection refused", "actively refused", "timed out"), "nobody answers there"),
     (("exclusively lock", "Access is denied", "Resource busy"), "another program has the port open: close it"),
     (("Permission denied",), "no permission: on Linux the port's group is often dialout; join it and log in again"),
-    (("returned no data", "socket disconnected", "Input/output error", "ClearCommError"), "the port went away"),
+    (("No address", "not known", "getaddrinfo"), "there is no computer of that name"),
+    (
+        ("returned no data", "socket disconnected", "Connection reset", "forcibly closed", "Input/output error")
+        + ("ClearCommError",),
+        "the port went away",
+    ),
 )
 
 
@@ -70,15 +119,9 @@ def reason(error):
 
 
 def shut(port):
-    """Close a port for good, also one that has gone away: pyserial then leaves a socket to itself."""
-    socket = getattr(port, "_socket", None)
-    try:
+    """Close a port for good, also one that has gone away."""
+    with contextlib.suppress(OSError):
         port.close()
-    except OSError:
-        pass
-    finally:
-        if socket is not None:
-            socket.close()
 
 
 def found():

@@ -4,7 +4,7 @@ import signal
 import sys
 import threading
 import time
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 
 from tempkit.board import ports
 from tempkit.board.live import Link
@@ -17,8 +17,8 @@ def record(port, out, baud=9600, frame="8N1", append=False, seconds=None, progre
     """Record until interrupted, or for so many seconds; returns a sentence on what there is now.
 
     port, baud, frame, out, append : as for `Link`; seconds : how long [s], None without an end; progress : a stream.
-    Raises `ValueError` for a file that exists and is not to go on, for a port that makes no sense, and where the file
-    can no longer be written.
+    Raises `ValueError` for a file that exists and is not to go on, for a port that makes no sense, where the file can
+    no longer be written, and where no line came.
     """
     with interrupts() as stop, Link(port, baud, frame, out, append) as link:
         shown = _Progress(progress)
@@ -32,20 +32,34 @@ def record(port, out, baud=9600, frame="8N1", append=False, seconds=None, progre
         shown.end(link)
     if early.state == "stopped":
         raise ValueError(early.problem)
+    if not status.lines:
+        raise ValueError(_nothing(status, out))
     lines = "1 line" if status.lines == 1 else f"{status.lines} lines"
     gaps = {0: "no gap", 1: "1 gap"}.get(status.gaps, f"{status.gaps} gaps")
     trouble = f"\nthe port: {early.problem}" if early.problem else ""
     return f"{out}: {lines} recorded, {gaps}{trouble}\n"
 
 
+def _nothing(status, out):
+    """Why there is no line."""
+    trouble = f" ({status.problem})" if status.problem else ""
+    if not status.bytes:
+        return f"nothing came over {status.port} in {status.at_s:.0f} s{trouble}: {out} has no new line"
+    return (
+        f"no whole line came over {status.port} in {status.at_s:.0f} s{trouble}, but {status.bytes} bytes did, which "
+        f"{out} keeps in its remarks: is the baud right, does the board end its lines?"
+    )
+
+
 @contextmanager
 def interrupts():
-    """An event that is set by Ctrl+C or by a request to end; in a thread nobody can interrupt."""
+    """An event that is set by Ctrl+C, a request to end, or the end of the terminal; nobody can interrupt a thread."""
     stop = threading.Event()
     if threading.current_thread() is not threading.main_thread():
         yield stop
         return
-    kinds = (signal.SIGINT, signal.SIGTERM)
+    kinds = [getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP", "SIGBREAK") if hasattr(signal, name)]
+    kinds = [kind for kind in kinds if signal.getsignal(kind) is not signal.SIG_IGN]  # as nohup wants it
     before = [signal.signal(kind, lambda *_: stop.set()) for kind in kinds]
     try:
         yield stop
@@ -55,7 +69,7 @@ def interrupts():
 
 
 class _Progress:
-    """One line that is written over again on a terminal, and a line now and then elsewhere."""
+    """One line that is written over again on a terminal, and a line now and then elsewhere; lost where that is gone."""
 
     def __init__(self, stream):
         self._stream, self._width = stream, 0
@@ -66,17 +80,18 @@ class _Progress:
         latest = [each.data for each in link.since(0)[-1:] if each.data is not None]
         last = f" last: {printable(latest[0])}" if latest else ""
         text = f"{link.status().words()}{last}"[:150]
-        if self._rewrites:
-            self._stream.write("\r" + text.ljust(self._width))
-        else:
-            self._stream.write(text + "\n")
-        self._stream.flush()
+        self._say("\r" + text.ljust(self._width) if self._rewrites else text + "\n")
         self._width = len(text)
 
     def end(self, link):
         self.show(link)
         if self._rewrites:
-            self._stream.write("\n")
+            self._say("\n")
+
+    def _say(self, text):
+        with suppress(OSError):
+            self._stream.write(text)
+            self._stream.flush()
 
 
 def printable(data):
