@@ -3,16 +3,14 @@
     python -m tempkit handout BOOK FOLDER [-- COMMAND ...]
 
 The command, a student's server, starts in the folder once the files are there, and starts too where they cannot come.
-This module is also an extension of a Jupyter server: what the hand-out did is the first page that the student sees.
+`studentserver.py` shows the student what was done.
 """
 
 import contextlib
 import errno
 import hashlib
-import html
 import json
 import os
-import re
 import shutil
 import tempfile
 from dataclasses import dataclass, replace
@@ -244,51 +242,10 @@ def _make_room(home):
         probe.flush()
         return ()
     with contextlib.suppress(OSError):
-        place = Path(tempfile.mkdtemp(prefix="tempkit-"))
-        os.environ |= {"JUPYTER_RUNTIME_DIR": str(place), "IPYTHONDIR": str(place / "ipython")}
+        place = tempfile.mkdtemp(prefix="tempkit-")
+        places = ("JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "JUPYTERLAB_WORKSPACES_DIR", "IPYTHONDIR")
+        os.environ |= {"TMPDIR": place} | {name: f"{place}/{name.lower()}" for name in places}
     return ("your disk has less than 1 MB of room, or may not be written to: what you save now may be lost",)
-
-
-def _load_jupyter_server_extension(server):
-    """Show what the hand-out has to tell as the answer to the first page asked for; asked again, the page comes."""
-    from jupyter_server.base.handlers import JupyterHandler
-    from tornado import routing, web
-
-    told = list(filter(None, os.environ.get(NOTICE, "").split("\n")))
-    pages = re.compile(re.escape(server.base_url) + r"lab(/tree/.*|/workspaces/.*)?/?$")
-
-    class Untold(routing.Matcher):
-        def match(self, request):
-            return {} if told and request.method == "GET" and pages.match(request.path) else None
-
-    class Notice(JupyterHandler):
-        @web.authenticated
-        def get(self):
-            page = notice_page(told, self.request.uri)
-            told.clear()
-            self.finish(page)
-
-    router = server.web_app.default_router
-    router.rules.insert(0, router.process_rule(routing.Rule(Untold(), Notice)))
-
-
-def _jupyter_server_extension_points():
-    return [{"module": __name__}]
-
-
-def notice_page(said, onward):
-    """A page of HTML with these sentences, and a link onward.
-
-    >>> "<li>2 new files</li>" in notice_page(["2 new files"], "/lab")
-    True
-    """
-    items = "".join(f"<li>{html.escape(each)}</li>" for each in said)
-    return f"""<!doctype html>
-<html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Your book</title>
-<style>body {{ font: 1.2rem/1.5 sans-serif; max-width: 45rem; margin: 3rem auto; padding: 0 1rem }}</style>
-<main><h1>Your book</h1><p>Before your book opens, this is what was done in your folder. Your own work was not
-touched.</p><ul>{items}</ul><p><a href="{html.escape(onward)}">Open the book</a></p></main></html>
-"""
 
 
 def limit_memory(size):
