@@ -16,8 +16,6 @@ import time
 from pathlib import Path
 from urllib.parse import urlparse
 
-from jupyterhub.proxy import ConfigurableHTTPProxy
-
 c = get_config()  # noqa: F821
 
 BOOK = Path(__file__).resolve().parents[1]
@@ -47,6 +45,8 @@ for name in {certificate, key} - ({""} if certificate == key else set()):
 c.JupyterHub.ssl_cert, c.JupyterHub.ssl_key = certificate, key
 c.JupyterHub.bind_url = "https://:8000" if certificate and not DEMO else "http://127.0.0.1:8000"
 
+from jupyterhub.proxy import ConfigurableHTTPProxy  # noqa: E402
+
 
 class Guarded(ConfigurableHTTPProxy):
     """The proxy; it does not start where the command line asks it to listen to others without a certificate."""
@@ -69,7 +69,8 @@ c.Spawner.http_timeout = 120
 # A server that nobody has used for an hour ends itself; so does a kernel after half an hour. Work is on the disk.
 arguments += ["--ServerApp.shutdown_no_activity_timeout=3600", "--MappingKernelManager.cull_idle_timeout=1800"]
 # What the hand-out did is the first page; a file deleted is gone, so that a full disk can be cleared from the page.
-arguments += ["--ServerApp.jpserver_extensions=tempkit.studentserver=True", "--FileContentsManager.delete_to_trash=False"]
+arguments += ["--ServerApp.jpserver_extensions=tempkit.studentserver=True"]
+arguments += ["--FileContentsManager.delete_to_trash=False"]
 c.Spawner.args = arguments
 
 # Forty students press the button in the same minute: one server starts every two seconds, which is what two cores do.
