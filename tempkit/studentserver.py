@@ -10,7 +10,7 @@ import re
 import tempfile
 from pathlib import Path
 
-from tempkit.handout import NOTICE
+from tempkit.handout import FULL, NOTICE
 
 
 def _jupyter_server_extension_points():
@@ -74,7 +74,9 @@ def _spare_checkpoints(manager):
         async def create_checkpoint(self, contents_mgr, path):
             try:
                 return await super().create_checkpoint(contents_mgr, path)
-            except OSError:
+            except OSError as error:
+                if self.spare or error.errno not in FULL:
+                    raise
                 self.spare = Path(tempfile.mkdtemp(prefix="tempkit-"))
                 return await super().create_checkpoint(contents_mgr, path)
 
