@@ -5,6 +5,8 @@ Settings by environment:
     TEMPKIT_PASSWORD   the demo's password; without one the demo does not start
     TEMPKIT_STUDENTS   demo: folder that holds a folder for each student
     TEMPKIT_MEMORY     most private memory of each process of a student, such as 1G (default)
+    TEMPKIT_CERTIFICATE, TEMPKIT_KEY   files of a certificate and its key: with them, and only then, a class's hub
+                       listens to other machines, by https
 """
 
 import asyncio
@@ -12,6 +14,7 @@ import os
 import sys
 import time
 from pathlib import Path
+from urllib.parse import urlparse
 
 c = get_config()  # noqa: F821
 
@@ -27,13 +30,34 @@ if DEMO:
     c.DummyAuthenticator.password = password
     c.JupyterHub.spawner_class = "simple"
     c.SimpleLocalProcessSpawner.home_dir_template = str(students / "{username}")
-    c.JupyterHub.bind_url = "http://127.0.0.1:8000"
     arguments = ["--allow-root"] if os.geteuid() == 0 else []  # the demo's servers run as whoever started it
 else:
     c.JupyterHub.authenticator_class = "pam"
     arguments = []
 
 c.Authenticator.allow_all = True
+
+# Passwords never cross a network in the clear: without a certificate only this machine is listened to.
+certificate, key = (os.environ.get(name, "") for name in ("TEMPKIT_CERTIFICATE", "TEMPKIT_KEY"))
+for name in {certificate, key} - ({""} if certificate == key else set()):
+    if not Path(name).is_file():
+        raise SystemExit(f"TEMPKIT_CERTIFICATE and TEMPKIT_KEY must both name a file, and {name!r} is none")
+c.JupyterHub.ssl_cert, c.JupyterHub.ssl_key = certificate, key
+c.JupyterHub.bind_url = "https://:8000" if certificate and not DEMO else "http://127.0.0.1:8000"
+
+from jupyterhub.proxy import ConfigurableHTTPProxy  # noqa: E402
+
+
+class Guarded(ConfigurableHTTPProxy):
+    """The proxy; it does not start where the command line asks it to listen to others without a certificate."""
+
+    async def start(self):
+        if not self.ssl_cert and urlparse(self.public_url).hostname not in ("127.0.0.1", "::1", "localhost"):
+            raise ValueError(f"no certificate, so not at {self.public_url}: set TEMPKIT_CERTIFICATE and TEMPKIT_KEY")
+        await super().start()
+
+
+c.JupyterHub.proxy_class = Guarded
 
 # The student's server hands the book out first, as the student: no file is written for them by anybody else.
 c.Spawner.cmd = [sys.executable, "-m", "tempkit", "handout", str(BOOK), "book", "--", "jupyterhub-singleuser"]
@@ -44,6 +68,9 @@ c.Spawner.start_timeout = 180
 c.Spawner.http_timeout = 120
 # A server that nobody has used for an hour ends itself; so does a kernel after half an hour. Work is on the disk.
 arguments += ["--ServerApp.shutdown_no_activity_timeout=3600", "--MappingKernelManager.cull_idle_timeout=1800"]
+# What the hand-out did is the first page; a file deleted is gone, so that a full disk can be cleared from the page.
+arguments += ["--ServerApp.jpserver_extensions=tempkit.studentserver=True"]
+arguments += ["--FileContentsManager.delete_to_trash=False"]
 c.Spawner.args = arguments
 
 # Forty students press the button in the same minute: one server starts every two seconds, which is what two cores do.

@@ -10,6 +10,7 @@ import importlib.util
 import os
 import re
 import shutil
+import ssl
 import statistics
 import subprocess
 import sys
@@ -95,24 +96,39 @@ def _pss_mb(pid):
 
 
 @contextlib.contextmanager
-def started_hub(memory="1G"):
-    """A `Hub` with the demo's accounts in a new folder; it and all its students' servers are ended at the end."""
+def started_hub(memory="1G", disk=None):
+    """A `Hub` with the demo's accounts in a new folder; it and all its students' servers are ended at the end.
+
+    disk : size such as "2m" of a disk of its own that holds the students' folders, else they lie with everything else
+    """
+    settings = {"TEMPKIT_ACCOUNTS": "demo", "TEMPKIT_PASSWORD": PASSWORD, "TEMPKIT_MEMORY": memory}
+    port = free_port()
+    url = f"http://127.0.0.1:{port}"
+    with running_hub(f"--JupyterHub.bind_url={url}", disk=disk, **settings) as (folder, hub):
+        answering(url, hub, folder / "hub.txt")
+        inside = Path(f"/proc/{hub.pid}/root") if disk else Path("/")
+        yield Hub(url, inside / folder.relative_to("/") / "students", hub)
+
+
+@contextlib.contextmanager
+def running_hub(*words, disk=None, **settings):
+    """A new folder, and the hub of `.classroom` started there; it says what it does in `hub.txt`."""
     with tempfile.TemporaryDirectory(prefix="tempkit-hub-", ignore_cleanup_errors=True) as name:
         folder = Path(name)
-        port, hub_port, proxy_port = free_port(), free_port(), free_port()
-        url = f"http://127.0.0.1:{port}"
-        command = [sys.executable, "-m", "jupyterhub", "-f", str(ROOT / ".classroom" / "jupyterhub_config.py")]
-        command += [f"--JupyterHub.bind_url={url}", f"--JupyterHub.hub_port={hub_port}"]
-        command += [f"--ConfigurableHTTPProxy.api_url=http://127.0.0.1:{proxy_port}"]
+        command = [sys.executable, "-m", "jupyterhub", "-f", str(ROOT / ".classroom" / "jupyterhub_config.py"), *words]
+        command += [f"--JupyterHub.hub_port={free_port()}"]
+        command += [f"--ConfigurableHTTPProxy.api_url=http://127.0.0.1:{free_port()}"]
+        if disk:
+            (folder / "students").mkdir()
+            command = on_own_disk(disk, folder / "students", command)
         kept = {k: v for k, v in os.environ.items() if not k.startswith(("TEMPKIT_", "JUPYTER"))}
-        settings = {"TEMPKIT_ACCOUNTS": "demo", "TEMPKIT_PASSWORD": PASSWORD, "TEMPKIT_MEMORY": memory}
-        settings |= {"TEMPKIT_STUDENTS": str(folder / "students"), "JUPYTER_RUNTIME_DIR": str(folder / "runtime")}
+        settings |= {"TEMPKIT_STUDENTS": str(folder / "students")}
         settings |= {"PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"}
+        settings |= {} if disk else {"JUPYTER_RUNTIME_DIR": str(folder / "runtime")}
         with (folder / "hub.txt").open("wb") as said:
             hub = subprocess.Popen(command, cwd=folder, env=kept | settings, stdout=said, stderr=subprocess.STDOUT)
             try:
-                _answering(url, hub, folder / "hub.txt")
-                yield Hub(url, folder / "students", hub)
+                yield folder, hub
             finally:
                 hub.terminate()
                 try:
@@ -122,11 +138,29 @@ def started_hub(memory="1G"):
                     hub.wait()
 
 
-def _answering(url, hub, said, patience_s=90):
+def on_own_disk(size, place, command):
+    """The words that run a command which sees at `place` a new disk of this size, such as "300k", and nobody else."""
+    mount = f'mount -t tmpfs -o size={size} tmpfs "$0" && exec "$@"'
+    return ["unshare", "-m" if os.geteuid() == 0 else "-rm", "sh", "-c", mount, str(place), *command]
+
+
+def no_disk():
+    """Why a command cannot have a disk of its own here; empty where it can."""
+    with tempfile.TemporaryDirectory() as place:
+        try:
+            done = subprocess.run(on_own_disk("300k", place, ["true"]), capture_output=True, text=True)
+        except (OSError, AttributeError) as error:
+            return f"no disk of its own: {error}"
+        return f"no disk of its own: {done.stderr}" if done.returncode else ""
+
+
+def answering(url, hub, said, patience_s=90):
+    """Wait until a hub answers; a certificate of its own making will do."""
+    trusting = ssl._create_unverified_context() if url.startswith("https") else None
     end = time.monotonic() + patience_s
     while time.monotonic() < end and hub.poll() is None:
         with contextlib.suppress(OSError):
-            urllib.request.urlopen(f"{url}/hub/api/", timeout=5).close()
+            urllib.request.urlopen(f"{url}/hub/api/", timeout=5, context=trusting).close()
             return
         time.sleep(0.2)
     raise RuntimeError(f"the hub did not answer:\n{said.read_text(errors='replace')[-3000:]}")
@@ -137,7 +171,9 @@ def _answering(url, hub, said, patience_s=90):
 
 def log_in(hub, chromium, name):
     """Log in, in a browser of the student's own; the page shows the server being started."""
-    write_settings(hub.students / name / ".jupyter" / "lab" / "user-settings")
+    settings = hub.students / name / ".jupyter" / "lab" / "user-settings"
+    if not settings.exists():
+        write_settings(settings)
     page = chromium.new_context(viewport={"width": 1280, "height": 1600}).new_page()
     page.set_default_timeout(180_000)
     page.goto(f"{hub.url}/hub/login")
@@ -147,12 +183,12 @@ def log_in(hub, chromium, name):
     return page
 
 
-def open_chapter(hub, page, name, chapter=CHAPTER):
+def open_chapter(hub, page, name, chapter=CHAPTER, patience_ms=180_000):
     """Wait for the student's server, then open a chapter of their book."""
     page.wait_for_url(f"{hub.url}/user/{name}/lab**")
     page.goto(f"{hub.url}/user/{name}/lab/tree/notebooks/{chapter}?reset")
     browser.wait_for_cells(page, hub.book_of(name) / "notebooks" / chapter)
-    assert browser.until(page, lambda: page.evaluate(CONNECTED), 180_000), "the kernel is not ready"
+    assert browser.until(page, lambda: page.evaluate(CONNECTED), patience_ms), "the kernel is not ready"
     page.locator('.jp-Notebook-ExecutionIndicator[data-status="idle"]').first.wait_for()
 
 

@@ -28,6 +28,7 @@ WITH_WIDGETS_AND_PICTURES = (
     "pictures",
     "homework",
     "board",
+    "studentserver",
     "handout",
     "shown",
 )
