@@ -37,6 +37,8 @@ class Panel:
             digits=control.digits,
             unit=unit,
             label=f"{control.label}, {unit}" if unit != control.label else unit,
+            family={"temperature": "temperature", "span": "temperature span"}.get(control.scale),
+            whole=isinstance(control.step, int),
         )
 
     def _shown(self, control, value):
@@ -78,6 +80,7 @@ class Panel:
                     value = float(self._shown(controls[name], value))
                     slide = self.inputs[name]
                     slide.low, slide.high = min(slide.low, value), max(slide.high, value)
+                    slide.said = ""
                 self.inputs[name].value = value
         finally:
             self.moving = False
