@@ -1,7 +1,7 @@
 """Keys inside a box of the book belong to its buttons and choices, not to the notebook's one-key commands.
 
-Escape leads back to the cell, Shift+Enter and Ctrl+Enter run it, as they do in its text. Toggles tell their state. Radio
-buttons of one choice get one name, so that a browser takes them for one stop with arrow keys inside.
+Escape leads back to the cell, Shift+Enter and Ctrl+Enter run it, as they do in its text. Toggles tell their state.
+Radio buttons of one choice get one name, so that a browser takes them for one stop with arrow keys inside.
 """
 
 import anywidget
@@ -28,9 +28,10 @@ function render({ el }) {
     const cell = box.closest(".jp-Cell");
     if (!cell || event.isComposing || !(runs || event.key === "Escape")) return;
     event.preventDefault();
-    event.stopPropagation();
-    cell.focus();
-    if (runs) cell.dispatchEvent(new KeyboardEvent("keydown", event));
+    setTimeout(() => {  // once the control itself has seen the key
+      cell.focus();
+      if (runs) cell.dispatchEvent(new KeyboardEvent("keydown", event));
+    });
   };
   const watcher = new MutationObserver(mark);
   const begin = () => {
@@ -38,7 +39,7 @@ function render({ el }) {
     if (box) {
       mark();
       watcher.observe(box, { childList: true, subtree: true, attributeFilter: ["class"] });
-      box.addEventListener("keydown", leave);
+      box.addEventListener("keydown", leave, true);  // ahead of fields that keep keys to themselves
     } else if (!over) {
       requestAnimationFrame(begin);
     }
@@ -47,13 +48,15 @@ function render({ el }) {
   return () => {
     over = true;
     watcher.disconnect();
-    box?.removeEventListener("keydown", leave);
+    box?.removeEventListener("keydown", leave, true);
   };
 }
 export default { render };
 """
 
 _STYLE = """
+:is(.tempkit-practice, .tempkit-explorer, .tempkit-choices), :is(.tempkit-practice, .tempkit-explorer,
+  .tempkit-choices) .widget-box { overflow: visible; }
 :is(.tempkit-practice, .tempkit-explorer, .tempkit-choices) :is(button, input, select):focus-visible {
   outline: 3px solid var(--jp-brand-color1, #0b5cad) !important; outline-offset: 2px; }
 :is(.tempkit-practice, .tempkit-explorer) button[aria-pressed=true] { box-shadow: inset 0 -5px currentColor; }
