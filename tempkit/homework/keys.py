@@ -54,12 +54,14 @@ function render({ el }) {
 export default { render };
 """
 
+# The outline of what has the focus reaches 3 px beyond it: no box around may cut that, no neighbour cover it.
 _STYLE = """
-:is(.tempkit-practice, .tempkit-explorer, .tempkit-choices), :is(.tempkit-practice, .tempkit-explorer,
-  .tempkit-choices) .widget-box { overflow: visible; }
+:is(.tempkit-practice, .tempkit-explorer, .tempkit-choices):is(.widget-box) { overflow: visible; padding: 3px; }
+:is(.tempkit-practice, .tempkit-explorer, .tempkit-choices) :is(.widget-box, .widget-gridbox, .jupyter-widgets) {
+  overflow: visible; }
 :is(.tempkit-practice, .tempkit-explorer, .tempkit-choices) :is(button, input, select):focus-visible {
-  outline: 3px solid var(--jp-brand-color1, #0b5cad) !important; outline-offset: 2px; }
-:is(.tempkit-practice, .tempkit-explorer) button[aria-pressed=true] { box-shadow: inset 0 -5px currentColor; }
+  outline: 3px solid var(--jp-brand-color1, #0b5cad) !important; outline-offset: 0; }
+.widget-toggle-button[aria-pressed=true] { box-shadow: inset 0 -5px currentColor !important; }
 """
 
 
