@@ -366,6 +366,29 @@ def test_a_choice_holds_for_the_whole_book(lab, page):
     explorers(page)[0].expect_told("At 77.0 °F the sensor gives 0.750 V.")
 
 
+def test_a_log_of_the_reader_s_own_is_opened(lab, page):
+    """Its path is typed on the page; a wrong one is told and changes nothing; the file is a choice afterwards."""
+    rows = "".join(f"t={t} read={21 + t % 2 / 10:.1f}\n" for t in range(900))
+    (lab.folder / "notebooks" / "my-evening.log").write_text(rows)
+    lab.open(page, "10-reading-a-log.ipynb")
+    browser.run_all(page)
+    scrub = explorers(page)[0]
+    start = scrub.told()
+    scrub.box.get_by_role("button", name="My log file").click()
+    field, said = scrub.box.get_by_label("log file", exact=True), scrub.box.locator('[role="status"]')
+    for typed, told in (("my-morning.log", "Not opened: my-morning.log: No such file"), ("my-evening.log", "Opened: ")):
+        assert scrub.told() == start
+        field.fill(typed)
+        scrub.box.get_by_role("button", name="Open", exact=True).press("Enter")
+        said.filter(has_text=told).wait_for()
+    scrub.expect_told("my-evening.log, column read: 900 lines: 900 rows, 0 skipped.")
+    assert scrub.box.get_by_label("recorded log").evaluate("e => e.selectedOptions[0].text") == "my-evening.log"
+    scrub.box.get_by_role("button", name="Reset").click()
+    scrub.expect_told(start)
+    scrub.box.get_by_label("recorded log").select_option(label="my-evening.log")
+    scrub.expect_told("my-evening.log, column read")
+
+
 def test_a_design_file_is_saved_and_loaded(lab, page):
     lab.open(page, "03-supply-and-reference.ipynb")
     browser.run_all(page)

@@ -85,6 +85,14 @@ class Panel:
         finally:
             self.moving = False
 
+    def offer(self, name, words, value):
+        """Add a choice to a control, where it is not there yet; what is chosen stays so."""
+        pick = self.inputs[name]
+        if value not in [known for _, known in pick.options]:
+            chosen, self.moving = pick.value, True
+            pick.options = (*pick.options, (words, value))
+            pick.value, self.moving = chosen, False
+
     def read(self, design):
         """The value of every control as a design has it."""
         return {control.name: control.read(design) for control in self.controls}
