@@ -45,7 +45,7 @@ def opened(lab, page, name):
 
 def unfold(page):
     """Bring to light all that a box can show: tables, files, remarks, hints; a sheet's cards."""
-    for button in ("Number table", "My design file"):
+    for button in ("Number table", "My design file", "My log file"):
         for each in page.get_by_role("button", name=button).all():
             each.click()
     if page.get_by_label("Student code").is_visible():  # the next sheets know the codes of the first

@@ -1,10 +1,14 @@
 """The book in a real browser, as a reader meets it: README.md's start command, mouse, keyboard, no error anywhere."""
 
+import io
 import json
 import re
 
+import numpy as np
 import pytest
+from PIL import Image
 
+import access
 import browser
 from tempkit import chainfile
 from tempkit.chain import scenario
@@ -133,7 +137,7 @@ def test_mouse_drag(bench):
     assert dragged > value + 5
     bench.expect_told(f"The air is at {dragged:.1f} °C.")
     assert bench.picture() != before[0]
-    assert bench.box.locator("input[type=number]").first.input_value() == f"{dragged:.1f}"
+    assert bench.box.locator("input[inputmode=decimal]").first.input_value() == f"{dragged:.1f}"
 
 
 def test_keys_move_the_slider(bench):
@@ -166,7 +170,11 @@ def test_typed_number_and_reset(bench):
     assert float(bench.slider("temperature").input_value()) == 18.0
     field.fill("999")
     field.blur()
-    assert field.evaluate("input => input.validationMessage") == "from -55 to 140 °C"
+    said = bench.box.locator(".tempkit-slide p").first
+    assert browser.until(bench.box.page, lambda: said.inner_text().startswith("“999” is not taken."))
+    assert said.inner_text().endswith("Type one from −55 to 140 °C. It is 18 °C as before.")
+    assert said.get_attribute("aria-live") == "polite" and field.input_value() == "18.0"
+    assert field.get_attribute("aria-describedby") == said.get_attribute("id")
     bench.expect_told("The air is at 18.0 °C.")
     bench.box.get_by_role("button", name="Reset").click()
     bench.expect_told(before[1])
@@ -180,6 +188,143 @@ def test_enter_takes_a_typed_number(bench):
     assert browser.until(bench.box.page, lambda: "The air is at 18.0 °C." in bench.told(), 5_000)
 
 
+def test_a_comma_and_a_true_minus_are_read(bench):
+    """Typed key by key, and pasted, as a reader does; a number field would make 25 and 5 of them."""
+    field, page = bench.box.get_by_label("temperature, °C, typed"), bench.box.page
+    for text, told in (("2,5", "2.5 °C"), ("\N{MINUS SIGN}5.0 °C", "−5.0 °C"), ("77 °F", "25.0 °C")):
+        field.select_text()
+        page.keyboard.type(text)
+        field.press("Enter")
+        bench.expect_told(f"The air is at {told}.")
+    field.select_text()
+    page.keyboard.insert_text("\N{MINUS SIGN}5.0")
+    field.press("Tab")
+    bench.expect_told("The air is at −5.0 °C.")
+    assert field.input_value() == "-5.0"
+
+
+def active(page, index):
+    """Whether the cell with this number is the notebook's active one, has the focus and is in command mode."""
+    return page.locator(".jp-Notebook .jp-Cell").nth(index).evaluate(
+        """cell => cell.matches(".jp-mod-active") && cell === document.activeElement
+        && cell.closest(".jp-Notebook").matches(".jp-mod-commandMode")"""
+    )
+
+
+def prompt_number(cell):
+    return cell.locator(".jp-InputPrompt").first.inner_text()
+
+
+def leads_back(page, control):
+    """Escape goes from the control to its cell; Shift+Enter and Ctrl+Enter run that cell, as in its text."""
+    place = "e => [...document.querySelectorAll('.jp-Notebook .jp-Cell')].indexOf(e.closest('.jp-Cell'))"
+    index = control.evaluate(place)
+    cell = page.locator(".jp-Notebook .jp-Cell").nth(index)
+    control.focus()
+    page.keyboard.press("Escape")
+    assert browser.until(page, lambda: active(page, index), 5_000), "Escape"
+    before = prompt_number(cell)
+    for keys, then in (("Control+Enter", index), ("Shift+Enter", index + 1)):
+        yield keys
+        page.keyboard.press(keys)
+        ran = browser.until(page, lambda: prompt_number(cell) not in (before, "[*]:"), 15_000)  # noqa: B023
+        assert ran, f"{keys} does not run the cell: {before}"
+        assert browser.until(page, lambda: active(page, then), 5_000), keys  # noqa: B023
+        before = prompt_number(cell)
+
+
+@pytest.mark.parametrize("kind", ["input[type=range]", "input[inputmode=decimal]", "select", "button"])
+def test_keys_lead_from_an_explorer_back_to_its_cell(kind, lab, page):
+    lab.open(page, "03-supply-and-reference.ipynb")
+    browser.run_all(page)
+    control = page.locator(".tempkit-explorer:has(.tempkit-slide)").first.locator(kind).first
+    control.wait_for()
+    for _ in leads_back(page, control):
+        control.wait_for()
+        control.focus()
+
+
+@pytest.mark.parametrize("kind", ["select", "input[type=text]", "input[type=radio]"])
+def test_keys_lead_from_choices_predictions_and_practice_back_to_the_cell(kind, lab, page):
+    lab.open(page, "02-bit-depth.ipynb" if kind == "input[type=radio]" else "00-start-here.ipynb")
+    browser.run_all(page)
+    boxes = {"select": ".tempkit-choices", "input[type=radio]": ".tempkit-practice"}
+    control = page.locator(boxes.get(kind, ".tempkit-explorer:has-text('my prediction')")).first.locator(kind).first
+    control.wait_for()
+    for _ in leads_back(page, control):
+        control.wait_for()
+        control.focus()
+
+
+def outline(page, control):
+    """How many pixels of an outline can really be seen beyond a control's four sides, halfway along each.
+
+    A pixel counts where its contrast to the same place without focus is 3:1 or more (WCAG 2.2, 2.4.13).
+    """
+    control.scroll_into_view_if_needed()
+    place = control.bounding_box()
+    left, top = (int(place[name] + 0.5) - 9 for name in ("x", "y"))
+    right, bottom = int(place["x"] + place["width"] + 0.5) + 9, int(place["y"] + place["height"] + 0.5) + 9
+    clip = {"x": left, "y": top, "width": right - left, "height": bottom - top}
+    page.evaluate("document.activeElement.blur()")
+    before = _luminance(page.screenshot(clip=clip))
+    control.focus()
+    page.keyboard.press("Shift")  # now the browser knows that the keyboard is used
+    after = _luminance(page.screenshot(clip=clip))
+    ratio = (np.maximum(before, after) + 0.05) / (np.minimum(before, after) + 0.05)
+    across, down = (ratio >= 3)[:, clip["width"] // 2], (ratio >= 3)[clip["height"] // 2, :]
+    return [int(side.sum()) for side in (across[:9], across[-9:], down[:9], down[-9:])]
+
+
+def _luminance(png):
+    rgb = np.asarray(Image.open(io.BytesIO(png)).convert("RGB")) / 255
+    linear = np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
+    return linear @ [0.2126, 0.7152, 0.0722]
+
+
+@pytest.mark.parametrize("theme", ["Light", "Dark"])
+@pytest.mark.parametrize("name", ["00-start-here.ipynb", "02-bit-depth.ipynb", "h01-temperature-to-code.ipynb"])
+def test_the_focus_is_seen_on_every_kind_of_control(name, theme, lab, page):
+    """On cards, sheets, choices, predictions and explorers: 3 px on all sides, 3:1, and nothing cuts it."""
+    lab.open(page, name)
+    browser.run_all(page)
+    browser.theme(page, theme)
+    if name.startswith("h01"):
+        page.get_by_label("Course code").fill("BENCH-9")
+        page.get_by_label("Student code").fill("ROBIN")
+        page.get_by_label("Student code").press("Enter")
+        page.locator(".tempkit-card").first.wait_for()
+    weak, seen = [], set()
+    for box in page.locator(access.BOXES).all():
+        for kind in ("button", "select", "input"):
+            for control in box.locator(f"{kind}:visible:not([disabled])").all()[:40]:
+                what = control.evaluate("e => `${e.closest('.tempkit-practice') ? 'card' : 'box'} ${e.type}`")
+                if what not in seen:
+                    sides = outline(page, control)
+                    seen.add(what)
+                    weak += [] if min(sides) >= 3 else [(what, sides)]
+    assert not weak and len(seen) >= 3, (weak, seen)
+
+
+def test_escape_leaves_a_half_typed_number_alone(bench):
+    field = bench.box.get_by_label("temperature, °C, typed")
+    field.fill("77")
+    field.press("Escape")
+    bench.box.page.wait_for_timeout(500)
+    assert field.input_value() == "25.0" and "The air is at 25.0 °C." in bench.told()
+
+
+def test_toggles_say_whether_they_are_on(bench):
+    for name in ("Number table", "My design file", "Back-row size"):
+        toggle = bench.box.get_by_role("button", name=name, exact=True)
+        assert toggle.get_attribute("aria-pressed") == "false"
+        for state in ("true", "false"):
+            toggle.press("Space")
+            assert browser.until(bench.box.page, lambda: toggle.get_attribute("aria-pressed") == state), name  # noqa: B023
+            shadow = "e => getComputedStyle(e).boxShadow.includes('inset')"
+            assert browser.until(bench.box.page, lambda: toggle.evaluate(shadow) == (state == "true")), "seen"  # noqa: B023
+
+
 def test_a_prediction_is_answered_and_moves_the_explorer(bench):
     asked = bench.box.page.locator(".tempkit-explorer", has_text="Which code does the converter give?")
     told = asked.locator('[role="status"]')
@@ -189,9 +334,14 @@ def test_a_prediction_is_answered_and_moves_the_explorer(bench):
     assert browser.until(bench.box.page, lambda: "You said 140" in told.inner_text())
     assert f"it is {scenario().code(20.0)}" in told.inner_text()
     bench.expect_told("The air is at 20.0 °C.")
+    assert bench.box.locator(".tempkit-heard").inner_text() == bench.told()
 
 
 def test_room_size_and_number_table(bench):
+    bench.slider("temperature").press("Home")
+    bench.slider("temperature").press("End")
+    bench.expect_told("The air is at 140.0 °C")
+    bench.box.get_by_role("button", name="Reset").click()
     bench.box.get_by_role("button", name="Number table").click()
     table = bench.box.locator("table", has_text="true temperature")
     table.wait_for()
@@ -216,6 +366,29 @@ def test_a_choice_holds_for_the_whole_book(lab, page):
     explorers(page)[0].expect_told("At 77.0 °F the sensor gives 0.750 V.")
 
 
+def test_a_log_of_the_reader_s_own_is_opened(lab, page):
+    """Its path is typed on the page; a wrong one is told and changes nothing; the file is a choice afterwards."""
+    rows = "".join(f"t={t} read={21 + t % 2 / 10:.1f}\n" for t in range(900))
+    (lab.folder / "notebooks" / "my-evening.log").write_text(rows)
+    lab.open(page, "10-reading-a-log.ipynb")
+    browser.run_all(page)
+    scrub = explorers(page)[0]
+    start = scrub.told()
+    scrub.box.get_by_role("button", name="My log file").click()
+    field, said = scrub.box.get_by_label("log file", exact=True), scrub.box.locator('[role="status"]')
+    for typed, told in (("my-morning.log", "Not opened: my-morning.log: No such file"), ("my-evening.log", "Opened: ")):
+        assert scrub.told() == start
+        field.fill(typed)
+        scrub.box.get_by_role("button", name="Open", exact=True).press("Enter")
+        said.filter(has_text=told).wait_for()
+    scrub.expect_told("my-evening.log, column read: 900 lines: 900 rows, 0 skipped.")
+    assert scrub.box.get_by_label("recorded log").evaluate("e => e.selectedOptions[0].text") == "my-evening.log"
+    scrub.box.get_by_role("button", name="Reset").click()
+    scrub.expect_told(start)
+    scrub.box.get_by_label("recorded log").select_option(label="my-evening.log")
+    scrub.expect_told("my-evening.log, column read")
+
+
 def test_a_design_file_is_saved_and_loaded(lab, page):
     lab.open(page, "03-supply-and-reference.ipynb")
     browser.run_all(page)
@@ -229,7 +402,7 @@ def test_a_design_file_is_saved_and_loaded(lab, page):
     bench.box.get_by_role("button", name="My design file").click()
     bench.box.get_by_label("design file", exact=True).fill("my-low-supply.toml")
     bench.box.get_by_role("button", name="Save").click()
-    bench.box.get_by_text("Saved to my-low-supply.toml.").wait_for()
+    bench.box.locator('[role="status"]', has_text="Saved to my-low-supply.toml.").wait_for()
     assert chainfile.read(lab.folder / "notebooks" / "my-low-supply.toml").chain.reference.true_v == 4.75
     bench.box.get_by_role("button", name="Reset").click()
     bench.expect_told(start)

@@ -190,7 +190,8 @@ def test_what_cannot_run_is_told(tmp_path):
         watch.start()
         boards.wait_for(lambda: "cannot run" in watch.words())  # noqa: B023
         assert told in watch.words() and "press Start again" in watch.words()
-        boards.wait_for(lambda: not watch._button.value)  # noqa: B023
+        boards.wait_for(lambda: watch._button.description == "Start")  # noqa: B023
+        assert "cannot run" in watch._spoken.value, "it is heard"
         assert watch.stop()
 
 

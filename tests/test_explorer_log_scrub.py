@@ -1,5 +1,8 @@
 """Chapter 10's recorded log: what the window says, from the file by other routes; skipped lines and gaps in place."""
 
+import html
+import re
+
 import numpy as np
 import pytest
 
@@ -12,8 +15,8 @@ from tempkit.noise import averaged_error_lsb
 BENCH = north_bench()
 
 
-def at(log_name="evening", position=20.0, window_min=10, t_c=23.2, **more):
-    return log_scrub.compute(BENCH, t_c, log_name, position, window_min, **more)
+def at(log="evening", position=20.0, window_min=10, t_c=23.2):
+    return log_scrub.compute(BENCH, t_c, log, position, window_min)
 
 
 def plain(name):
@@ -82,15 +85,101 @@ def test_the_drift_that_was_put_in_comes_back():
 def test_a_log_of_ones_own(tmp_path):
     made = [f"{t},{24.0 + 0.1 * (t % 3):.1f}\n" for t in range(0, 1200)]
     made[600:900] = ["\xff\n"]
-    (tmp_path / "north-bench-mine.txt").write_text("time_s,temp_c\n" + "".join(made), encoding="latin-1")
-    here = at("mine", position=50.0, window_min=10, t_c=24.0, folder=tmp_path)
+    (tmp_path / "mine.txt").write_text("time_s,temp_c\n" + "".join(made), encoding="latin-1")
+    here = at(tmp_path / "mine.txt", position=50.0, window_min=10, t_c=24.0)
     assert here.missing == 300 and here.skipped == 1 and here.found.count == 300
     assert here.found.offset_c.value == pytest.approx(0.1, abs=0.01)
-    (tmp_path / "north-bench-none.txt").write_text("hello\n", encoding="ascii")
+    (tmp_path / "none.txt").write_text("hello\n", encoding="ascii")
     with pytest.raises(ValueError, match="holds no numbers"):
-        at("none", folder=tmp_path)
+        at(tmp_path / "none.txt")
     with pytest.raises(OSError):
-        at("nowhere", folder=tmp_path)
+        at(tmp_path / "nowhere.txt")
+
+
+# ---- the reader's own file, opened in the explorer
+
+
+@pytest.fixture
+def own(tmp_path, monkeypatch):
+    """A log of codes in the folder of the notebook, as a board may print it."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("TEMPKIT_STRICT", "1")
+    lines = [f"{t};{153 + t % 2}\n" for t in range(1200)]
+    (tmp_path / "my-evening.log").write_text("t_s;adc\n" + "".join(lines), encoding="ascii")
+    return tmp_path
+
+
+def open_by_button(explorer, typed):
+    explorer._log_file.value = typed
+    row = next(box for box in explorer.children if explorer._log_file in getattr(box, "children", ()))
+    next(each for each in row.children if getattr(each, "description", "") == "Open").click()
+    assert 'role="status"' in explorer._log_note.value
+    return html.unescape(re.sub("<[^>]*>", "", explorer._log_note.value))
+
+
+@pytest.mark.parametrize("typed", ["my-evening.log", ' "{0}/my-evening.log" ', "./my-evening.log"])
+def test_the_reader_s_own_log_is_opened(own, typed):
+    """By its path; codes become temperatures by the design's chain, and the file is one of the choices from then on."""
+    explorer = log_scrub.explorer(t_c=25.2)
+    start = explorer.words()
+    said = open_by_button(explorer, typed.format(own))
+    assert said.startswith("Opened: my-evening.log; ") and "times come from t_s" in said
+    words = explorer.words()
+    assert words.startswith("my-evening.log, column adc: 1201 lines: 1200 rows, 0 skipped. Window from 2.0 to 12.0 min")
+    assert words.replace("'", "&#x27;") in explorer._told.value and words[:40] in explorer._spoken.value
+    assert explorer.result().found.mean_c == pytest.approx(BENCH.chain.reading(np.array([153, 154])).mean(), abs=0.01)
+    pick = explorer._inputs["log"]
+    explorer.reset()
+    assert explorer.words() == start and pick.value == "evening"
+    pick.value = next(value for label, value in pick.options if label == "my-evening.log")
+    assert explorer.words() == words
+    open_by_button(explorer, typed.format(own))
+    assert [label for label, _ in pick.options].count("my-evening.log") == 1
+    assert ("column of the readings", "adc") in explorer.plan.facts(explorer.result(), Book())
+
+
+def test_a_log_that_grows_is_read_anew(own):
+    explorer = log_scrub.explorer(file="my-evening.log")
+    with (own / "my-evening.log").open("a", encoding="ascii") as log:
+        log.write("1200;153\n")
+    assert "1201 rows" in explorer.move(position=30.0)
+
+
+@pytest.mark.parametrize(
+    "typed, content, why",
+    [
+        ("", None, "no file is named: type the path of your log"),
+        ("nowhere.log", None, "nowhere.log: No such file or directory. A path begins in {0}, or is a whole one"),
+        (".", None, ".: Is a directory"),
+        ("words.log", b"hello\nworld\n", "words.log: the log holds no numbers beside the time: look at"),
+        ("bytes.log", bytes(range(256)), "bytes.log: the log holds no numbers"),
+        ("empty.log", b"", "empty.log: the log holds no numbers"),
+        ("one.log", b"25.1\n", "one.log: the log holds 1 readings: two or more, at different times, are needed"),
+        ("a\0b", None, "null byte"),
+    ],
+)
+def test_a_log_that_cannot_be_used_is_refused_and_nothing_is_lost(own, typed, content, why):
+    if content is not None:
+        (own / typed).write_bytes(content)
+    explorer = log_scrub.explorer(log="messy", position=70.0)
+    before = (explorer.words(), explorer._image.value, explorer._inputs["log"].options)
+    said = open_by_button(explorer, typed)
+    assert said.startswith("Not opened: ") and why.format(own) in said
+    assert (explorer.words(), explorer._image.value, explorer._inputs["log"].options) == before
+    with pytest.raises((OSError, ValueError), match=re.escape(why.format(own))):
+        explorer.open_log(typed)
+
+
+def test_an_own_log_can_be_read_where_nothing_runs(own):
+    """Given in the cell, it is the start that Reset goes back to, and the stored output needs no kernel and no file."""
+    explorer = log_scrub.explorer(file="my-evening.log")
+    words = explorer.words()
+    explorer.move(log="messy")
+    explorer.reset()
+    assert explorer.words() == words
+    bundle = explorer._repr_mimebundle_()
+    assert bundle["text/plain"] == words and bundle["text/html"].startswith("<img alt=")
+    assert "my-evening.log" in bundle["text/html"] and str(own) not in bundle["text/html"]
 
 
 def test_what_a_window_cannot_tell_is_told():

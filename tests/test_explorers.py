@@ -1,8 +1,10 @@
 """Every explorer, driven in-process: all sliders at their ends, random settings, files, sizes, scales, pictures."""
 
+import html
 import importlib
 import pkgutil
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,6 +17,7 @@ from tempkit import chainfile
 from tempkit.book import Book, choose
 from tempkit.explorers.slide import Slide
 from tempkit.explorers.stage import Explorer, north_bench
+from tempkit.explorers.told import number_table
 from tempkit.pictures import Look
 
 
@@ -348,14 +351,162 @@ def test_slide_refuses_what_lies_outside():
 
 
 def test_a_screen_reader_hears_only_settled_values():
+    """During a drag nothing is heard, and nothing old stands there to be read."""
     explorer = make("reference")
-    heard = explorer._spoken.value
     explorer._inputs["t_c"].value = 40.0
-    assert explorer._spoken.value == heard
+    assert text_of(explorer._spoken) == ""
     explorer._inputs["t_c"].settled += 1
     assert "40.0 °C" in explorer._spoken.value and 'role="status"' in explorer._spoken.value
     explorer._inputs["kind"].value = "fixed"
     assert "fixed reference" in explorer._spoken.value
+
+
+def text_of(widget):
+    return html.unescape(re.sub("<[^>]*>", "", widget.value))
+
+
+def check_together(explorer):
+    """Words, picture, live region and number table, opened before or only now, tell of the same state."""
+    words, button = explorer.words(), explorer._table_button
+    alt = html.unescape(re.search('alt="([^"]*)"', image(explorer))[1])
+    assert (text_of(explorer._told), alt, text_of(explorer._spoken)) == (words, words, words)
+    table = number_table(explorer.plan.title, explorer.plan.facts(explorer.result(), explorer.book))
+    assert not button.value or explorer._table.value == table
+    button.value = not button.value
+    assert not button.value or explorer._table.value == table
+
+
+def a_changed_place(control, widget):
+    others = [value for value, _ in control.options if value != widget.value]
+    return others[-1] if others else widget.low + (0.25 if control.digits else 0) * (widget.high - widget.low)
+
+
+@every_explorer
+@pytest.mark.parametrize("book", SIZES_AND_SCALES, ids=["desk-degC", "room-degF"])
+def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_path):
+    """After every kind of change, in whatever order; the table is opened and shut in between."""
+    explorer = make(name, book=book)
+    check_together(explorer)
+    for control in explorer.plan.controls:
+        widget = explorer._inputs[control.name]
+        widget.value = a_changed_place(control, widget)
+        if not control.options:
+            widget.settled += 1
+        check_together(explorer)
+    explorer.reset()
+    check_together(explorer)
+    slide = explorer._inputs["t_c"]
+    slide.enter(f"{(slide.low + slide.high) / 2:.1f}".replace(".", ","))
+    assert not slide.said and slide.value != explorer.plan.controls[0].start
+    check_together(explorer)
+    explorer._file.value = str(tmp_path / "my-design.toml")
+    explorer.save()
+    explorer.move(t_c=24.5)
+    check_together(explorer)
+    explorer.load()
+    check_together(explorer)
+    explorer._room_button.value = not book.room
+    check_together(explorer)
+    guess = tempkit.explorers.predict("What?", 1.0, "V", explorer=explorer, settings={"t_c": 21.5})
+    guess.commit("2")
+    assert explorer.settings()["t_c"] == pytest.approx(21.5)
+    check_together(explorer)
+    explorer.reset()
+    check_together(explorer)
+
+
+def test_after_an_error_nothing_of_the_last_state_is_left(monkeypatch):
+    explorer = make("reference")
+    explorer._table_button.value = True
+    monkeypatch.delenv("TEMPKIT_STRICT")
+    explorer.plan = replace(explorer.plan, words=lambda *_: 1 / 0)
+    explorer._inputs["t_c"].value = 30.0
+    assert text_of(explorer._spoken) == text_of(explorer._told) and "cannot be shown" in text_of(explorer._told)
+    assert image(explorer) == explorer._table.value == ""
+
+
+# ---- typed numbers
+
+TEMPERATURES = [
+    ("18", 18.0),
+    ("2,5", 2.5),
+    ("2.5", 2.5),
+    ("\N{MINUS SIGN}5.0", -5.0),
+    ("-5,0 °C", -5.0),
+    ("25.2 degC", 25.2),
+    ("77 °F", 25.0),
+    ("300 K", 26.85),
+    ("1e2", 100.0),
+]
+
+
+@pytest.mark.parametrize("text, t_c", TEMPERATURES)
+def test_a_typed_number_is_read_as_on_the_answer_cards(text, t_c):
+    explorer = make("reference")
+    explorer._inputs["t_c"].enter(text)
+    assert explorer.settings()["t_c"] == pytest.approx(t_c) and not explorer._inputs["t_c"].said
+    check_together(explorer)
+    fahrenheit = make("reference", book=Book("degF"))
+    fahrenheit._inputs["t_c"].enter(f"{t_c} °C")
+    assert fahrenheit.settings()["t_c"] == pytest.approx(t_c)
+
+
+@pytest.mark.parametrize("name, control, text, value", [
+    ("reference", "true_v", "4750 mV", 4.75),
+    ("spec_line", "at_0c_mv", "0,5 V", 500.0),
+    ("spec_line", "accuracy_c", "3.6 °F", 2.0),
+    ("spec_line", "slope_mv", "0,01 V/°C", 10.0),
+    ("lead_error", "allowed_ohm", "250 mohm", None),
+    ("lead_error", "allowed_ohm", "2,5 Ω", 2.5),
+    ("error_budget", "offset_lsb", "2 LSB", 2.0),
+    ("error_budget", "drift_ppm", "50 ppm/°C", 50.0),
+    ("fault_hunt", "log", "7", 7),
+    ("fault_hunt", "log", "7.5", None),
+    ("bit_depth", "bits", "9,5 bits", None),
+    ("bit_depth", "bits", "9.0 bit", 9),
+    ("thresholds", "on_delay", "3 V", None),
+    ("lag", "swing_min", "90 s", 1.5),
+])  # fmt: skip
+def test_units_of_typed_numbers(name, control, text, value):
+    """A value of None is refused: the last one is kept, and why, the range and the unit are told."""
+    explorer = make(name)
+    before, slide = explorer.settings(), explorer._inputs[control]
+    slide.enter(text)
+    if value is None:
+        assert f"“{text}” is not taken" in slide.said and slide.unit in slide.said and " as before" in slide.said
+        assert explorer.settings() == before
+        explorer.reset()
+        assert not slide.said
+    else:
+        assert explorer.settings()[control] == pytest.approx(value) and not slide.said
+
+
+@pytest.mark.parametrize("text", ["", "abc", "999", "-56", "2 5", "1.2.3", "5 V", "25 °C 3", "nan", "0x19", "25" * 90])
+def test_what_is_refused_keeps_the_last_value_and_says_why(text):
+    explorer = make("whole_chain")
+    explorer.move(t_c=18.5)
+    slide = explorer._inputs["t_c"]
+    slide.enter(text)
+    assert explorer.settings()["t_c"] == 18.5 and f"“{text[:40]}” is not taken. " in slide.said
+    assert slide.said.endswith(" Type one from −55 to 140 °C. It is 18.5 °C as before.")
+    slide.enter("19")
+    assert slide.value == 19.0 and slide.said == ""
+
+
+def test_how_a_lone_comma_was_read_is_told():
+    slide = make("calibration_line")._inputs["altitude_m"]
+    slide.enter("1,250")
+    assert slide.value == 1.25 and slide.said.startswith("1,250 was read as 1.250")
+
+
+def test_ends_of_a_range_can_be_typed_in_either_scale():
+    for book, other in ((Book("degF"), Book("degC")), (Book("degC"), Book("degF"))):
+        explorer = make("thresholds", book=book)
+        for name in ("low_c", "high_c"):
+            control = next(each for each in explorer.plan.controls if each.name == name)
+            for end_c in (control.low, control.high):
+                explorer._inputs[name].enter(f"{other.from_celsius(end_c):.6f} {other.sign}")
+                assert explorer.settings()[name] == pytest.approx(end_c), explorer._inputs[name].said
 
 
 def test_callbacks_from_other_threads_do_not_tear_the_picture():
@@ -378,6 +529,8 @@ def test_prediction_tells_both_and_moves_the_explorer():
     assert explorer.settings()["true_v"] == 4.75
     assert "You had it." in guess.commit("28.9 °C")
     assert "The unit here is °C" in guess.commit("28.9 V")
+    assert "You had it." in guess.commit("28,9 degC")
+    assert "The unit here is °C" in guess.commit("84 °F"), "it could be meant as a span"
 
 
 def test_choices_are_kept_for_the_book():

@@ -3,7 +3,7 @@
 import html
 from dataclasses import dataclass, field
 
-from tempkit.homework.reading import read
+from tempkit.explorers.slide import number_in
 
 MOST = 1000
 STYLE = """<style>
@@ -40,15 +40,13 @@ class Hands:
 
         Returns "" or the sentence that says why nothing was taken.
         """
-        typed, counted = read(str(number)), read(str(hands))
-        if typed.value is None:
-            return f"Prediction: {typed.refusal}"
-        if typed.unit not in ("", self.unit):
-            return f"The unit here is {self.unit}: write the prediction in it."
-        whole = counted.value is not None and counted.value == int(counted.value)
-        if not whole or counted.unit or not 0 <= counted.value <= MOST:
+        value, why = number_in(number, self.unit)
+        if value is None:
+            return f"Prediction: {why}"
+        counted, _ = number_in(hands, "hands")
+        if counted is None or counted != int(counted) or not 0 <= counted <= MOST:
             return f"Hands: {str(hands).strip()!r} is no count. Write a whole number from 0 to {MOST}."
-        self._put(typed.value, int(counted.value))
+        self._put(value, int(counted))
         return ""
 
     def _put(self, number, hands):

@@ -14,10 +14,11 @@ from tempkit.board.partner import Partner
 from tempkit.explorers.controls import noise_of
 from tempkit.explorers.plan import north_bench
 from tempkit.explorers.response_controls import SECONDS, completed
-from tempkit.explorers.told import STYLE, paragraph
+from tempkit.explorers.told import STYLE, heard, paragraph
 from tempkit.explorers.trace import trace
 from tempkit.explorers.trace_picture import TracePicture
 from tempkit.explorers.trace_told import words as told
+from tempkit.homework.keys import Keys
 from tempkit.pictures import Look
 from tempkit.shown import Shown
 
@@ -59,11 +60,12 @@ class Watch(Shown):
         self._port = ipywidgets.Text(value=port, placeholder="pretend board", description="port")
         options = [(words, seconds) for seconds, words in SECONDS.options]
         self._shown = ipywidgets.Dropdown(options=options, value=SECONDS.start, description=SECONDS.label)
-        self._button = ipywidgets.ToggleButton(description="Start", tooltip="start or stop the link")
-        self._button.observe(self._pressed, "value")
+        self._button = ipywidgets.Button(description="Start", tooltip="start or stop the link")
+        self._button.on_click(lambda _: self._run(self._button.description == "Start"))
         row = ipywidgets.HBox([self._button, self._port, self._shown], layout={"flex_flow": "row wrap"})
         style = ipywidgets.HTML(STYLE + LABELS, layout={"display": "none"})
-        super().__init__([style, row, self._image, self._told])
+        self._spoken = ipywidgets.HTML(heard("", "tempkit-heard"))
+        super().__init__([style, Keys(), row, self._image, self._told, self._spoken])
         self.add_class("tempkit-explorer")
         self.add_class("tempkit-watch")
         super().size(self.book.room)
@@ -72,11 +74,11 @@ class Watch(Shown):
 
     def start(self):
         """Begin to listen; returns at once."""
-        self._button.value = True
+        self._run(True)
 
     def stop(self, timeout_s=10.0):
         """Hang up, and wait until that is done; True once it is."""
-        self._button.value = False
+        self._run(False)
         thread = self._thread
         if thread is not None:
             thread.join(timeout_s)
@@ -91,11 +93,14 @@ class Watch(Shown):
         """What is shown just now."""
         return self._words
 
-    def _pressed(self, change):
-        self._button.description = "Stop" if change["new"] else "Start"
+    def _run(self, on):
         with self._lock:
+            if on == (self._button.description == "Stop"):
+                return
+            self._button.description = "Stop" if on else "Start"
             self._stop.set()
-            if change["new"]:
+            self._news = None
+            if on:
                 before, self._stop = self._thread, threading.Event()
                 values = (before, self._stop, self._port.value.strip())
                 self._thread = threading.Thread(target=self._follow, args=values, name="watch a link", daemon=True)
@@ -110,7 +115,7 @@ class Watch(Shown):
             if port:
                 self._listen(port, port, stop)
             else:
-                self._say("The pretend board is starting; its readings are invented.")
+                self._say("The pretend board is starting; its readings are invented.", "starting")
                 with tempfile.TemporaryDirectory(prefix="tempkit-watch-") as folder:
                     file = Path(folder) / "design.toml"
                     chainfile.write(self._design, file)
@@ -118,9 +123,9 @@ class Watch(Shown):
                         self._listen(partner.port, "", stop)
         except (OSError, ValueError) as error:
             self._image.value = ""
-            self._say(f"This link cannot run: {error}. Correct it, and press Start again.")
+            self._say(f"This link cannot run: {error}. Correct it, and press Start again.", "error")
             if not stop.is_set():
-                self._button.value = False
+                self._run(False)
 
     def _listen(self, port, source, stop):
         link_made = self._design.link
@@ -141,11 +146,13 @@ class Watch(Shown):
         if status.problem:
             words += f" The port: {status.problem}."
         self._image.value = self._picture.show(seen).img(words)
-        self._say(words)
+        self._say(words, (status.state, status.gaps))
 
-    def _say(self, words):
-        self._words = words
-        self._told.value = paragraph(words)
+    def _say(self, words, news):
+        """What is told changes all the time; it is heard where there is other news."""
+        self._words, self._told.value = words, paragraph(words)
+        if news != self._news:
+            self._news, self._spoken.value = news, heard(words, "tempkit-heard")
 
 
 def watch(design=None, **options):

@@ -1,9 +1,10 @@
-"""Chapter 10: a recorded log to scrub through, with what was skipped, what is missing, and the model beside it."""
+"""Chapter 10: a recorded log, the book's or one's own, to scrub through, with what was skipped and the model beside."""
 
 import functools
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+import ipywidgets
 import numpy as np
 
 from tempkit import log as logs
@@ -11,6 +12,7 @@ from tempkit.explorers.controls import noise_of
 from tempkit.explorers.log_controls import LOG, POSITION, TRUTH, WINDOW
 from tempkit.explorers.log_picture import LogPicture
 from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.told import heard
 from tempkit.logmodel import FEWEST, compare, readings_c
 
 FOLDER = Path(__file__).resolve().parents[2] / "data" / "logs"
@@ -20,11 +22,12 @@ MOVES = 5.0  # times the noise; a window with more in it than that is not quiet
 
 @dataclass(frozen=True, eq=False)
 class Loaded:
-    """A log ready to be drawn: its `record`; `minutes` and `readings_c` of its temperature; `outline`, minutes with the
-    lowest and the highest reading of each of some hundred pieces; `gaps`, pairs (from, to) in minutes; `skipped`,
-    where skipped lines stood, in minutes between the rows around them."""
+    """A log ready to be drawn: its `record`; `minutes` and `readings_c` of the `column` of its temperature; `outline`,
+    minutes with the lowest and the highest reading of each of some hundred pieces; `gaps`, pairs (from, to) in minutes;
+    `skipped`, where skipped lines stood, in minutes between the rows around them."""
 
     record: object
+    column: str
     minutes: np.ndarray
     readings_c: np.ndarray
     outline: tuple
@@ -34,7 +37,7 @@ class Loaded:
     @property
     def duration_min(self):
         """From the first row to the last [min]."""
-        return float(self.minutes[-1])
+        return float(self.minutes.max())
 
     @property
     def scale_c(self):
@@ -42,29 +45,29 @@ class Loaded:
         return float(np.floor(self.readings_c.min() - 0.5)), float(np.ceil(self.readings_c.max() + 0.5))
 
 
-def load(path):
-    """Read a log file for the explorer, once for each state of the file; `Loaded`.
+def load(path, chain=None):
+    """Read a log file for the explorer, once for each state of the file; `Loaded`. A log of codes wants their chain.
 
     Raises `ValueError` for a log with fewer than two readings of temperature, `OSError` where there is no such file.
     """
     path = Path(path)
     state = path.stat()
-    return _loaded(path, state.st_mtime_ns, state.st_size)
+    return _loaded(path, chain, state.st_mtime_ns, state.st_size)
 
 
 @functools.lru_cache(maxsize=8)
-def _loaded(path, *_):
+def _loaded(path, chain, *_):
     record = logs.read(path)
-    _, times, readings = readings_c(record)
-    if times.size < 2 or times[-1] <= times[0]:
-        raise ValueError(f"{path.name} holds {times.size} readings: two or more, at different times, are needed")
-    zero = times[0]
+    column, times, readings = readings_c(record, chain)
+    if times.size < 2 or not np.ptp(times) > 0:
+        raise ValueError(f"the log holds {times.size} readings: two or more, at different times, are needed")
+    zero = times.min()
     gaps = record.gaps()
     ends = np.column_stack([record.times_s[gaps.rows - 1], record.times_s[gaps.rows]])
     lines = np.array(sorted(line for found in record.skipped for line in found.lines), dtype=float)
     at = np.interp(lines, record.line_numbers, record.times_s)
     minutes = (times - zero) / 60
-    return Loaded(record, minutes, readings, _outline(minutes, readings), (ends - zero) / 60, (at - zero) / 60)
+    return Loaded(record, column, minutes, readings, _outline(minutes, readings), (ends - zero) / 60, (at - zero) / 60)
 
 
 def _outline(minutes, readings):
@@ -79,10 +82,11 @@ def _outline(minutes, readings):
 
 @dataclass(frozen=True, eq=False)
 class Scrubbed:
-    """A window of a log beside the model: `loaded`; `start_min` and `window_min`; `minutes` and `readings_c` in it;
-    `found`, a `logmodel.Compared` with the true temperature `t_c` [degC]; `skipped` lines and `missing` rows in it."""
+    """A window of a log beside the model: `log`, by its name in the book or its path; `loaded`; `start_min` and
+    `window_min`; `minutes` and `readings_c` in it; `found`, a `logmodel.Compared` with the true temperature `t_c`
+    [degC]; `skipped` lines and `missing` rows in it."""
 
-    log: str
+    log: str | Path
     loaded: Loaded
     t_c: float
     start_min: float
@@ -113,15 +117,15 @@ class Scrubbed:
             yield f"{book.temperature(self.t_c)} lies beyond the picture's scale"
 
 
-def compute(design, t_c, log, position, window_min, folder=FOLDER):
-    """The window of a log at `position` [%] of what fits, beside the truth `t_c` [degC].
+def compute(design, t_c, log, position, window_min):
+    """The window of a `log`, a name of the book's or a path, at `position` [%] of what fits, beside `t_c` [degC].
 
     >>> from tempkit.explorers.stage import north_bench
     >>> there = compute(north_bench(), 23.2, "evening", 20.0, 10)
     >>> there.found.count, round(there.found.offset_c.value, 2)
     (581, -0.08)
     """
-    loaded = load(Path(folder) / f"north-bench-{log}.txt")
+    loaded = load(log if isinstance(log, Path) else FOLDER / f"north-bench-{log}.txt", design.chain)
     window_min = min(float(window_min), loaded.duration_min)
     start = position / 100 * (loaded.duration_min - window_min)
     inside = (loaded.minutes >= start) & (loaded.minutes <= start + window_min)
@@ -154,7 +158,8 @@ def words(at, book):
     −0.08 °C ± 0.01 °C from 23.2 °C, noise 0.065 °C ± 0.004 °C (model 0.061 °C), drift +1.12 °C ± 0.11 °C an hour.
     """
     window = f"Window from {at.start_min:.1f} to {at.end_min:.1f} min: {at.found.count} readings, {at.missing} missing"
-    told = f"{_account(at.loaded.record)} {window}"
+    own = f"{at.log.name}, column {at.loaded.column}: " if isinstance(at.log, Path) else ""
+    told = f"{own}{_account(at.loaded.record)} {window}"
     if at.found.offset_c is not None:
         told += (
             f", mean {book.temperature(at.found.mean_c, 2)}; offset {_offset(at, book)} from "
@@ -193,7 +198,8 @@ def facts(at, book):
     """Rows of the number table."""
     record, found = at.loaded.record, at.found
     account = record.account()
-    rows = [("lines of the log", str(record.lines))]
+    rows = [("column of the readings", at.loaded.column), ("lines of the log", str(record.lines))]
+    rows += [("how it was read", told) for told in record.told]
     rows += [(f"of these {kind}", str(count)) for kind, count in account.items() if count or kind == "rows"]
     rows += [("skipped lines", str(record.skipped_count)), ("gaps", str(record.gaps().rows.size))]
     rows += [(f"first line skipped: {each.reason}", f"{each.lines[0]}") for each in record.skipped]
@@ -231,10 +237,57 @@ PLAN = Plan(
 )
 
 
-def explorer(design=None, **start):
-    """The explorer of chapter 10's recorded logs; `design` from a design file, `start` values of controls by name.
+class Scrub(Explorer):
+    """The explorer, which also opens a log of the reader's own: `open_log("my-evening.log")`, or by its button."""
+
+    def __init__(self, design=None, file=None, **start):
+        super().__init__(PLAN, design, **start)
+        if file is not None:
+            self.open_log(file)
+            self._start = self._start | {"log": self.settings()["log"]}
+
+    def _rows(self):
+        self._log_note = ipywidgets.HTML(heard(""))
+        self._log_file = ipywidgets.Text(placeholder="my-evening.log", description="log file")
+        button = self._button("Open", lambda: self._open_told(self._log_file.value))
+        rows = super()._rows()
+        toggle, row = self._folded("My log file", self._log_file, button, self._log_note)
+        self._buttons.children += (toggle,)
+        return [*rows, row]
+
+    def open_log(self, path):
+        """Show a log by its path, and return the words; from then on it is one of the choices.
+
+        Raises `OSError` or `ValueError`, with what to do, for a file that cannot be used; then nothing changes.
+        """
+        path = str(path).strip().strip("\"'")
+        if not path:
+            raise ValueError("no file is named: type the path of your log")
+        file = Path(path).expanduser()
+        try:
+            self.plan.compute(self.design(), **self._panel.own() | {"log": file})
+        except OSError as error:
+            told = f"{file}: {error.strerror}. A path begins in {Path.cwd()}, or is a whole one: correct it"
+            raise type(error)(told) from None
+        except ValueError as error:
+            raise ValueError(f"{file.name}: {error}") from None
+        self._panel.offer("log", file.name, file)
+        return self.move(log=file)
+
+    def _open_told(self, path):
+        try:
+            self.open_log(path)
+            told = f"Opened: {'; '.join((self._inputs['log'].label, *self.result().loaded.record.told))}."
+        except (OSError, ValueError) as error:
+            told = f"Not opened: {error}."
+        self._log_note.value = heard(told)
+
+
+def explorer(design=None, file=None, **start):
+    """The explorer of chapter 10's recorded logs; `design` from a design file, `file` the path of a log of one's own,
+    `start` values of controls by name.
 
     >>> explorer(log="messy").result().loaded.record.skipped_count
     10
     """
-    return Explorer(PLAN, design, **start)
+    return Scrub(design, file, **start)

@@ -37,6 +37,8 @@ class Panel:
             digits=control.digits,
             unit=unit,
             label=f"{control.label}, {unit}" if unit != control.label else unit,
+            family={"temperature": "temperature", "span": "temperature span"}.get(control.scale),
+            whole=isinstance(control.step, int),
         )
 
     def _shown(self, control, value):
@@ -78,9 +80,18 @@ class Panel:
                     value = float(self._shown(controls[name], value))
                     slide = self.inputs[name]
                     slide.low, slide.high = min(slide.low, value), max(slide.high, value)
+                    slide.said = ""
                 self.inputs[name].value = value
         finally:
             self.moving = False
+
+    def offer(self, name, words, value):
+        """Add a choice to a control, where it is not there yet; what is chosen stays so."""
+        pick = self.inputs[name]
+        if value not in [known for _, known in pick.options]:
+            chosen, self.moving = pick.value, True
+            pick.options = (*pick.options, (words, value))
+            pick.value, self.moving = chosen, False
 
     def read(self, design):
         """The value of every control as a design has it."""

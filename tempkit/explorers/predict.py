@@ -1,14 +1,12 @@
 """A prediction: a number is committed before the answer is told; alone, or by a class that raises hands."""
 
-import html
-
 import ipywidgets
 
 from tempkit.book import current, tidy
 from tempkit.explorers.hands import Hands
-from tempkit.explorers.told import STYLE, paragraph
+from tempkit.explorers.slide import number_in
+from tempkit.explorers.told import STYLE, heard, paragraph
 from tempkit.homework.keys import Keys
-from tempkit.homework.reading import read
 from tempkit.shown import Shown
 
 WIDE = {"description_width": "initial"}
@@ -39,7 +37,7 @@ class Prediction(Shown):
         self._answer = answer
         self._explorer, self._settings = explorer, settings or {}
         self._hands, self.revealed = Hands(unit, self._say), False
-        self._told = ipywidgets.HTML(_told(""))
+        self._told = ipywidgets.HTML(heard(""))
         self._drawn = ipywidgets.HTML()
         asked = ipywidgets.HTML(paragraph(question))
         self._alone, self._class = self._row_alone(), self._row_class()
@@ -90,13 +88,10 @@ class Prediction(Shown):
 
     def commit(self, text):
         """Take the reader's number (as text, decimal comma allowed) and tell both; returns what is told."""
-        typed = read(text)
-        if typed.value is None:
-            return self._tell(typed.refusal)
-        if typed.unit not in ("", self.unit):
-            return self._tell(f"The unit here is {self.unit}: write your number in it.")
-        said = typed.value
-        told = f"You said {self._say(said)}; it is {self._say(self.answer())}. {self._how_far(said)}"
+        said, why = number_in(text, self.unit)
+        if said is None:
+            return self._tell(why)
+        told = f"{why} You said {self._say(said)}; it is {self._say(self.answer())}. {self._how_far(said)}"
         return self._tell(f"{told}{self._go_there()} {self.why}".strip())
 
     def hold(self, held=True):
@@ -170,7 +165,7 @@ class Prediction(Shown):
         return f"You were {self._say(abs(off))} too {'high' if off > 0 else 'low'}."
 
     def _tell(self, words):
-        self._told.value = _told(words)
+        self._told.value = heard(words)
         return words
 
     def words(self):
@@ -185,7 +180,3 @@ class Prediction(Shown):
 
 def _row(*widgets):
     return ipywidgets.HBox(widgets, layout={"flex_flow": "row wrap"})
-
-
-def _told(words):
-    return f'<div class="tempkit-words" role="status">{html.escape(words)}</div>'

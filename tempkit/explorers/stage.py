@@ -11,7 +11,7 @@ from tempkit import book as books
 from tempkit.explorers.panel import Panel
 from tempkit.explorers.plan import Plan, north_bench, or_none, warning
 from tempkit.explorers.slide import Slide
-from tempkit.explorers.told import STYLE, number_table, paragraph
+from tempkit.explorers.told import STYLE, heard, number_table, paragraph
 from tempkit.homework.keys import Keys
 from tempkit.pictures import Look
 from tempkit.shown import Shown, size_all
@@ -53,7 +53,8 @@ class Explorer(Shown):
         for control in plan.controls:
             widget = self._inputs[control.name]
             widget.observe(self._changed, "value")
-            widget.observe(self._heard, "settled" if isinstance(widget, Slide) else "value")
+            if isinstance(widget, Slide):
+                widget.observe(lambda _: self._guard(self._speak), "settled")
 
     # ---- making the widgets
 
@@ -66,7 +67,7 @@ class Explorer(Shown):
         self._file = ipywidgets.Text(
             value="my-design.toml", description="design file", style={"description_width": "initial"}
         )
-        self._file_note = ipywidgets.HTML()
+        self._file_note = ipywidgets.HTML(heard(""))
 
     def _button(self, words, action, kind=ipywidgets.Button, **state):
         button = kind(description=words, **state)
@@ -86,22 +87,25 @@ class Explorer(Shown):
             },
         )
         self._room_button = self._button("Back-row size", self._switch, ipywidgets.ToggleButton, value=self.book.room)
-        file_row = ipywidgets.HBox(
-            [self._file, self._button("Load", self.load), self._button("Save", self.save), self._file_note],
-            layout={"display": "none", "flex_flow": "row wrap"},
+        load, save = self._button("Load", self.load), self._button("Save", self.save)
+        self._table_button = self._button("Number table", self._open_table, ipywidgets.ToggleButton)
+        files = self._folded("My design file", self._file, load, save, self._file_note)
+        self._buttons = ipywidgets.HBox(
+            [self._button("Reset", self.reset), self._room_button, self._table_button, files[0]],
+            layout={"flex_flow": "row wrap"},
         )
-        buttons = [
-            self._button("Reset", self.reset),
-            self._room_button,
-            self._button("Number table", lambda on: self._unfold(self._table, on), ipywidgets.ToggleButton),
-            self._button("My design file", lambda on: self._unfold(file_row, on), ipywidgets.ToggleButton),
-        ]
-        button_row = ipywidgets.HBox(buttons, layout={"flex_flow": "row wrap"})
         style = ipywidgets.HTML(STYLE, layout={"display": "none"})
-        return [style, grid, self._told, self._beneath, self._spoken, button_row, self._table, file_row]
+        return [style, grid, self._told, self._beneath, self._spoken, self._buttons, self._table, files[1]]
 
-    def _unfold(self, box, on):
-        box.layout.display = "flex" if on else "none"
+    def _folded(self, words, *widgets):
+        """A toggle and the row of widgets that it unfolds."""
+        row = ipywidgets.HBox(widgets, layout={"display": "none", "flex_flow": "row wrap"})
+        return self._button(words, lambda on: _unfold(row, on), ipywidgets.ToggleButton), row
+
+    def _open_table(self, on):
+        if on:
+            self._fill_table(self.result())
+        _unfold(self._table, on)
 
     # ---- values
 
@@ -123,14 +127,17 @@ class Explorer(Shown):
 
     # ---- following the controls
 
-    def _changed(self, _):
+    def _changed(self, change):
         if not self._panel.moving:
-            self._guard(self._draw)
+            self._guard(lambda: self._draw(settled=not isinstance(change["owner"], Slide)))
 
-    def _heard(self, _):
-        """Once the reader let go, and only then, a screen reader is told."""
-        text = self._told.value.replace('class="tempkit-words"', 'class="tempkit-heard" role="status"')
-        self._spoken.value = text
+    def _speak(self, settled=True):
+        """Once the reader let go, and only then, a screen reader is told; until then there is nothing to hear."""
+        self._spoken.value = heard(self._words if settled else "", "tempkit-heard")
+
+    def _tell(self, words, settled=True):
+        self._words, self._told.value = words, paragraph(words)
+        self._speak(settled)
 
     def _guard(self, action):
         """Run an action; what goes wrong is told in the words in place of the picture, never lost."""
@@ -138,26 +145,27 @@ class Explorer(Shown):
             with self._lock:
                 action()
         except Exception as error:
-            self._image.value = self._beneath.value = ""
-            self._told.value = paragraph(f"This cannot be shown: {error}. Move a control back, or press Reset.")
+            self._image.value = self._beneath.value = self._table.value = ""
+            self._tell(f"This cannot be shown: {error}. Move a control back, or press Reset.")
             if os.environ.get("TEMPKIT_STRICT"):
                 raise
 
-    def _draw(self):
+    def _draw(self, settled=True):
         self._panel.rest(self._design)
         result = self.result()
         words = self.plan.words(result, self.book)
         self._image.value = self._picture.show(result).img(words)
-        self._told.value = paragraph(words)
         self._beneath.value = self._table_beneath(result)
-        if self._table.layout.display != "none":
-            self._fill_table(result)
+        self._tell(words, settled)
+        self._fill_table(result)
 
     def _table_beneath(self, result):
         return self.plan.table(result, self.book) if self.plan.table else ""
 
     def _fill_table(self, result):
-        self._table.value = number_table(self.plan.title, self.plan.facts(result, self.book))
+        """Worked out only where it is seen; it opens with the present numbers."""
+        if self._table_button.value:
+            self._table.value = number_table(self.plan.title, self.plan.facts(result, self.book))
 
     def _size(self):
         """Make the picture anew at the chosen size; in a room it comes first, with a slider next to it."""
@@ -169,7 +177,6 @@ class Explorer(Shown):
         self.children = [self._style, self._keys, *top, *self._below]
         self._picture = self.plan.picture(Look(self.book.room), self.book)
         (self.add_class if self.book.room else self.remove_class)("tempkit-room")
-        self._fill_table(self.result())
         self._guard(self._draw)
 
     def _switch(self, room):
@@ -206,13 +213,13 @@ class Explorer(Shown):
             found = chainfile.read(self._file.value)
             self.plan.compute(found, **self._panel.own())
         except (OSError, ValueError) as error:
-            self._file_note.value = paragraph(f"Not loaded: {error}")
+            self._file_note.value = heard(f"Not loaded: {error}")
             return
         self._design = found
         self._panel.set(self._panel.read(self._design) | self._own_settings())
         rests = [control.label for control in self.plan.controls if not control.applies(found)]
         at_rest = f" This design has no part for these, which rest: {', '.join(rests)}." if rests else ""
-        self._file_note.value = paragraph(f"Loaded: {self._design.title}.{at_rest}")
+        self._file_note.value = heard(f"Loaded: {self._design.title}.{at_rest}")
         self._draw()
 
     def _own_settings(self):
@@ -228,9 +235,9 @@ class Explorer(Shown):
             kept = _keep_previous(path)
             chainfile.write(self.design(), path)
         except (OSError, ValueError) as error:
-            self._file_note.value = paragraph(f"Not saved: {error}")
+            self._file_note.value = heard(f"Not saved: {error}")
             return
-        self._file_note.value = paragraph(f"Saved to {path}.{kept}")
+        self._file_note.value = heard(f"Saved to {path}.{kept}")
 
     def static_html(self):
         """Picture, words and numbers for readers without a kernel."""
@@ -239,6 +246,10 @@ class Explorer(Shown):
         picture = self._picture.show(result).img(words)
         told = paragraph(words) + self._table_beneath(result)
         return picture + told + number_table(self.plan.title, self.plan.facts(result, self.book))
+
+
+def _unfold(box, on):
+    box.layout.display = "flex" if on else "none"
 
 
 def _keep_previous(path):

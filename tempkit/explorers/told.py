@@ -11,8 +11,6 @@ STYLE = """<style>
 .tempkit-explorer .widget-button, .tempkit-explorer .widget-toggle-button { width: auto; min-width: 9em;
   color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color2, #eee);
   border: 1px solid var(--jp-ui-font-color2, #616161); }
-.tempkit-explorer select:focus-visible, .tempkit-explorer button:focus-visible, .tempkit-explorer input:focus-visible {
-  outline: 3px solid var(--jp-brand-color1, #0b5cad) !important; outline-offset: 2px; }
 .tempkit-explorer.tempkit-room .widget-dropdown .widget-label { width: 8.4em; white-space: normal; }
 .tempkit-room.tempkit-room .tempkit-words code { font-size: 1.05em !important; }
 .tempkit-room.tempkit-room .widget-dropdown, .tempkit-room.tempkit-room .widget-text { width: auto; height: auto;
@@ -30,6 +28,15 @@ def paragraph(words):
     '<div class="tempkit-words">18 &lt; 27</div>'
     """
     return f'<div class="tempkit-words">{html.escape(words)}</div>'
+
+
+def heard(words, look="tempkit-words"):
+    """Words that a screen reader hears as they change.
+
+    >>> heard("Saved.")
+    '<div class="tempkit-words" role="status">Saved.</div>'
+    """
+    return paragraph(words).replace('class="tempkit-words"', f'class="{look}" role="status"', 1)
 
 
 def number_table(title, rows):

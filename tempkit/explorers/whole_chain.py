@@ -6,6 +6,7 @@ from tempkit import book as books
 from tempkit.explorers.controls import TEMPERATURE, TRUE_SUPPLY
 from tempkit.explorers.reference import compute, facts
 from tempkit.explorers.stage import STYLE, Explorer, Plan, warning
+from tempkit.explorers.told import heard
 from tempkit.homework.keys import Keys
 from tempkit.rails import Rails
 from tempkit.shown import Shown, size_all
@@ -95,7 +96,7 @@ class Choices(Shown):
             told = f"{self.words()} Run a chapter again to see it there."
         except (OSError, ValueError) as error:
             told = f"Not kept: {error}"
-        self._told.value = f'<div class="tempkit-words" role="status">{told}</div>'
+        self._told.value = heard(told)
 
     def words(self):
         sign = books.SIGN[self.scale.value]

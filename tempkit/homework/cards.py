@@ -28,7 +28,7 @@ STYLE = """<style>
 .tempkit-practice .tempkit-card { border-top: 1px solid var(--jp-border-color1, #888); padding: 10px 0 14px; }
 .tempkit-practice .widget-label { font-size: 14px; }
 .tempkit-practice .widget-radio-box label, .tempkit-practice .widget-checkbox label { white-space: normal;
-  height: auto; line-height: 1.4; font-size: 14px; }
+  overflow: visible; height: auto; line-height: 1.4; font-size: 14px; }
 .tempkit-practice .widget-radio { height: auto; flex-flow: column; align-items: flex-start; }
 .tempkit-practice .widget-radio-box { height: auto; }
 .tempkit-practice .widget-radio-box label { display: flex; gap: 8px; align-items: flex-start; padding: 2px 0; }

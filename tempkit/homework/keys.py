@@ -1,5 +1,6 @@
 """Keys inside a box of the book belong to its buttons and choices, not to the notebook's one-key commands.
 
+Escape leads back to the cell, Shift+Enter and Ctrl+Enter run it, as they do in its text. Toggles tell their state.
 Radio buttons of one choice get one name, so that a browser takes them for one stop with arrow keys inside.
 """
 
@@ -13,6 +14,8 @@ function render({ el }) {
   const mark = () => {
     for (const part of box.querySelectorAll("button, select, input[type=radio], input[type=checkbox]"))
       part.dataset.lmSuppressShortcuts = "true";
+    for (const part of box.querySelectorAll(".widget-toggle-button"))
+      part.setAttribute("aria-pressed", part.classList.contains("mod-active"));
     for (const group of box.querySelectorAll(".widget-radio")) {
       const name = "choice-" + [...box.querySelectorAll(".widget-radio")].indexOf(group) + "-" + number;
       for (const input of group.querySelectorAll("input[type=radio]")) input.name = name;
@@ -20,12 +23,23 @@ function render({ el }) {
       group.setAttribute("aria-label", group.querySelector(".widget-label")?.textContent ?? "");
     }
   };
+  const leave = (event) => {
+    const runs = event.key === "Enter" && (event.shiftKey || event.ctrlKey || event.metaKey);
+    const cell = box.closest(".jp-Cell");
+    if (!cell || event.isComposing || !(runs || event.key === "Escape")) return;
+    event.preventDefault();
+    setTimeout(() => {  // once the control itself has seen the key
+      cell.focus();
+      if (runs) cell.dispatchEvent(new KeyboardEvent("keydown", event));
+    });
+  };
   const watcher = new MutationObserver(mark);
   const begin = () => {
     box = el.closest(".tempkit-practice, .tempkit-explorer, .tempkit-choices");
     if (box) {
       mark();
-      watcher.observe(box, { childList: true, subtree: true });
+      watcher.observe(box, { childList: true, subtree: true, attributeFilter: ["class"] });
+      box.addEventListener("keydown", leave, true);  // ahead of fields that keep keys to themselves
     } else if (!over) {
       requestAnimationFrame(begin);
     }
@@ -34,9 +48,20 @@ function render({ el }) {
   return () => {
     over = true;
     watcher.disconnect();
+    box?.removeEventListener("keydown", leave, true);
   };
 }
 export default { render };
+"""
+
+# The outline of what has the focus reaches 3 px beyond it: no box around may cut that, no neighbour cover it.
+_STYLE = """
+:is(.tempkit-practice, .tempkit-explorer, .tempkit-choices):is(.widget-box) { overflow: visible; padding: 3px; }
+:is(.tempkit-practice, .tempkit-explorer, .tempkit-choices) :is(.widget-box, .widget-gridbox, .jupyter-widgets) {
+  overflow: visible; }
+:is(.tempkit-practice, .tempkit-explorer, .tempkit-choices) :is(button, input, select):focus-visible {
+  outline: 3px solid var(--jp-brand-color1, #0b5cad) !important; outline-offset: 0; }
+.widget-toggle-button[aria-pressed=true] { box-shadow: inset 0 -5px currentColor !important; }
 """
 
 
@@ -50,3 +75,4 @@ class Keys(anywidget.AnyWidget):
     """
 
     _esm = _SCRIPT
+    _css = _STYLE
