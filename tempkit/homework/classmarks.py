@@ -1,161 +1,297 @@
-"""Mark all that a class handed in: who it belongs to, which of two hand-ins counts, and what was odd."""
+"""Mark all that a class handed in: who it belongs to, how several files of one student go together, what was odd."""
 
-from dataclasses import dataclass, field
+import re
+from collections import defaultdict
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
-from functools import cached_property
+
+import msgspec
 
 from tempkit.homework import handins, records
 from tempkit.homework.course import Course
-from tempkit.homework.handins import Odd
-from tempkit.homework.marking import SheetMark, mark_record
+from tempkit.homework.handins import ANOTHERS, FOREIGN, NOTHING, OTHER_SHEET, UNREADABLE, WRONG_CODE, WRONG_COURSE, Odd
+from tempkit.homework.marking import SheetMark, bare, mark_record
+from tempkit.homework.records import Record
 from tempkit.homework.sheets import SHEETS, sheet_plan
 
 CLOCK = timedelta(days=1)
+MOST_MERGED = 5 * records.MOST_ANSWERS
 
 
 @dataclass(frozen=True)
 class ClassMarks:
     """The marks of a class: its `students`, the sheet `plans` that were marked, the `course` settings, `marks` by
-    (course, student, sheet), and everything `odd`, in the order of the folder."""
+    (course, student, sheet), everything `odd`, in the order of the folder, and by (course, student) what of it was
+    `lost`: what a student may have meant to hand in."""
 
     students: tuple
     plans: tuple
     course: Course
     marks: dict = field(repr=False)
     odd: tuple = field(repr=False)
+    lost: dict = field(repr=False, default_factory=dict)
 
     def of(self, student, plan):
-        """The `SheetMark` of a student for a sheet, or None where nothing was handed in."""
+        """The `SheetMark` of a student for a sheet, or None where there is no mark."""
         return self.marks.get((*student.key, plan.id))
 
-    def unreadable(self, student, plan):
-        """True where a file with this student's codes in its name could not be read."""
-        return (*student.key, plan.id) in self._odd_keys
+    def state(self, student, plan):
+        """In a word: "marked", or why not; a mark set by hand changes nothing here."""
+        mark, lost = self.of(student, plan), self._lost(student, plan)
+        return mark.state if mark and mark.where else lost[0].word if lost else NOTHING
 
-    @cached_property
-    def _odd_keys(self):
-        return {(odd.course, odd.student, odd.sheet) for odd in self.odd}
+    def reason(self, student, plan):
+        """Why a mark is missing, zero or less than it may be, in words; "" where there is nothing to say."""
+        mark, lost = self.of(student, plan), self._lost(student, plan)
+        if mark and mark.where:
+            told = [*mark.reasons, *(f"besides, {odd.word}: {odd.where}" for odd in lost if odd.sheet)]
+        else:
+            told = [f"{odd.where}: {odd.reason}" for odd in lost] or [NOTHING]
+        return "; ".join(dict.fromkeys(told))
+
+    def _lost(self, student, plan):
+        found = [odd for odd in self.lost.get(student.key, ()) if odd.sheet in ("", plan.id)]
+        return sorted(found, key=lambda odd: (odd.sheet == "", odd.word == OTHER_SHEET))
 
     def handed_in(self, plan):
-        """All `SheetMark`s of a sheet, in the order of the class list."""
+        """All `SheetMark`s of files that were handed in for a sheet, in the order of the class list."""
+        return tuple(mark for mark in self.given(plan) if mark.where)
+
+    def given(self, plan):
+        """All `SheetMark`s of a sheet, also those that are set by hand alone, in the order of the class list."""
         return tuple(mark for student in self.students if (mark := self.of(student, plan)))
 
 
-def mark_class(folder, students, course=None, sheets=None, overrides=None, leave_out=(), tell=None, now=None):
+def mark_class(
+    folder, students, course=None, sheets=None, overrides=None, leave_out=(), tell=None, now=None, homes=False
+):
     """Mark a folder of hand-ins for the `students` of a class list (see `read_roster`).
 
     `sheets` are the ids to mark, None for all that were handed in; `overrides` come from `read_overrides`;
-    `tell(done, of)` is called after every file; `now` is the time of marking. No file stops it: what cannot be
-    marked is in `odd` with its reason. Raises `ValueError` only where the folder itself cannot be read.
+    `tell(done, of)` is called after every file; `now` is the time of marking; with `homes` the folder holds a copied
+    home of each student. No file stops it: what cannot be marked is in `odd` with its reason. Raises `ValueError`
+    only where the folder itself cannot be read.
     """
     wanted = tuple(sheet_plan(name) for name in sheets) if sheets else SHEETS
-    sorter = _Sorter(students, wanted, course or Course(), (now or records.now()) + CLOCK)
-    of = handins.files(folder, leave_out) if tell else 0
-    for done, found in enumerate(handins.look(folder, leave_out), 1):
+    sorter = _Sorter(students, wanted, course or Course(), (now or records.now()) + CLOCK, homes)
+    of = handins.files(folder, leave_out, homes) if tell else 0
+    for done, found in enumerate(handins.look(folder, leave_out, homes), 1):
         sorter.take(found)
         if tell:
             tell(done, of)
-    marks = {key: kept.mark.overridden(overrides or {}) for key, kept in sorter.kept.items()}
+    marks = {key: mark.overridden(overrides or {}) for key, mark in sorter.marks()}
     marks |= _by_hand_alone(overrides or {}, marks, sorter)
-    plans = tuple(p for p in wanted if sheets or any(key[2] == p.id for key in marks))
-    return ClassMarks(tuple(students), plans, sorter.course, marks, tuple(sorter.odd))
+    lost = {odd.sheet for all_of in sorter.lost.values() for odd in all_of}
+    plans = tuple(p for p in wanted if sheets or p.id in lost or any(key[2] == p.id for key in marks))
+    return ClassMarks(tuple(students), plans, sorter.course, marks, tuple(sorter.odd), dict(sorter.lost))
 
 
 def _by_hand_alone(overrides, marks, sorter):
-    """Marks set by hand for sheets that were not handed in at all, on paper for instance."""
+    """Marks set by hand for sheets of which there is no file that can be marked, on paper for instance."""
     empty = {}
     for course, student, sheet, _ in overrides:
         if (course, student, sheet) not in marks and sheet in {plan.id for plan in sorter.plans}:
-            record = records.Record(course, sheet, student)
+            record = Record(course, sheet, student)
             mark = mark_record(record, sheet_plan(sheet), sorter.course)
             empty[course, student, sheet] = mark.overridden(overrides)
     return empty
 
 
 @dataclass(frozen=True)
-class _Kept:
+class _File:
+    """A record that belongs to its student, marked alone; `order` puts files with the right name before others."""
+
+    found: object
     mark: SheetMark
-    digest: str
-    answers: tuple
-    last: object
-    named: bool
+    order: int
+
+    @property
+    def record(self):
+        return self.found.record
+
+    def answers(self, problem):
+        return {bare(answer) for answer in self.record.answers if answer.problem == problem}
 
 
 class _Sorter:
-    """Takes what lies in the folder one by one; keeps one hand-in for each student and sheet, and all that is odd."""
+    """Takes what lies in the folder one by one: whose it is, which files belong together, and all that is odd.
 
-    def __init__(self, students, plans, course, latest):
-        self.listed = {student.key for student in students}
-        self.courses = {}
+    A folder whose name begins with the code or the name of one student is that student's: nothing in it decides the
+    mark of another. Among folders in folders the outermost that tells a student counts.
+    """
+
+    def __init__(self, students, plans, course, latest, homes):
+        self.students, self.plans, self.course, self.latest, self.homes = students, plans, course, latest, homes
+        self.by_code = {}
         for student in students:
-            self.courses.setdefault(student.student, []).append(student.course)
-        self.plans, self.course, self.latest = plans, course, latest
-        self.kept, self.odd = {}, []
+            self.by_code.setdefault(student.student, []).append(student.key)
+        self.files, self.odd, self.lost = defaultdict(dict), [], defaultdict(list)
+        self._owners, self._answers = {}, defaultdict(int)
 
     def take(self, found):
+        owner = self._owner(found.where)
         if isinstance(found, Odd):
-            self.odd.append(found)
+            whose = owner or found.student
+            keys = self.by_code.get(whose, ())
+            course = keys[0][0] if len(keys) == 1 else found.course
+            self._list(replace(found, course=course, student=whose), keys)
             return
-        record = found.record
+        record, key = found.record, (found.record.course, found.record.student)
         if record.sheet not in {plan.id for plan in self.plans}:
             known = ", ".join(plan.id for plan in self.plans)
-            self._odd(found, f"sheet {record.sheet} is not among those marked here: {known}")
+            keys = [key] if owner in ("", record.student) and key in self.by_code.get(record.student, ()) else ()
+            reason = f"sheet {record.sheet} is not among those marked here: {known}"
+            self._list(self._of(found, reason, OTHER_SHEET, sheet=""), keys)
             return
         mark = mark_record(record, sheet_plan(record.sheet), self.course, found.where, self.latest)
-        for reason in (*_name(found), *mark.odd):
-            self._odd(found, reason)
-        if (record.course, record.student) in self.listed:
+        for reason in (*_named(found), *mark.odd):
+            self.odd.append(self._of(found, reason))
+        if owner not in ("", record.student) and record.student in self.by_code:
+            reason = f"lies in the folder of {owner} and holds the codes of {record.student}: it decides no mark"
+            self._list(self._of(found, reason, FOREIGN), self.by_code[record.student])
+            self._lose(self._of(found, reason, ANOTHERS), self.by_code.get(owner, ()))
+        elif key in self.by_code.get(record.student, ()):
             self._keep(found, mark)
         else:
-            self._odd(found, f"{self._stranger(record)}; its mark would be {mark.mark:g} of {len(mark.problems)}")
+            worth = f"its mark would be {mark.mark:g} of {len(mark.problems)}"
+            self._list(*self._stranger(found, owner, worth))
 
-    def _odd(self, found, reason):
+    def _owner(self, where):
+        """The student code that the folders of a place tell, "" for none; a home is never nobody's."""
+        folders = where.split("/")[:-1]
+        told = next(filter(None, map(self._folder_of, folders)), "")
+        return told or (folders[0] if self.homes and folders else "")
+
+    def _folder_of(self, name):
+        if name not in self._owners:
+            codes = {word for word in re.findall(r"[A-Z0-9-]+", name.upper()) if word in self.by_code}
+            told = {s.student for s in self.students if _begins(name, s.student) or s.name and _begins(name, s.name)}
+            self._owners[name] = told.pop() if len(told) == 1 and len(codes) < 2 else ""
+        return self._owners[name]
+
+    def _of(self, found, reason, word="", sheet=None):
         record = found.record
-        self.odd.append(Odd(found.where, reason, record.course, record.sheet, record.student))
+        sheet = record.sheet if sheet is None else sheet
+        return Odd(found.where, reason, record.course, sheet, record.student, word)
 
-    def _stranger(self, record):
-        others = self.courses.get(record.student)
-        if others:
-            return f"wrong course: it says {record.course}, the class list has {record.student} in {', '.join(others)}"
-        return f"student code {record.student} of course {record.course} is not on the class list"
+    def _list(self, odd, keys):
+        self.odd.append(odd)
+        self._lose(odd, keys)
+
+    def _lose(self, odd, keys):
+        for key in keys if odd.word else ():
+            self.lost[key].append(odd)
+
+    def _stranger(self, found, owner, worth):
+        """What is odd about a record of nobody on the class list, and whose it may be."""
+        record = found.record
+        keys = self.by_code.get(record.student)
+        if keys:
+            courses = ", ".join(course for course, _ in keys)
+            reason = f"wrong course: it says {record.course}, the class list has {record.student} in {courses}; {worth}"
+            return self._of(found, reason, WRONG_COURSE), keys
+        reason = f"student code {record.student} of course {record.course} is not on the class list; {worth}"
+        return self._of(found, reason, WRONG_CODE), self.by_code.get(owner, ())
 
     def _keep(self, found, mark):
-        key = (mark.course, mark.student, mark.sheet)
-        answers = found.record.answers
-        last = max((answer.at for answer in answers), default=None)
-        new = _Kept(
-            mark, found.digest, tuple(map(hash, answers)), last, _base(found).casefold() == found.record.name.casefold()
-        )
-        old = self.kept.get(key)
-        if old is None:
-            self.kept[key] = new
+        key, base = (mark.course, mark.student, mark.sheet), found.where.rpartition("/")[2]
+        self._answers[key] += max(1, len(found.record.answers))
+        if self._answers[key] > MOST_MERGED:
+            reason = f"more than {MOST_MERGED:,} answers of one student to one sheet: this file was not counted"
+            self._list(self._of(found, reason, UNREADABLE), [key[:2]])
             return
-        winner, loser, reason = _choose(old, new)
-        self.kept[key] = winner
-        told = f"handed in twice: {winner.mark.where} counts ({winner.mark.mark:g}), this one does not"
-        self.odd.append(Odd(loser.mark.where, f"{told} ({loser.mark.mark:g}): {reason}", *key[:1], key[2], key[1]))
+        _, sheet, student = handins.named(found.where)
+        others = self.by_code.get(student, ()) if (student, sheet) != (mark.student, mark.sheet) else ()
+        order = 2 if others and student != mark.student else base.casefold() != found.record.name.casefold()
+        same = self.files[key].get(found.digest)
+        new = _File(found, mark, order)
+        if same is None or order < same.order:
+            self.files[key][found.digest], same, new = new, new, same
+        if new:
+            self._twice(new, same.mark, "the two files are the same")
+        for reason in _named(found):
+            self._lose(self._of(found, reason, handins.WRONG_NAME, sheet), others)
+
+    def marks(self):
+        """Pairs of (course, student, sheet) and `SheetMark`; says of every file but one what became of it."""
+        for key, files in self.files.items():
+            yield key, self._together(sorted(files.values(), key=lambda file: file.order))
+
+    def _together(self, files):
+        """The mark of all files of one student and sheet; one under another's name never stands beside others."""
+        own = [file for file in files if file.order < 2] or files
+        for file in files[len(own) :]:
+            self._twice(file, own[0].mark, "this one has the name of another student and does not count")
+        return own[0].mark if len(own) == 1 else self._merged(own)
+
+    def _merged(self, files):
+        """Answers of all files in the order of their times, each once, marked as one record."""
+        latest = max(files, key=_last)
+        rest = [file for file in files if file is not latest]
+        answers = {bare(answer): answer for file in (latest, *rest) for answer in file.record.answers}
+        ordered = sorted(answers.values(), key=lambda answer: answer.at)
+        numbered = tuple(msgspec.structs.replace(answer, number=n) for n, answer in enumerate(ordered, 1))
+        plan = sheet_plan(latest.mark.sheet)
+        overruled, told = set(), []
+        for place, problem in enumerate(plan.ids):
+            taken_back, said = _contradiction(files, place, problem)
+            overruled |= taken_back
+            told += said
+        record, last = msgspec.structs.replace(latest.record, answers=numbered), set(map(bare, latest.record.answers))
+        mark = mark_record(record, plan, self.course, latest.mark.where, self.latest, overruled)
+        odd = tuple(dict.fromkeys(reason for file in files for reason in file.mark.odd))
+        mark = replace(mark, odd=odd, also=tuple(file.mark.where for file in rest), contradictions=tuple(told))
+        for file in rest:
+            held = last.issuperset(map(bare, file.record.answers))
+            self._twice(file, mark, "the other goes on from it" if held else "they are merged, answer by answer")
+        return mark
+
+    def _twice(self, file, mark, why):
+        told = f"handed in twice, with {mark.where}, which counts ({mark.mark:g})"
+        self.odd.append(self._of(file.found, f"{told}; this one alone would give {file.mark.mark:g}: {why}"))
 
 
-def _choose(old, new):
-    """Which of two hand-ins of one student counts, and why."""
-    if old.digest == new.digest:
-        first, second = (new, old) if new.named and not old.named else (old, new)
-        return first, second, "the two files are the same"
-    if new.answers[: len(old.answers)] == old.answers:
-        return new, old, "the other goes on from it"
-    if old.answers[: len(new.answers)] == new.answers:
-        return old, new, "the other goes on from it"
-    if old.last is not None and (new.last is None or old.last > new.last):
-        return old, new, "they differ, and the other is the later one"
-    return new, old, "they differ, and the other is the later one"
+def _last(file):
+    """What puts files in the order of their last answers."""
+    times = [answer.at for answer in file.record.answers]
+    return bool(times), max(times, default=None), len(times)
 
 
-def _base(found):
-    return found.where.rpartition("/")[2]
+def _contradiction(files, place, problem):
+    """Answers to a problem that a later file takes back, and the sentences that tell where two files contradict."""
+    found = ((n, file.mark.problems[place].read) for n, file in enumerate(files))
+    read = [(max(one.at for one in tries), len(tries), n) for n, tries in found if tries]
+    if len(read) < 2:
+        return set(), []
+    later = files[max(read)[2]]
+    counting, right = later.answers(problem), _right(later, place)
+    overruled, told = set(), []
+    for file in (files[n] for _, _, n in sorted(read)):
+        mine = file.answers(problem)
+        if file is later or mine <= counting or counting <= mine or _right(file, place) == right:
+            continue
+        overruled |= set() if right else mine - counting
+        words = ("right", "not right")[:: 1 if right else -1]
+        told.append(
+            f"contradiction in {problem}: {words[0]} in {later.mark.where}, {words[1]} in {file.mark.where};"
+            " the later one counts"
+        )
+    return overruled, told
 
 
-def _name(found):
+def _right(file, place):
+    return any(one.verdict.right for one in file.mark.problems[place].read)
+
+
+def _begins(text, word):
+    """True where a folder's name begins with this code or name as a whole word."""
+    rest = text.casefold().removeprefix(word.casefold())
+    return len(rest) < len(text.casefold()) and not (rest[:1].isalnum() or rest[:1] == "-")
+
+
+def _named(found):
     """The file's name, where it is of our form and says something else than the codes in the file."""
-    name = _base(found)
+    name = found.where.rpartition("/")[2]
     if handins.NAMED.fullmatch(name) and name.casefold() != found.record.name.casefold():
-        yield f"its name is not that of its codes, {found.record.name}; the codes count"
+        return (f"its name is not that of its codes, {found.record.name}; the codes count",)
+    return ()

@@ -29,7 +29,7 @@ def write_handouts(sheet, roster, out, course=None):
     try:
         out.mkdir(parents=True, exist_ok=True)
         for name, text in files.items():
-            put(out / name, text)
+            put(out / name, text.encode("utf-8", "replace"))
     except OSError as error:
         raise ValueError(f"{error.filename or out} cannot be written ({error.strerror})") from None
     return f"{len(students)} hand-outs of sheet {plan.id} and the key are in {out}: {', '.join(files)}\n"
@@ -47,8 +47,7 @@ def _foot(plan, student):
 
 
 def _handout(n, plan, student, course):
-    due = course.due(plan.id)
-    told = f"Due on {esc(course.local(due))}. " if due else ""
+    told = f"{esc(course.due_told(plan.id))} "
     problems = "".join(_problem(place, posed) for place, posed in enumerate(plan.posed(*student.key), 1))
     return (
         f"<section class='page of-{n}'><h1>Sheet {plan.id}: {esc(plan.title)}</h1>"

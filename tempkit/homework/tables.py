@@ -1,6 +1,10 @@
-"""Marks as CSV (RFC 4180): numbers stay numbers, and no text can act as a formula in a spreadsheet."""
+"""Marks as CSV (RFC 4180): numbers stay numbers, and no text can act as a formula in a spreadsheet.
+
+Results are written through `Results`, which remembers what it wrote: only that is ever replaced or removed.
+"""
 
 import csv
+import hashlib
 import io
 import re
 from pathlib import Path
@@ -8,7 +12,7 @@ from pathlib import Path
 NUMBER = re.compile(r"-?(\d{1,15}(\.\d{0,15})?|\.\d{1,15})")
 FORMULA = re.compile(r"[\s\ufeff\u200b\u200e\u200f\u2060]*[=+\-@\uff1d\uff0b\uff0d\uff20|%\u2212]")
 MARKS = (
-    *("course", "student", "name", "sheet", "state", "mark", "out_of", "right", "answered", "tries", "late"),
+    *("course", "student", "name", "sheet", "state", "reason", "mark", "out_of", "right", "answered", "tries", "late"),
     *("set_by_hand", "hand_in", "odd"),
 )
 ANSWERS = (
@@ -16,6 +20,8 @@ ANSWERS = (
     *("wrong_ways", "last_answer", "note"),
 )
 ODD = ("where", "course", "sheet", "student", "reason")
+SEPARATORS = ",;\t"
+MANIFEST = "written.txt"
 
 
 def cell(value):
@@ -32,13 +38,41 @@ def cell(value):
     return text if NUMBER.fullmatch(text) or not FORMULA.match(text) else f"'{text}"
 
 
-def as_csv(names, rows):
-    """A table with a head line as the text of a CSV file; lines end in CR LF, as RFC 4180 says."""
+def as_csv(names, rows, semicolon=False):
+    """A table with a head line as the text of a CSV file; lines end in CR LF, as RFC 4180 says.
+
+    With `semicolon` for spreadsheets of countries with a decimal comma: both stand in it then.
+
+    >>> as_csv(("student", "mark"), [("ROBIN", 7.5)], semicolon=True)
+    'student;mark\\r\\nROBIN;7,5\\r\\n'
+    """
+    point = "," if semicolon else "."
+    told = ([cell(v).replace(".", point) if isinstance(v, int | float) else cell(v) for v in row] for row in rows)
+    return _joined([names, *told], ";" if semicolon else ",")
+
+
+def _joined(rows, separator):
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(names)
-    writer.writerows([cell(value) for value in row] for row in rows)
+    csv.writer(out, delimiter=separator, lineterminator="\r\n").writerows(rows)
     return out.getvalue()
+
+
+def separator_of(text):
+    """The sign that parts the columns of a CSV file's text: the most frequent in its first line.
+
+    >>> separator_of("student;name, first"), separator_of("student")
+    (';', ',')
+    """
+    head = text.partition("\n")[0]
+    return max(SEPARATORS, key=head.count)
+
+
+def without(text, is_theirs):
+    """The text of a CSV file without the rows (column name -> cell) of which `is_theirs` is true, and how many."""
+    separator = separator_of(text)
+    names, *rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator)) or [[]]
+    kept = [row for row in rows if not is_theirs(dict(zip(names, row, strict=False)))]
+    return _joined([names, *kept], separator), len(rows) - len(kept)
 
 
 def marks_rows(marks):
@@ -47,11 +81,12 @@ def marks_rows(marks):
         for plan in marks.plans:
             who = (student.course, student.student, student.name, plan.id)
             mark = marks.of(student, plan)
+            told = (*who, marks.state(student, plan), marks.reason(student, plan))
             if mark is None:
-                state = "not readable, see odd.csv" if marks.unreadable(student, plan) else "nothing handed in"
-                yield (*who, state, 0, len(plan.ids), 0, 0, 0, 0, 0, "", "")
+                yield (*told, 0, len(plan.ids), 0, 0, 0, 0, 0, "", "")
             else:
-                yield (*who, "marked", mark.mark, len(plan.ids), *_counts(mark), mark.where, "; ".join(mark.odd))
+                where = "; ".join(filter(None, (mark.where, *mark.also)))
+                yield (*told, mark.mark, len(plan.ids), *_counts(mark), where, "; ".join(mark.odd))
 
 
 def _counts(mark):
@@ -66,9 +101,9 @@ def _counts(mark):
 
 
 def answers_rows(marks):
-    """One row for each problem of each hand-in that counts."""
+    """One row for each problem of each student's sheet that has a mark."""
     for plan in marks.plans:
-        for mark in marks.handed_in(plan):
+        for mark in marks.given(plan):
             for one in mark.problems:
                 yield (
                     *(mark.course, mark.student, mark.sheet, one.id, one.posed.problem.version, one.state, one.mark),
@@ -83,19 +118,85 @@ def odd_rows(marks):
     return ((odd.where, odd.course, odd.sheet, odd.student, odd.reason) for odd in marks.odd)
 
 
-def write_tables(marks, folder):
-    """Write marks.csv, answers.csv and odd.csv into a folder."""
-    files = {
-        "marks.csv": as_csv(MARKS, marks_rows(marks)),
-        "answers.csv": as_csv(ANSWERS, answers_rows(marks)),
-        "odd.csv": as_csv(ODD, odd_rows(marks)),
-    }
-    for name, text in files.items():
-        put(Path(folder) / name, text)
+def write_tables(marks, results, semicolon=False):
+    """Write marks.csv, answers.csv and odd.csv, in UTF-8 with the mark at the start that spreadsheets look for."""
+    tables = (("marks", MARKS, marks_rows), ("answers", ANSWERS, answers_rows), ("odd", ODD, odd_rows))
+    for name, names, rows in tables:
+        results.put(f"{name}.csv", "\ufeff" + as_csv(names, rows(marks), semicolon))
 
 
-def put(path, text):
-    """Write a text file in UTF-8 in place of the old one, whole or not at all; signs that UTF-8 lacks become ?."""
+class Results:
+    """A folder of results with a list, written.txt, of what was written there: name and SHA-256 of each file.
+
+    `put` writes a file; what stands in its place and is not as it was written here is kept under another name.
+    `sweep` removes what was written here once and not now, where it is still as it was written. `kept` names what
+    was kept.
+    """
+
+    def __init__(self, folder):
+        self.folder, self.written, self.kept = Path(folder), set(), []
+        self.folder.mkdir(parents=True, exist_ok=True)
+        path = self.folder / MANIFEST
+        lines = path.read_text("utf-8", "replace").splitlines() if path.is_file() else ()
+        self._known = {(name, digest) for digest, _, name in (line.partition("  ") for line in lines)}
+
+    @classmethod
+    def around(cls, path):
+        """The results that a file lies in, or None."""
+        return next((cls(above) for above in list(path.parents)[:2] if (above / MANIFEST).is_file()), None)
+
+    def ours(self, name):
+        """True where this file is as it was written here."""
+        path = self.folder / name
+        return path.is_file() and not path.is_symlink() and (name, _digest(path.read_bytes())) in self._known
+
+    def put(self, name, text):
+        """Write a text file in UTF-8, whole or not at all; signs that UTF-8 lacks become ?."""
+        path, data = self.folder / name, text.encode("utf-8", "replace")
+        path.parent.mkdir(exist_ok=True)
+        if path.exists() and not self.ours(name) and path.read_bytes() != data:
+            names = (path.with_name(f"{path.stem}-kept-{n}{path.suffix}") for n in range(1, 10_000))
+            self.kept.append(path.rename(next(free for free in names if not free.exists())).name)
+        self._note(name, data)
+        put(path, data)
+        self.written.add(name)
+
+    def _note(self, name, data):
+        """On the list before it is in the folder: whatever stops the writing, no file of ours is taken for another's."""
+        self._known.add((name, _digest(data)))
+        with (self.folder / MANIFEST).open("a", encoding="utf-8") as file:
+            file.write(f"{_digest(data)}  {name}\n")
+
+    def change(self, name, text):
+        """Put a changed text in a file's place; one that was ours is ours after it too."""
+        data = text.encode("utf-8", "replace")
+        if self.ours(name):
+            self._note(name, data)
+        put(self.folder / name, data)
+
+    def forget(self, name):
+        """Take a file off the list."""
+        self._list({(known, digest) for known, digest in self._known if known != name})
+
+    def sweep(self):
+        """Remove what was written here once and not now, and shorten the list to what is here."""
+        for name in {name for name, _ in self._known} - self.written:
+            inside = not Path(name).is_absolute() and ".." not in Path(name).parts
+            if inside and self.ours(name):
+                (self.folder / name).unlink()
+        self._list({(name, digest) for name, digest in self._known if name in self.written and self.ours(name)})
+
+    def _list(self, known):
+        self._known = known
+        put(self.folder / MANIFEST, "".join(f"{digest}  {name}\n" for name, digest in sorted(known)).encode())
+
+
+def _digest(data):
+    return hashlib.sha256(data).hexdigest()
+
+
+def put(path, data):
+    """Write the bytes of a file in place of the old one, whole or not at all."""
     new = path.with_name(f"{path.name}.new")
-    new.write_bytes(text.encode("utf-8", "replace"))
+    new.write_bytes(data)
     new.replace(path)
