@@ -147,8 +147,8 @@ def test_handed_in_twice(tmp_path):
         ((("a.json", short), (short.name, short)), short.name, "the same"),
         ((("a.json", short), ("b.json", long)), "b.json", "goes on from it"),
         ((("a.json", long), ("b.json", short)), "a.json", "goes on from it"),
-        ((("a.json", other), ("b.json", long)), "a.json", "later one"),
-        ((("a.json", long), ("b.json", other)), "b.json", "later one"),
+        ((("a.json", other), ("b.json", long)), "a.json", "merged"),
+        ((("a.json", long), ("b.json", other)), "b.json", "merged"),
     ):
         folder = tmp_path / why.replace(" ", "") / names[0][0] / expected
         for name, record in names:

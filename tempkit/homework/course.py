@@ -129,6 +129,18 @@ def whole_day(given, at=END_OF_DAY):
     return datetime.combine(given, at) if isinstance(given, date) and not isinstance(given, datetime) else given
 
 
+def due_typed(text):
+    """A due date as typed, local and without a zone; a date alone is the end of that day. `ValueError` for another.
+
+    >>> due_typed("2026-12-04T18:00").hour, due_typed("2026-12-04").hour
+    (18, 23)
+    """
+    try:
+        return whole_day(date.fromisoformat(text))
+    except ValueError:
+        return datetime.fromisoformat(text)
+
+
 def current():
     """The `Course` of the file at `place`; without one, no limits."""
     return read(place()) if place().is_file() else Course()

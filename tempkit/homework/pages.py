@@ -4,7 +4,7 @@ import html
 
 from tempkit.homework import records
 from tempkit.homework.course import WORTH
-from tempkit.homework.handins import ADVICE
+from tempkit.homework.handins import ADVICE, NOTHING
 from tempkit.homework.problem import Choice
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
@@ -86,7 +86,8 @@ def _sheet(marks, student, plan, now):
     title = f"<h2>Sheet {plan.id}: {esc(plan.title)}</h2>"
     due = f"<p>{esc(marks.course.due_told(plan.id))}</p>" if marks.course.due(plan.id) else ""
     state, reason = marks.state(student, plan), marks.reason(student, plan)
-    advice = f" ({esc(state)}) {ADVICE[state]}" if state in ADVICE else f" {esc(reason)}." if reason else ""
+    word = "" if state == NOTHING else f" {state.capitalize()}."
+    advice = f"{word} {ADVICE[state]}" if state in ADVICE else f" {esc(reason)}." if reason else ""
     if mark is None:
         return f"{title}{due}<p class='open'><strong>0 of {len(plan.ids)}</strong>.{advice}</p>"
     told = f"<p><strong>{number(mark.mark)} of {len(plan.ids)}</strong>.{advice} {_late(mark, marks.course)}</p>"

@@ -6,6 +6,7 @@ Reading takes any bytes: what is not a record is a `RecordError` with the reason
 ever executed.
 """
 
+import contextlib
 import json
 import os
 import re
@@ -120,13 +121,13 @@ def decode(data):
         raise RecordError("empty file")
     if data.startswith(b"PK\x03\x04"):
         raise RecordError("a zip archive and not an answer record: not unpacked; hand in the .json file in it")
-    try:
+    with contextlib.suppress(UnicodeError):
         data = text_of(data).encode()
-    except UnicodeError:
-        raise RecordError("not text in UTF-8 or UTF-16") from None
     try:
         record = msgspec.json.decode(data, type=Record)
         json.loads(data, object_pairs_hook=_unique)
+    except UnicodeDecodeError:
+        raise RecordError("not text in UTF-8 or UTF-16") from None
     except msgspec.ValidationError as error:
         raise RecordError(f"not an answer record: {str(error)[:200]}") from None
     except (msgspec.DecodeError, RecursionError) as error:

@@ -36,9 +36,9 @@ class Override:
 def read_roster(path, course=None):
     """The students of a class list, in its order.
 
-    The file is CSV in UTF-8 or UTF-16, columns parted by commas, semicolons or tabs, with a head line that names them: `student`
-    (code), and as you like `name` and `course`. Without that column, `course` is the code for all.
-    Raises `ValueError` that names the line.
+    The file is CSV in UTF-8 or UTF-16, columns parted by commas, semicolons or tabs, with a head line that names them:
+    `student` (code), and as you like `name` and `course`. Without that column, `course` is the code for all. Raises
+    `ValueError` that names the line.
     """
     students, seen = [], {}
     for line, row in _rows(path, ("student",)):

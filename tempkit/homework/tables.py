@@ -60,7 +60,7 @@ def _joined(rows, separator):
 def separator_of(text):
     """The sign that parts the columns of a CSV file's text: the most frequent in its first line.
 
-    >>> separator_of("student;name, first"), separator_of("student")
+    >>> separator_of("student;name;course"), separator_of("student")
     (';', ',')
     """
     head = text.partition("\n")[0]
@@ -162,7 +162,7 @@ class Results:
         self.written.add(name)
 
     def _note(self, name, data):
-        """On the list before it is in the folder: whatever stops the writing, no file of ours is taken for another's."""
+        """On the list before it is in the folder: whatever stops us then, no file of ours is taken for another's."""
         self._known.add((name, _digest(data)))
         with (self.folder / MANIFEST).open("a", encoding="utf-8") as file:
             file.write(f"{_digest(data)}  {name}\n")
