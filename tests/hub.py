@@ -107,6 +107,7 @@ def started_hub(memory="1G"):
         kept = {k: v for k, v in os.environ.items() if not k.startswith(("TEMPKIT_", "JUPYTER"))}
         settings = {"TEMPKIT_ACCOUNTS": "demo", "TEMPKIT_PASSWORD": PASSWORD, "TEMPKIT_MEMORY": memory}
         settings |= {"TEMPKIT_STUDENTS": str(folder / "students"), "JUPYTER_RUNTIME_DIR": str(folder / "runtime")}
+        settings |= {"TEMPKIT_HUB": str(folder / "state")}
         settings |= {"PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"}
         with (folder / "hub.txt").open("wb") as said:
             hub = subprocess.Popen(command, cwd=folder, env=kept | settings, stdout=said, stderr=subprocess.STDOUT)

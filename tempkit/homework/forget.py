@@ -36,13 +36,16 @@ def found_of(student, folders, course=None):
     """
     student = records.safe_code(student, "the student code")
     course = records.safe_code(course, "the course code") if course else None
-    found = []
+    return tuple(item for path in _paths(folders) for item in _in_file(path, student, course))
+
+
+def _paths(folders):
+    """Everything in some folders, once, though a folder lies in another."""
     for folder in map(Path, folders):
         if not folder.is_dir():
             raise ValueError(f"{folder} is not a folder")
-        for path in sorted(folder.rglob("*")):
-            found += _in_file(path, student, course)
-    return tuple(found)
+    found = (path for folder in folders for path in sorted(Path(folder).rglob("*")))
+    return tuple({path.absolute(): path for path in found}.values())
 
 
 def _in_file(path, student, course):
@@ -81,20 +84,30 @@ def _theirs(row, student, course):
 
 
 def delete(found):
-    """Delete what `found_of` found: whole files are removed, tables lose the student's lines."""
+    """Delete what `found_of` found: whole files are removed, tables lose the student's lines.
+
+    Raises `ValueError` for a file that cannot be deleted or written; those named before it are done.
+    """
     for item in found:
-        results = Results.around(item.path)
-        name = item.path.relative_to(results.folder).as_posix() if results else ""
-        if item.lines is None:
-            item.path.unlink()
-            if results:
-                results.forget(name)
-            continue
-        kept, _ = without(_text(item.path), lambda row, item=item: _theirs(row, item.student, item.course))
+        try:
+            _delete(item)
+        except OSError as error:
+            raise ValueError(f"{item.path} cannot be deleted or written ({error.strerror}): may you?") from None
+
+
+def _delete(item):
+    results = Results.around(item.path)
+    name = item.path.relative_to(results.folder).as_posix() if results else ""
+    if item.lines is None:
+        item.path.unlink()
         if results:
-            results.change(name, f"\ufeff{kept}")
-        else:
-            put(item.path, f"\ufeff{kept}".encode())
+            results.forget(name)
+        return
+    kept, _ = without(_text(item.path), lambda row: _theirs(row, item.student, item.course))
+    if results:
+        results.change(name, f"\ufeff{kept}")
+    else:
+        put(item.path, f"\ufeff{kept}".encode())
 
 
 def still_holding(student, folders):
@@ -103,9 +116,5 @@ def still_holding(student, folders):
     They are found by the student's code in their text or in their place. Archives are not looked into.
     """
     code = re.compile(rf"(?<![A-Z0-9-]){re.escape(records.safe_code(student, 'the student code'))}(?![A-Z0-9-])")
-    files = (path for folder in folders for path in sorted(Path(folder).rglob("*")) if path.name != MANIFEST)
-    return tuple(
-        path
-        for path in files
-        if (path.is_symlink() or path.is_file()) and (code.search(str(path).upper()) or code.search(_text(path)))
-    )
+    files = (path for path in _paths(folders) if path.name != MANIFEST and (path.is_symlink() or path.is_file()))
+    return tuple(path for path in files if code.search(str(path).upper()) or code.search(_text(path)))

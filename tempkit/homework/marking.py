@@ -119,6 +119,8 @@ class SheetMark:
         words = (NEWER, UNKNOWN, TOO_MANY, LATE_RIGHT)
         of = {word: [p.id for p in self.problems if p.state == word and p.mark < 1] for word in words}
         told = [f"{word}: {', '.join(ids)}" for word, ids in of.items() if ids] + list(self.contradictions)
+        if self.state == NEWER and not told:
+            told = [f"{NEWER}: none of the answers could be marked"]
         if self.mark or told or any(p.override for p in self.problems):
             return tuple(told)
         tries = any(p.tries for p in self.problems)
