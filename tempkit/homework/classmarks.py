@@ -121,10 +121,12 @@ class _Sorter:
     """
 
     def __init__(self, students, plans, course, latest, homes):
-        self.students, self.plans, self.course, self.latest, self.homes = students, plans, course, latest, homes
-        self.by_code = {}
+        self.plans, self.course, self.latest, self.homes = plans, course, latest, homes
+        self.by_code, self.by_word = {}, defaultdict(set)
         for student in students:
             self.by_code.setdefault(student.student, []).append(student.key)
+            for word in filter(None, (student.student, student.name)):
+                self.by_word[word.casefold()].add(student.student)
         self.files, self.odd, self.lost = defaultdict(dict), [], defaultdict(list)
         self._owners, self._answers = {}, defaultdict(int)
 
@@ -165,7 +167,8 @@ class _Sorter:
     def _folder_of(self, name):
         if name not in self._owners:
             codes = {word for word in re.findall(r"[A-Z0-9-]+", name.upper()) if word in self.by_code}
-            told = {s.student for s in self.students if _begins(name, s.student) or s.name and _begins(name, s.name)}
+            ends = (end.start() for end in re.finditer(r"[^\w-]|_|$", name))
+            told = set().union(*(self.by_word.get(name[:end].casefold(), ()) for end in ends))
             self._owners[name] = told.pop() if len(told) == 1 and len(codes) < 2 else ""
         return self._owners[name]
 
@@ -281,12 +284,6 @@ def _contradiction(files, place, problem):
 
 def _right(file, place):
     return any(one.verdict.right for one in file.mark.problems[place].read)
-
-
-def _begins(text, word):
-    """True where a folder's name begins with this code or name as a whole word."""
-    rest = text.casefold().removeprefix(word.casefold())
-    return len(rest) < len(text.casefold()) and not (rest[:1].isalnum() or rest[:1] == "-")
 
 
 def _named(found):

@@ -202,7 +202,7 @@ def _mark_problem(problem, answers, record, plan, course, claims, overruled):
         if verdict.understood:
             read.add(repr(verdict.value))
         few = course.tries is None or len(read) <= course.tries
-        refused = OVERRULED if bare(answer) in overruled else "" if few else TOO_MANY
+        refused = OVERRULED if overruled and bare(answer) in overruled else "" if few else TOO_MANY
         tries.append(Try(_shown(answer), verdict, answer.at, late, refused))
     worth = [LATE[course.late] if one.late else 1.0 for one in tries if one.verdict.right and not one.refused]
     return ProblemMark(used, tuple(tries), max(worth, default=0.0), "; ".join(dict.fromkeys(notes)))

@@ -134,7 +134,7 @@ class Results:
     """
 
     def __init__(self, folder):
-        self.folder, self.written, self.kept = Path(folder), set(), []
+        self.folder, self._written, self.kept = Path(folder), {}, []
         self.folder.mkdir(parents=True, exist_ok=True)
         path = self.folder / MANIFEST
         lines = path.read_text("utf-8", "replace").splitlines() if path.is_file() else ()
@@ -159,7 +159,7 @@ class Results:
             self.kept.append(path.rename(next(free for free in names if not free.exists())).name)
         self._note(name, data)
         put(path, data)
-        self.written.add(name)
+        self._written[name] = _digest(data)
 
     def _note(self, name, data):
         """On the list before it is in the folder: whatever stops us then, no file of ours is taken for another's."""
@@ -180,11 +180,11 @@ class Results:
 
     def sweep(self):
         """Remove what was written here once and not now, and shorten the list to what is here."""
-        for name in {name for name, _ in self._known} - self.written:
+        for name in {name for name, _ in self._known} - self._written.keys():
             inside = not Path(name).is_absolute() and ".." not in Path(name).parts
             if inside and self.ours(name):
                 (self.folder / name).unlink()
-        self._list({(name, digest) for name, digest in self._known if name in self.written and self.ours(name)})
+        self._list(set(self._written.items()))
 
     def _list(self, known):
         self._known = known
