@@ -376,3 +376,24 @@ def test_dates_of_the_command_line(tmp_path, capsys):
     ):
         assert main([*base, *more]) == 2
         assert reason in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("semicolon", [False, True])
+@pytest.mark.parametrize("text", ["007", "3-4", "1E5", "mar-1", "7,5", "1/2", "12.5.2026", "1:30", "7.50", "2 mar"])
+def test_what_a_spreadsheet_would_take_for_a_date_or_another_number_comes_back(text, semicolon):
+    (told,) = list(csv.reader(io.StringIO(tables.as_csv(("x",), [(text,)], semicolon)), delimiter=",;"[semicolon]))[1]
+    assert told == (text if text == "7.50" and not semicolon else f"'{text}") and tables.text_of_cell(told) == text
+
+
+@pytest.mark.parametrize("text", ["01-limits-stay", "ROBIN-07", "4.88 mV", "h01", "S-1", "MARCO-1", "7", "'t Hooft"])
+def test_other_text_stays_as_it_is(text):
+    assert tables.cell(text) == text == tables.text_of_cell(text)
+
+
+def test_codes_that_look_like_numbers_are_marked_and_forgotten(tmp_path):
+    (tmp_path / "roster.csv").write_text("student,course\n007,1-2\n3-4,1-2\n")
+    (tmp_path / "in").mkdir()
+    mark_folder(tmp_path / "in", tmp_path / "roster.csv", tmp_path / "out", sheets=["h01"], now=LATER)
+    assert [s.key for s in read_roster(tmp_path / "out" / "marks.csv")] == [("1-2", "007"), ("1-2", "3-4")]
+    delete(found_of("007", [tmp_path / "out"], "1-2"))
+    assert [s.key for s in read_roster(tmp_path / "out" / "marks.csv")] == [("1-2", "3-4")]

@@ -4,12 +4,13 @@ import re
 from collections import defaultdict
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
+from functools import partial
 
 import msgspec
 
 from tempkit.homework import handins, records
 from tempkit.homework.course import Course
-from tempkit.homework.handins import ANOTHERS, FOREIGN, NOTHING, OTHER_SHEET, UNREADABLE, WRONG_CODE, WRONG_COURSE, Odd
+from tempkit.homework.handins import ANOTHERS, FOREIGN, NOTHING, OTHER_SHEET, WRONG_CODE, WRONG_COURSE, Odd
 from tempkit.homework.marking import SheetMark, bare, mark_record
 from tempkit.homework.records import Record
 from tempkit.homework.sheets import SHEETS, sheet_plan
@@ -42,15 +43,21 @@ class ClassMarks:
 
     def reason(self, student, plan):
         """Why a mark is missing, zero or less than it may be, in words; "" where there is nothing to say."""
-        mark, lost = self.of(student, plan), self._lost(student, plan)
+        mark = self.of(student, plan)
         if mark and mark.where:
-            told = [*mark.reasons, *(f"besides, {odd.word}: {odd.where}" for odd in lost if odd.sheet)]
+            told = [*mark.reasons, *(f"besides, {odd.word}: {odd.where}" for odd in self.besides(student, plan))]
         else:
-            told = [f"{odd.where}: {odd.reason}" for odd in lost] or [NOTHING]
+            told = [f"{odd.where}: {odd.reason}" for odd in self._lost(student, plan)] or [NOTHING]
         return "; ".join(dict.fromkeys(told))
+
+    def besides(self, student, plan):
+        """What came for this sheet and could not count, as `Odd`."""
+        return tuple(odd for odd in self._lost(student, plan) if odd.sheet)
 
     def _lost(self, student, plan):
         found = [odd for odd in self.lost.get(student.key, ()) if odd.sheet in ("", plan.id)]
+        if any(mark and mark.where for mark in map(partial(self.of, student), self.plans)):
+            found = [odd for odd in found if odd.word != handins.PUT_ASIDE]
         return sorted(found, key=lambda odd: (odd.sheet == "", odd.word == OTHER_SHEET))
 
     def handed_in(self, plan):
@@ -201,7 +208,7 @@ class _Sorter:
         self._answers[key] += max(1, len(found.record.answers))
         if self._answers[key] > MOST_MERGED:
             reason = f"more than {MOST_MERGED:,} answers of one student to one sheet: this file was not counted"
-            self._list(self._of(found, reason, UNREADABLE), [key[:2]])
+            self._list(self._of(found, reason, handins.UNREADABLE), [key[:2]])
             return
         _, sheet, student = handins.named(found.where)
         others = self.by_code.get(student, ()) if (student, sheet) != (mark.student, mark.sheet) else ()

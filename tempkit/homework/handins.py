@@ -143,9 +143,16 @@ def _look_at(path, where):
 
 
 def named(where):
-    """Course, sheet and student code as a file's name tells them; nothing where it does not hold our form."""
-    named = TOLD.search(where.rpartition("/")[2])
-    return (named[2].upper(), named[1].lower(), named[3].upper()) if named else ("", "", "")
+    """Course, sheet and student code as a file's name tells them, "" for what it does not.
+
+    >>> named("in/copy of h01_BENCH-9_ROBIN (1).json"), named("h02-my-notebook.ipynb")
+    (('BENCH-9', 'h01', 'ROBIN'), ('', 'h02', ''))
+    """
+    name = where.rpartition("/")[2]
+    if found := TOLD.search(name):
+        return found[2].upper(), found[1].lower(), found[3].upper()
+    sheet = re.match(rf"(?i)({records.SHEET})(?![A-Z0-9])", name)
+    return "", sheet[1].lower() if sheet else "", ""
 
 
 def printable(name):

@@ -85,9 +85,14 @@ def _sheet(marks, student, plan, now):
     mark = marks.of(student, plan)
     title = f"<h2>Sheet {plan.id}: {esc(plan.title)}</h2>"
     due = f"<p>{esc(marks.course.due_told(plan.id))}</p>" if marks.course.due(plan.id) else ""
-    state, reason = marks.state(student, plan), marks.reason(student, plan)
-    word = "" if state == NOTHING else f" {state.capitalize()}."
-    advice = f"{word} {ADVICE[state]}" if state in ADVICE else f" {esc(reason)}." if reason else ""
+    state = marks.state(student, plan)
+    advice = "" if state in ("marked", NOTHING) else f" {state.capitalize()}."
+    if state == "marked":
+        advice += "".join(f" {esc(reason)}." for reason in mark.reasons)
+        besides = dict.fromkeys(ADVICE[odd.word] for odd in marks.besides(student, plan))
+        advice += "".join(f" {told}" for told in besides)
+    else:
+        advice += f" {ADVICE[state]}"
     if mark is None:
         return f"{title}{due}<p class='open'><strong>0 of {len(plan.ids)}</strong>.{advice}</p>"
     told = f"<p><strong>{number(mark.mark)} of {len(plan.ids)}</strong>.{advice} {_late(mark, marks.course)}</p>"

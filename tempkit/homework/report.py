@@ -45,7 +45,8 @@ def completion(marks):
         middle = f"{number(values[(len(values) - 1) // 2])} of {len(plan.ids)}" if values else "none"
         answered = sum(mark.answered for mark in found)
         rows.append(
-            f"<tr><th scope='row'>{plan.id} {esc(plan.title)}<br>{esc(marks.course.due_told(plan.id))}</th>"
+            f"<tr><th scope='row'>{plan.id} {esc(plan.title)}"
+            f"{f'<br>{esc(due)}' if (due := marks.course.due_told(plan.id)) else ''}</th>"
             f"<td>{_bar(len(found) / len(marks.students))}{share_text(len(found), len(marks.students))}"
             f"{''.join(f'<br>{esc(told)}' for told in not_marked(marks, plan))}</td>"
             f"<td>{share_text(answered, len(found) * len(plan.ids))}</td><td class='number'>{middle}</td>"

@@ -5,7 +5,7 @@ import io
 from dataclasses import dataclass
 
 from tempkit.homework import records
-from tempkit.homework.tables import separator_of
+from tempkit.homework.tables import separator_of, text_of_cell
 
 LARGEST_BYTES = 20_000_000
 LONGEST = 200
@@ -125,6 +125,6 @@ def _rows(path, needed):
                     raise ValueError(
                         f"{path}, line {reader.line_num}: {len(cells)} columns, the head line has {len(names)}"
                     )
-                yield reader.line_num, dict(zip(names, (cell.strip() for cell in cells), strict=True))
+                yield reader.line_num, dict(zip(names, (text_of_cell(cell.strip()) for cell in cells), strict=True))
     except csv.Error as error:
         raise ValueError(f"{path}, line {reader.line_num}: not CSV ({error})") from None

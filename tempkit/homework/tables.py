@@ -10,6 +10,9 @@ import re
 from pathlib import Path
 
 NUMBER = re.compile(r"-?(\d{1,15}(\.\d{0,15})?|\.\d{1,15})")
+MONTH = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
+# What a spreadsheet takes for another number or for a date: 007, 7,5 or 7.5, 1/2, 3-4, 1E5, MAR-1.
+MISREAD = re.compile(rf"(?i)0\d+|\d+[.,:/e+-][\d.,:/e+-]*|(\d+[- ])?({MONTH})([- ]\d+)?")
 FORMULA = re.compile(r"[\s\ufeff\u200b\u200e\u200f\u2060]*[=+\-@\uff1d\uff0b\uff0d\uff20|%\u2212]")
 MARKS = (
     *("course", "student", "name", "sheet", "state", "reason", "mark", "out_of", "right", "answered", "tries", "late"),
@@ -24,18 +27,29 @@ SEPARATORS = ",;\t"
 MANIFEST = "written.txt"
 
 
-def cell(value):
-    """A value as it stands in a cell: numbers as they are, text made harmless.
+def cell(value, point="."):
+    """A value as it stands in a cell: numbers with their decimal point, text made harmless.
 
-    Control signs become spaces; text that a spreadsheet could take for a formula gets an apostrophe in front.
+    Control signs become spaces; text that a spreadsheet could take for a formula, a date or another number gets an
+    apostrophe in front, which `text_of_cell` takes away.
 
-    >>> cell(7.5), cell("=1+1"), cell("-3"), cell("Robin")
-    ('7.5', "'=1+1", '-3', 'Robin')
+    >>> cell(7.5), cell("=1+1"), cell("-3"), cell("Robin"), cell("007"), cell("7,5"), cell(7.5, ",")
+    ('7.5', "'=1+1", '-3', 'Robin', "'007", "'7,5", '7,5')
     """
     if isinstance(value, int | float):
-        return f"{value:g}"
+        return f"{value:g}".replace(".", point)
     text = "".join(sign if sign.isprintable() else " " for sign in str(value))
-    return text if NUMBER.fullmatch(text) or not FORMULA.match(text) else f"'{text}"
+    plain = NUMBER.fullmatch(text) and not re.match(r"-?0\d", text) and (point == "." or "." not in text)
+    return text if plain or not (FORMULA.match(text) or MISREAD.fullmatch(text)) else f"'{text}"
+
+
+def text_of_cell(text):
+    """The text of a cell that `cell` wrote.
+
+    >>> text_of_cell("'007"), text_of_cell("'t Hooft")
+    ('007', "'t Hooft")
+    """
+    return text[1:] if text[:1] == "'" and text in (cell(text[1:]), cell(text[1:], ",")) else text
 
 
 def as_csv(names, rows, semicolon=False):
@@ -46,8 +60,7 @@ def as_csv(names, rows, semicolon=False):
     >>> as_csv(("student", "mark"), [("ROBIN", 7.5)], semicolon=True)
     'student;mark\\r\\nROBIN;7,5\\r\\n'
     """
-    point = "," if semicolon else "."
-    told = ([cell(v).replace(".", point) if isinstance(v, int | float) else cell(v) for v in row] for row in rows)
+    told = ([cell(value, "," if semicolon else ".") for value in row] for row in rows)
     return _joined([names, *told], ";" if semicolon else ",")
 
 
