@@ -4,7 +4,7 @@ import re
 from collections import defaultdict
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
-from functools import partial
+from typing import NamedTuple
 
 import msgspec
 
@@ -56,9 +56,7 @@ class ClassMarks:
 
     def _lost(self, student, plan):
         found = [odd for odd in self.lost.get(student.key, ()) if odd.sheet in ("", plan.id)]
-        if any(mark and mark.where for mark in map(partial(self.of, student), self.plans)):
-            found = [odd for odd in found if odd.word != handins.PUT_ASIDE]
-        return sorted(found, key=lambda odd: (odd.sheet == "", odd.word == OTHER_SHEET))
+        return sorted(found, key=lambda odd: (odd.sheet == "", odd.word in (OTHER_SHEET, handins.PUT_ASIDE)))
 
     def handed_in(self, plan):
         """All `SheetMark`s of files that were handed in for a sheet, in the order of the class list."""
@@ -87,37 +85,27 @@ def mark_class(
         if tell:
             tell(done, of)
     marks = {key: mark.overridden(overrides or {}) for key, mark in sorter.marks()}
-    marks |= _by_hand_alone(overrides or {}, marks, sorter)
+    for key in {key[:3] for key in overrides or {} if key[2] in {plan.id for plan in wanted}} - marks.keys():
+        record = Record(key[0], key[2], key[1])  # on paper, for instance, or of a file that cannot be marked
+        marks[key] = mark_record(record, sheet_plan(key[2]), sorter.course).overridden(overrides)
     lost = {odd.sheet for all_of in sorter.lost.values() for odd in all_of}
     plans = tuple(p for p in wanted if sheets or p.id in lost or any(key[2] == p.id for key in marks))
     return ClassMarks(tuple(students), plans, sorter.course, marks, tuple(sorter.odd), dict(sorter.lost))
 
 
-def _by_hand_alone(overrides, marks, sorter):
-    """Marks set by hand for sheets of which there is no file that can be marked, on paper for instance."""
-    empty = {}
-    for course, student, sheet, _ in overrides:
-        if (course, student, sheet) not in marks and sheet in {plan.id for plan in sorter.plans}:
-            record = Record(course, sheet, student)
-            mark = mark_record(record, sheet_plan(sheet), sorter.course)
-            empty[course, student, sheet] = mark.overridden(overrides)
-    return empty
-
-
-@dataclass(frozen=True)
-class _File:
-    """A record that belongs to its student, marked alone; `order` puts files with the right name before others."""
+class _File(NamedTuple):
+    """A record that belongs to its student, marked alone; `name` is 0 for its right name, 2 for another student's."""
 
     found: object
     mark: SheetMark
-    order: int
+    name: int
 
-    @property
-    def record(self):
-        return self.found.record
+    def answers(self, problem=None):
+        return {bare(answer) for answer in self.found.record.answers if problem in (None, answer.problem)}
 
-    def answers(self, problem):
-        return {bare(answer) for answer in self.record.answers if answer.problem == problem}
+    def last(self):
+        times = [answer.at for answer in self.found.record.answers]
+        return bool(times), max(times, default=None), len(times), -self.name
 
 
 class _Sorter:
@@ -134,36 +122,40 @@ class _Sorter:
             self.by_code.setdefault(student.student, []).append(student.key)
             for word in filter(None, (student.student, student.name)):
                 self.by_word[word.casefold()].add(student.student)
-        self.files, self.odd, self.lost = defaultdict(dict), [], defaultdict(list)
+        self.files, self.odd, self.lost = defaultdict(list), [], defaultdict(list)
         self._owners, self._answers = {}, defaultdict(int)
 
     def take(self, found):
         owner = self._owner(found.where)
         if isinstance(found, Odd):
-            whose = owner or found.student
-            keys = self.by_code.get(whose, ())
+            keys = self.by_code.get(owner or found.student, ())
             course = keys[0][0] if len(keys) == 1 else found.course
-            self._list(replace(found, course=course, student=whose), keys)
+            self._list(replace(found, course=course, student=owner or found.student), keys)
             return
-        record, key = found.record, (found.record.course, found.record.student)
+        record, keys = found.record, self.by_code.get(found.record.student, ())
+        key, foreign = (record.course, record.student), owner not in ("", record.student)
         if record.sheet not in {plan.id for plan in self.plans}:
             known = ", ".join(plan.id for plan in self.plans)
-            keys = [key] if owner in ("", record.student) and key in self.by_code.get(record.student, ()) else ()
-            reason = f"sheet {record.sheet} is not among those marked here: {known}"
-            self._list(self._of(found, reason, OTHER_SHEET, sheet=""), keys)
+            odd = self._of(found, f"sheet {record.sheet} is not among those marked here: {known}", OTHER_SHEET)
+            self._list(replace(odd, sheet=""), () if foreign else keys)
             return
         mark = mark_record(record, sheet_plan(record.sheet), self.course, found.where, self.latest)
+        worth = f"its mark would be {mark.mark:g} of {len(mark.problems)}"
         for reason in (*_named(found), *mark.odd):
             self.odd.append(self._of(found, reason))
-        if owner not in ("", record.student) and record.student in self.by_code:
+        if foreign and keys:
             reason = f"lies in the folder of {owner} and holds the codes of {record.student}: it decides no mark"
-            self._list(self._of(found, reason, FOREIGN), self.by_code[record.student])
+            self._list(self._of(found, reason, FOREIGN), keys)
             self._lose(self._of(found, reason, ANOTHERS), self.by_code.get(owner, ()))
-        elif key in self.by_code.get(record.student, ()):
+        elif key in keys:
             self._keep(found, mark)
+        elif keys:
+            courses = ", ".join(course for course, _ in keys)
+            reason = f"wrong course: it says {record.course}, the class list has {record.student} in {courses}; {worth}"
+            self._list(self._of(found, reason, WRONG_COURSE), keys)
         else:
-            worth = f"its mark would be {mark.mark:g} of {len(mark.problems)}"
-            self._list(*self._stranger(found, owner, worth))
+            reason = f"student code {record.student} of course {record.course} is not on the class list; {worth}"
+            self._list(self._of(found, reason, WRONG_CODE), self.by_code.get(owner, ()))
 
     def _owner(self, where):
         """The student code that the folders of a place tell, "" for none; a home is never nobody's."""
@@ -179,10 +171,8 @@ class _Sorter:
             self._owners[name] = told.pop() if len(told) == 1 and len(codes) < 2 else ""
         return self._owners[name]
 
-    def _of(self, found, reason, word="", sheet=None):
-        record = found.record
-        sheet = record.sheet if sheet is None else sheet
-        return Odd(found.where, reason, record.course, sheet, record.student, word)
+    def _of(self, found, reason, word=""):
+        return Odd(found.where, reason, found.record.course, found.record.sheet, found.record.student, word)
 
     def _list(self, odd, keys):
         self.odd.append(odd)
@@ -192,19 +182,8 @@ class _Sorter:
         for key in keys if odd.word else ():
             self.lost[key].append(odd)
 
-    def _stranger(self, found, owner, worth):
-        """What is odd about a record of nobody on the class list, and whose it may be."""
-        record = found.record
-        keys = self.by_code.get(record.student)
-        if keys:
-            courses = ", ".join(course for course, _ in keys)
-            reason = f"wrong course: it says {record.course}, the class list has {record.student} in {courses}; {worth}"
-            return self._of(found, reason, WRONG_COURSE), keys
-        reason = f"student code {record.student} of course {record.course} is not on the class list; {worth}"
-        return self._of(found, reason, WRONG_CODE), self.by_code.get(owner, ())
-
     def _keep(self, found, mark):
-        key, base = (mark.course, mark.student, mark.sheet), found.where.rpartition("/")[2]
+        key = (mark.course, mark.student, mark.sheet)
         self._answers[key] += max(1, len(found.record.answers))
         if self._answers[key] > MOST_MERGED:
             reason = f"more than {MOST_MERGED:,} answers of one student to one sheet: this file was not counted"
@@ -212,80 +191,63 @@ class _Sorter:
             return
         _, sheet, student = handins.named(found.where)
         others = self.by_code.get(student, ()) if (student, sheet) != (mark.student, mark.sheet) else ()
-        order = 2 if others and student != mark.student else base.casefold() != found.record.name.casefold()
-        same = self.files[key].get(found.digest)
-        new = _File(found, mark, order)
-        if same is None or order < same.order:
-            self.files[key][found.digest], same, new = new, new, same
-        if new:
-            self._twice(new, same.mark, "the two files are the same")
+        other_name = found.where.rpartition("/")[2].casefold() != found.record.name.casefold()
+        self.files[key].append(_File(found, mark, 2 if others and student != mark.student else int(other_name)))
         for reason in _named(found):
-            self._lose(self._of(found, reason, handins.WRONG_NAME, sheet), others)
+            self._lose(replace(self._of(found, reason, handins.WRONG_NAME), sheet=sheet), others)
 
     def marks(self):
         """Pairs of (course, student, sheet) and `SheetMark`; says of every file but one what became of it."""
         for key, files in self.files.items():
-            yield key, self._together(sorted(files.values(), key=lambda file: file.order))
-
-    def _together(self, files):
-        """The mark of all files of one student and sheet; one under another's name never stands beside others."""
-        own = [file for file in files if file.order < 2] or files
-        for file in files[len(own) :]:
-            self._twice(file, own[0].mark, "this one has the name of another student and does not count")
-        return own[0].mark if len(own) == 1 else self._merged(own)
+            own = [file for file in files if file.name < 2] or files
+            mark = own[0].mark if len(own) == 1 else self._merged(own)
+            for file in files:
+                if file not in own:
+                    self._beside(file, mark, "it has the name of another student and does not count")
+            yield key, mark
 
     def _merged(self, files):
-        """Answers of all files in the order of their times, each once, marked as one record."""
-        latest = max(files, key=_last)
+        """The mark of several files: each answer once, in the order of their times, marked as one record."""
+        latest, plan = max(files, key=_File.last), sheet_plan(files[0].mark.sheet)
         rest = [file for file in files if file is not latest]
-        answers = {bare(answer): answer for file in (latest, *rest) for answer in file.record.answers}
-        ordered = sorted(answers.values(), key=lambda answer: answer.at)
-        numbered = tuple(msgspec.structs.replace(answer, number=n) for n, answer in enumerate(ordered, 1))
-        plan = sheet_plan(latest.mark.sheet)
+        answers = {bare(answer): answer for file in (latest, *rest) for answer in file.found.record.answers}
+        ordered = enumerate(sorted(answers.values(), key=lambda answer: answer.at), 1)
+        numbered = tuple(msgspec.structs.replace(answer, number=number) for number, answer in ordered)
+        record = msgspec.structs.replace(latest.found.record, answers=numbered)
         overruled, told = set(), []
         for place, problem in enumerate(plan.ids):
             taken_back, said = _contradiction(files, place, problem)
-            overruled |= taken_back
-            told += said
-        record, last = msgspec.structs.replace(latest.record, answers=numbered), set(map(bare, latest.record.answers))
+            overruled, told = overruled | taken_back, told + said
         mark = mark_record(record, plan, self.course, latest.mark.where, self.latest, overruled)
         odd = tuple(dict.fromkeys(reason for file in files for reason in file.mark.odd))
-        mark = replace(mark, odd=odd, also=tuple(file.mark.where for file in rest), contradictions=tuple(told))
+        held, also = latest.answers(), []
         for file in rest:
-            held = last.issuperset(map(bare, file.record.answers))
-            self._twice(file, mark, "the other goes on from it" if held else "they are merged, answer by answer")
-        return mark
+            mine, merged = file.answers(), "the two are merged, answer by answer"
+            same = "the two files are the same" if mine == held else "the other goes on from it"
+            self._beside(file, mark, same if mine <= held else merged)
+            also += [] if mine <= held else [file.mark.where]
+        return replace(mark, odd=odd, also=tuple(also), contradictions=tuple(told))
 
-    def _twice(self, file, mark, why):
+    def _beside(self, file, mark, why):
         told = f"handed in twice, with {mark.where}, which counts ({mark.mark:g})"
         self.odd.append(self._of(file.found, f"{told}; this one alone would give {file.mark.mark:g}: {why}"))
 
 
-def _last(file):
-    """What puts files in the order of their last answers."""
-    times = [answer.at for answer in file.record.answers]
-    return bool(times), max(times, default=None), len(times)
-
-
 def _contradiction(files, place, problem):
-    """Answers to a problem that a later file takes back, and the sentences that tell where two files contradict."""
-    found = ((n, file.mark.problems[place].read) for n, file in enumerate(files))
-    read = [(max(one.at for one in tries), len(tries), n) for n, tries in found if tries]
+    """Answers to a problem that a later file takes back, and sentences that tell where two files contradict."""
+    read = [(max(one.at for one in tries), n) for n, f in enumerate(files) if (tries := f.mark.problems[place].read)]
     if len(read) < 2:
         return set(), []
-    later = files[max(read)[2]]
+    later = files[max(read)[1]]
     counting, right = later.answers(problem), _right(later, place)
     overruled, told = set(), []
-    for file in (files[n] for _, _, n in sorted(read)):
+    for file in (files[n] for _, n in sorted(read)):
         mine = file.answers(problem)
-        if file is later or mine <= counting or counting <= mine or _right(file, place) == right:
-            continue
-        overruled |= set() if right else mine - counting
-        words = ("right", "not right")[:: 1 if right else -1]
-        told.append(
-            f"contradiction in {problem}: {words[0]} in {later.mark.where}, {words[1]} in {file.mark.where};"
-            " the later one counts"
-        )
+        if not (mine <= counting or counting <= mine or _right(file, place) == right):
+            overruled |= set() if right else mine - counting
+            one, other = ("right", "not right") if right else ("not right", "right")
+            words = f"{one} in {later.mark.where}, {other} in {file.mark.where}; the later one counts"
+            told.append(f"contradiction in {problem}: {words}")
     return overruled, told
 
 

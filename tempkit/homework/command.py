@@ -65,34 +65,31 @@ def _add_project(inner):
 
 def settings(arguments):
     """The course settings of the command line: the course file, with what was given beside it put in its place."""
+    from datetime import datetime
+
     import msgspec
 
-    from tempkit.homework.course import Course, Dates, due_typed, read
+    from tempkit.homework.course import END_OF_DAY, Course, Dates, read
     from tempkit.homework.sheets import sheet_plan
 
     found = read(arguments.course) if arguments.course else Course()
-    sheets, named = dict(found.sheets), set()
+    sheets = dict(found.sheets)
     for given in arguments.due or ():
         name, _, text = given.partition("=")
         try:
-            due = due_typed(text)
+            due = datetime.fromisoformat(text)
         except ValueError:
             raise ValueError(f"--due {given!r}: write the sheet and a time, like h01=2026-12-04T18:00") from None
         if due.tzinfo:
             raise ValueError(f"--due {given!r}: write the local time, and the zone with --zone")
+        due = due if len(text) > len("2026-12-04") else datetime.combine(due, END_OF_DAY)
         plan = sheet_plan(name)
-        if plan.id in named:
-            raise ValueError(f"--due {given!r}: sheet {plan.id} has a date already, by another --due; give one")
-        named.add(plan.id)
         sheets[plan.id] = msgspec.structs.replace(sheets.get(plan.id, Dates()), due=due)
     given = {"late": arguments.late, "zone": arguments.zone}
     asked = [sheet_plan(name).id for name in arguments.sheet or sheets]
     if arguments.late and not any(sheets.get(name, Dates()).due for name in asked):
-        which = " or ".join(asked if arguments.sheet else ("any sheet",))
-        raise ValueError(
-            f"--late {arguments.late}: there is no due date for {which}, so no answer would be late: give one, like"
-            " --due h01=2026-12-04T18:00, or in the course file"
-        )
+        which = " or ".join(arguments.sheet or ["any sheet"])
+        raise ValueError(f"--late {arguments.late}: no due date for {which}: give one, like --due h01=2026-12-04")
     return msgspec.structs.replace(found, sheets=sheets, **{k: v for k, v in given.items() if v})
 
 

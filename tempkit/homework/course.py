@@ -112,33 +112,13 @@ def read(path):
     try:
         found = tomllib.loads(records.text_of(records.read_bytes(path, LARGEST_BYTES)))
         sheets = found.get("sheets")
-        for dates in filter(lambda dates: isinstance(dates, dict), sheets.values() if isinstance(sheets, dict) else ()):
+        for dates in sheets.values() if isinstance(sheets, dict) else ():
             for name, at in (("due", END_OF_DAY), ("solutions", time())):
-                dates |= {name: whole_day(dates[name], at)} if name in dates else {}
+                if isinstance(dates, dict) and type(dates.get(name)) is date:
+                    dates[name] = datetime.combine(dates[name], at)
         return msgspec.convert(found, type=Course)
     except (ValueError, msgspec.ValidationError) as error:
         raise ValueError(f"{path} is not a course file as described in README.md: {error}") from None
-
-
-def whole_day(given, at=END_OF_DAY):
-    """A date without a time as that day's time `at`; everything else as it is.
-
-    >>> whole_day(date(2026, 12, 4)).isoformat()
-    '2026-12-04T23:59:59'
-    """
-    return datetime.combine(given, at) if isinstance(given, date) and not isinstance(given, datetime) else given
-
-
-def due_typed(text):
-    """A due date as typed, local and without a zone; a date alone is the end of that day. `ValueError` for another.
-
-    >>> due_typed("2026-12-04T18:00").hour, due_typed("2026-12-04").hour
-    (18, 23)
-    """
-    try:
-        return whole_day(date.fromisoformat(text))
-    except ValueError:
-        return datetime.fromisoformat(text)
 
 
 def current():

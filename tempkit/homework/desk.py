@@ -59,18 +59,9 @@ class Marked:
 
 
 def mark_folder(
-    folder,
-    roster,
-    out,
-    course=None,
-    sheets=None,
-    override=None,
-    names=True,
-    tell=None,
-    now=None,
-    semicolon=False,
-    homes=False,
-):
+    folder, roster, out, course=None, sheets=None, override=None, names=True, tell=None, now=None,
+    semicolon=False, homes=False,
+):  # fmt: skip
     """Mark a folder of hand-ins and write all results into the folder `out`; returns a `Marked`.
 
     `roster` is the class list (CSV), `course` the settings, `sheets` the sheets to mark (None: all handed in),

@@ -87,22 +87,19 @@ def odd(marked):
 class MarkingDesk(Shown):
     """A form that marks a folder: `mark()` is what its button does, `marked` the last result or None.
 
-    Names of the fields: folder, roster, out, course, override; `names` is the tick for a report with names,
-    `semicolon` the one for tables with semicolons and decimal commas.
+    Names of the fields: folder, roster, out, course, override; `names` is the tick for a report with names.
     """
 
     def __init__(self, folder="", roster="", out=""):
         given = {"folder": str(folder), "roster": str(roster), "out": str(out)}
         self.fields = {name: self._field(label, given.get(name, "")) for name, label in FIELDS}
         self.names = ipywidgets.Checkbox(value=True, description="class report with names", indent=False)
-        told = "tables with semicolons, for spreadsheets with a decimal comma"
-        self.semicolon = ipywidgets.Checkbox(value=False, description=told, indent=False)
         button = ipywidgets.Button(description="Mark", tooltip="Mark the folder and write the results")
         button.on_click(lambda _: self.mark())
         self._bar = ipywidgets.IntProgress(value=0, min=0, max=1, description="files")
         self._said, self._found = ipywidgets.HTML(text_html("", "", "status")), ipywidgets.HTML()
         row = ipywidgets.HBox((button, self._bar), layout={"flex_flow": "row wrap"})
-        parts = (*self.fields.values(), self.names, self.semicolon, row, self._said, self._found)
+        parts = (*self.fields.values(), self.names, row, self._said, self._found)
         super().__init__((ipywidgets.HTML(STYLE), Keys(), *parts))
         self.marked = None
         self.add_class("tempkit-practice")
@@ -120,8 +117,7 @@ class MarkingDesk(Shown):
     def mark(self):
         """Mark the folder and write the results; what cannot be done is said in words."""
         try:
-            settings = self._settings() | {"names": self.names.value, "semicolon": self.semicolon.value}
-            self.marked = mark_folder(**settings, tell=self._progress)
+            self.marked = mark_folder(**self._settings(), names=self.names.value, tell=self._progress)
         except ValueError as error:
             self._said.value = text_html(str(error), "tempkit-not-read", "status")
             return None

@@ -101,14 +101,12 @@ def _delete(item):
     name = item.path.relative_to(results.folder).as_posix() if results else ""
     if item.lines is None:
         item.path.unlink()
-        if results:
-            results.forget(name)
-        return
-    kept, _ = without(_text(item.path), lambda row: _theirs(row, item.student, item.course))
-    if results:
-        results.change(name, f"\ufeff{kept}")
     else:
-        put(item.path, f"\ufeff{kept}".encode())
+        kept, _ = without(_text(item.path), lambda row: _theirs(row, item.student, item.course))
+        ours = results and results.ours(name)
+        (results.put if ours else put)(name if ours else item.path, f"\ufeff{kept}")
+    if results:
+        results.save()
 
 
 def still_holding(student, folders):

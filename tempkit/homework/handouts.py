@@ -29,7 +29,7 @@ def write_handouts(sheet, roster, out, course=None):
     try:
         out.mkdir(parents=True, exist_ok=True)
         for name, text in files.items():
-            put(out / name, text.encode("utf-8", "replace"))
+            put(out / name, text)
     except OSError as error:
         raise ValueError(f"{error.filename or out} cannot be written ({error.strerror})") from None
     return f"{len(students)} hand-outs of sheet {plan.id} and the key are in {out}: {', '.join(files)}\n"

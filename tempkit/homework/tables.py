@@ -139,77 +139,63 @@ def write_tables(marks, results, semicolon=False):
 
 
 class Results:
-    """A folder of results with a list, written.txt, of what was written there: name and SHA-256 of each file.
+    """A folder of results with a list, written.txt, of what was written there: SHA-256 and name of each file.
 
-    `put` writes a file; what stands in its place and is not as it was written here is kept under another name.
-    `sweep` removes what was written here once and not now, where it is still as it was written. `kept` names what
-    was kept.
+    `kept` are new names of files that stood in the way of ours and had been changed, or were never ours.
     """
 
     def __init__(self, folder):
-        self.folder, self._written, self.kept = Path(folder), {}, []
+        self.folder, self.kept, self._now = Path(folder), [], {}
         self.folder.mkdir(parents=True, exist_ok=True)
         path = self.folder / MANIFEST
         lines = path.read_text("utf-8", "replace").splitlines() if path.is_file() else ()
-        self._known = {(name, digest) for digest, _, name in (line.partition("  ") for line in lines)}
+        self._known = {name: digest for digest, _, name in (line.partition("  ") for line in lines)}
 
     @classmethod
     def around(cls, path):
-        """The results that a file lies in, or None."""
+        """The results that a file belongs to, or None."""
         return next((cls(above) for above in list(path.parents)[:2] if (above / MANIFEST).is_file()), None)
 
     def ours(self, name):
         """True where this file is as it was written here."""
         path = self.folder / name
-        return path.is_file() and not path.is_symlink() and (name, _digest(path.read_bytes())) in self._known
+        inside = path.resolve().is_relative_to(self.folder.resolve())
+        return inside and path.is_file() and _digest(path.read_bytes()) == self._known.get(name)
 
     def put(self, name, text):
-        """Write a text file in UTF-8, whole or not at all; signs that UTF-8 lacks become ?."""
-        path, data = self.folder / name, text.encode("utf-8", "replace")
+        """Write a text file; what stands in its place and is not ours is kept under another name."""
+        path, data = self.folder / name, _bytes(text)
         path.parent.mkdir(exist_ok=True)
         if path.exists() and not self.ours(name) and path.read_bytes() != data:
             names = (path.with_name(f"{path.stem}-kept-{n}{path.suffix}") for n in range(1, 10_000))
             self.kept.append(path.rename(next(free for free in names if not free.exists())).name)
-        self._note(name, data)
-        put(path, data)
-        self._written[name] = _digest(data)
-
-    def _note(self, name, data):
-        """On the list before it is in the folder: whatever stops us then, no file of ours is taken for another's."""
-        self._known.add((name, _digest(data)))
-        with (self.folder / MANIFEST).open("a", encoding="utf-8") as file:
-            file.write(f"{_digest(data)}  {name}\n")
-
-    def change(self, name, text):
-        """Put a changed text in a file's place; one that was ours is ours after it too."""
-        data = text.encode("utf-8", "replace")
-        if self.ours(name):
-            self._note(name, data)
-        put(self.folder / name, data)
-
-    def forget(self, name):
-        """Take a file off the list."""
-        self._list({(known, digest) for known, digest in self._known if known != name})
+        put(path, text)
+        self._now[name] = _digest(data)
 
     def sweep(self):
-        """Remove what was written here once and not now, and shorten the list to what is here."""
-        for name in {name for name, _ in self._known} - self._written.keys():
-            inside = not Path(name).is_absolute() and ".." not in Path(name).parts
-            if inside and self.ours(name):
+        """Remove what was written here before and not now, and is still as it was written; then `save`."""
+        for name in self._known.keys() - self._now.keys():
+            if self.ours(name):
                 (self.folder / name).unlink()
-        self._list(set(self._written.items()))
+        self.save()
 
-    def _list(self, known):
-        self._known = known
-        put(self.folder / MANIFEST, "".join(f"{digest}  {name}\n" for name, digest in sorted(known)).encode())
+    def save(self):
+        """Write the list of what is here."""
+        known = sorted((self._known | self._now).items())
+        here = (f"{digest}  {name}\n" for name, digest in known if name and (self.folder / name).is_file())
+        put(self.folder / MANIFEST, "".join(here))
 
 
 def _digest(data):
     return hashlib.sha256(data).hexdigest()
 
 
-def put(path, data):
-    """Write the bytes of a file in place of the old one, whole or not at all."""
+def _bytes(text):
+    return text.encode("utf-8", "replace")
+
+
+def put(path, text):
+    """Write a text file in UTF-8 in place of the old one, whole or not at all; signs that UTF-8 lacks become ?."""
     new = path.with_name(f"{path.name}.new")
-    new.write_bytes(data)
+    new.write_bytes(_bytes(text))
     new.replace(path)
