@@ -73,7 +73,7 @@ def test_a_course_file_that_is_wrong_is_refused_in_words(dates, text, reason):
 def test_a_sheet_beside_a_course_file_refuses_another_course(dates, tmp_path):
     """Answers under another code would count for nobody; nothing is written for it."""
     dates(COURSE.format(solutions="2026-12-05T00:00:00"))
-    reason = "the course code 'OTHER' is not that of the course file here .my-course.toml., which is 'BENCH-9'"
+    reason = "the course code 'OTHER' is not that of the course file beside this notebook, which is 'BENCH-9'"
     with pytest.raises(ValueError, match=reason):
         sheet("h01", "OTHER", "ROBIN")
     box = sheet("h01")

@@ -256,8 +256,8 @@ def _right(file, place):
 
 
 def _named(found):
-    """The file's name, where it is of our form and says something else than the codes in the file."""
-    name = found.where.rpartition("/")[2]
-    if handins.NAMED.fullmatch(name) and name.casefold() != found.record.name.casefold():
-        return (f"its name is not that of its codes, {found.record.name}; the codes count",)
+    """The file's name, where it holds other codes than the file."""
+    record, told = found.record, handins.named(found.where)
+    if told[2] and told != (record.course, record.sheet, record.student):
+        return (f"its name is not that of its codes, {record.name}; the codes count",)
     return ()

@@ -122,10 +122,6 @@ def read(path):
 
 
 def current():
-    """The `Course` of the file at `place`; without one, no limits."""
-    return read(place()) if place().is_file() else Course()
-
-
-def place():
-    """Where the course file lies: beside the notebook, or where TEMPKIT_COURSE says."""
-    return Path(os.environ.get("TEMPKIT_COURSE", FILE))
+    """The course file beside the notebook (or the one that TEMPKIT_COURSE names); without one, no limits."""
+    path = Path(os.environ.get("TEMPKIT_COURSE", FILE))
+    return read(path) if path.is_file() else Course()

@@ -59,8 +59,8 @@ def _in_file(path, student, course):
         try:
             record = records.read(path)
         except RecordError:
-            pass
-        else:
+            record = None  # its name tells
+        if record:
             theirs = record.student == student and (course is None or record.course == course)
             return [Found(path, student)] if theirs else []
     named = handins.named(handins.printable(path.name))

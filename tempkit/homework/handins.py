@@ -16,7 +16,6 @@ from tempkit.homework.records import Record, RecordError
 
 DEEPEST = 8
 MOST_FILES = 500_000
-NAMED = re.compile(rf"(?i)({records.SHEET})_({records.CODE})_({records.CODE})\.json")
 TOLD = re.compile(rf"(?i)(?<![A-Z0-9-])({records.SHEET})_({records.CODE})_({records.CODE})(?![A-Z0-9-])")
 OURS = (keeper.WHO, ".lock", ".new")
 ARCHIVES = (".zip", ".7z", ".rar", ".tar", ".gz", ".tgz", ".bz2", ".xz")
@@ -71,8 +70,7 @@ def look(folder, leave_out=(), homes=False):
     folder = Path(folder)
     if not folder.is_dir():
         raise ValueError(f"{folder} is not a folder: name the one with the answer records that were handed in")
-    skipped = {Path(path).resolve() for path in leave_out}
-    for count, (path, where, reason, word) in enumerate((_homes if homes else _files)(folder, "", 0, skipped)):
+    for count, (path, where, reason, word) in enumerate(_entries(folder, leave_out, homes)):
         if count >= MOST_FILES:
             yield Odd(where, f"more than {MOST_FILES:,} files: this one and all after it were not looked at")
             return
@@ -81,21 +79,27 @@ def look(folder, leave_out=(), homes=False):
 
 def files(folder, leave_out=(), homes=False):
     """How many entries `look` will come to."""
-    skipped = {Path(path).resolve() for path in leave_out}
-    return sum(1 for _ in (_homes if homes else _files)(Path(folder), "", 0, skipped))
+    return sum(1 for _ in _entries(Path(folder), leave_out, homes))
+
+
+def _entries(folder, leave_out, homes):
+    return (_homes if homes else _files)(folder, "", 0, {Path(path).resolve() for path in leave_out})
 
 
 def _homes(folder, above, depth, skipped):
     """As `_files`, of the folder of answers in each home; a link on the way there is not followed."""
     for home in sorted(path for path in folder.iterdir() if path.resolve() not in skipped):
-        steps = [home, *(home.joinpath(*ANSWERS[: n + 1]) for n in range(len(ANSWERS)))]
+        answers = home.joinpath(*ANSWERS)
         where = printable("/".join((home.name, *ANSWERS)))
-        if link := next((path for path in steps if path.is_symlink()), None):
-            yield link, printable(str(link.relative_to(folder))), "a link: not followed", UNREADABLE
-        elif steps[-1].is_dir():
-            yield from _files(steps[-1], f"{where}/", depth, skipped)
-        else:
-            yield home, where, "no such folder: no sheet was begun in this home", ""
+        try:
+            if any(path.is_symlink() for path in (answers, *list(answers.parents)[: len(ANSWERS)])):
+                yield answers, where, "reached by a link: not followed", UNREADABLE
+            elif answers.is_dir():
+                yield from _files(answers, f"{where}/", depth, skipped)
+            else:
+                yield answers, where, "no such folder: no sheet was begun in this home", ""
+        except OSError as error:
+            yield answers, where, f"folder that cannot be read: {error.strerror}", UNREADABLE
 
 
 def _files(folder, above, depth, skipped):

@@ -86,16 +86,14 @@ def _sheet(marks, student, plan, now):
     title = f"<h2>Sheet {plan.id}: {esc(plan.title)}</h2>"
     due = f"<p>{esc(marks.course.due_told(plan.id))}</p>" if marks.course.due(plan.id) else ""
     state = marks.state(student, plan)
-    advice = "" if state in ("marked", NOTHING) else f" {state.capitalize()}."
     if state == "marked":
-        advice += "".join(f" {esc(reason)}." for reason in mark.reasons)
-        besides = dict.fromkeys(ADVICE[odd.word] for odd in marks.besides(student, plan))
-        advice += "".join(f" {told}" for told in besides)
+        advice = [f"{reason}." for reason in mark.reasons] + [ADVICE[odd.word] for odd in marks.besides(student, plan)]
     else:
-        advice += f" {ADVICE[state]}"
+        advice = [f"{state.capitalize()}."] * (state != NOTHING) + [ADVICE[state]]
+    told = f"<strong>{number(mark.mark if mark else 0)} of {len(plan.ids)}</strong>. {esc(' '.join(advice))}"
     if mark is None:
-        return f"{title}{due}<p class='open'><strong>0 of {len(plan.ids)}</strong>.{advice}</p>"
-    told = f"<p><strong>{number(mark.mark)} of {len(plan.ids)}</strong>.{advice} {_late(mark, marks.course)}</p>"
+        return f"{title}{due}<p class='open'>{told}</p>"
+    told = f"<p>{told} {_late(mark, marks.course)}</p>"
     odd = "".join(f"<p class='open'>Please speak with your instructor about this file: {esc(o)}.</p>" for o in mark.odd)
     solutions = not marks.course.holds(plan.id, now)
     problems = (_problem(n, one, solutions) for n, one in enumerate(mark.problems, 1))

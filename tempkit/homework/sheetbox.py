@@ -103,8 +103,8 @@ class Sheet(Shown):
         only = self.course.course
         if only and tidy_code(code) != only:
             raise ValueError(
-                f"the course code {str(code).strip()[:40]!r} is not that of the course file here"
-                f" ({courses.place().name}), which is {only!r}: enter {only}, or ask your instructor which is right"
+                f"the course code {str(code).strip()[:40]!r} is not that of the course file beside this notebook,"
+                f" which is {only!r}: enter {only}, or ask your instructor which is right"
             )
 
     def begin(self, course, student):
@@ -115,7 +115,8 @@ class Sheet(Shown):
         self.keeper = Keeper(course, self.plan.id, student or "", self._where)
         self._set_out()
         who = self.keeper.record
-        self._say(f"Course {who.course}, student {who.student}. {self._dates()}{self.keeper.note}".strip())
+        told = (f"Course {who.course}, student {who.student}.", self.course.due_told(self.plan.id), self.keeper.note)
+        self._say(" ".join(filter(None, told)))
         self._show()
 
     def _set_out(self):
@@ -129,9 +130,6 @@ class Sheet(Shown):
         for card in old:
             card.close()
         self._count()
-
-    def _dates(self):
-        return f"{self.course.due_told(self.plan.id)} ".lstrip()
 
     def _count(self):
         self._standing.value = text_html(f"{self.standing()}. Every answer is in {self.keeper.path}.")

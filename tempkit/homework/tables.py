@@ -164,7 +164,7 @@ class Results:
 
     def put(self, name, text):
         """Write a text file; what stands in its place and is not ours is kept under another name."""
-        path, data = self.folder / name, _bytes(text)
+        path, data = self.folder / name, text.encode("utf-8", "replace")
         path.parent.mkdir(exist_ok=True)
         if path.exists() and not self.ours(name) and path.read_bytes() != data:
             names = (path.with_name(f"{path.stem}-kept-{n}{path.suffix}") for n in range(1, 10_000))
@@ -190,12 +190,8 @@ def _digest(data):
     return hashlib.sha256(data).hexdigest()
 
 
-def _bytes(text):
-    return text.encode("utf-8", "replace")
-
-
 def put(path, text):
     """Write a text file in UTF-8 in place of the old one, whole or not at all; signs that UTF-8 lacks become ?."""
     new = path.with_name(f"{path.name}.new")
-    new.write_bytes(_bytes(text))
+    new.write_bytes(text.encode("utf-8", "replace"))
     new.replace(path)
