@@ -87,7 +87,9 @@ def _sheet(marks, student, plan, now):
     due = f"<p>{esc(marks.course.due_told(plan.id))}</p>" if marks.course.due(plan.id) else ""
     state = marks.state(student, plan)
     if state == "marked":
-        advice = [f"{reason}." for reason in mark.reasons] + [ADVICE[odd.word] for odd in marks.besides(student, plan)]
+        advice = [f"Note: {reason}." for reason in mark.reasons] + [
+            ADVICE[odd.word] for odd in marks.besides(student, plan)
+        ]
     else:
         advice = [f"{state.capitalize()}."] * (state != NOTHING) + [ADVICE[state]]
     told = f"<strong>{number(mark.mark if mark else 0)} of {len(plan.ids)}</strong>. {esc(' '.join(advice))}"
