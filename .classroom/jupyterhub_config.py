@@ -2,6 +2,7 @@
 
 Settings by environment:
     TEMPKIT_ACCOUNTS   "system" (default): accounts of this machine; "demo": any name, one password, no separation
+    TEMPKIT_HUB        folder of the hub's own state: database, cookie secret, log (default ~/.local/state/tempkit-hub)
     TEMPKIT_PASSWORD   the demo's password; without one the demo does not start
     TEMPKIT_STUDENTS   demo: folder that holds a folder for each student
     TEMPKIT_MEMORY     most private memory of each process of a student, such as 1G (default)
@@ -72,6 +73,21 @@ arguments += ["--ServerApp.shutdown_no_activity_timeout=3600", "--MappingKernelM
 arguments += ["--ServerApp.jpserver_extensions=tempkit.studentserver=True"]
 arguments += ["--FileContentsManager.delete_to_trash=False"]
 c.Spawner.args = arguments
+
+# The hub's own state lies outside of the book, which students read, in a folder that only the hub's account can open.
+STATE = Path(os.environ.get("TEMPKIT_HUB") or Path.home() / ".local" / "state" / "tempkit-hub").resolve()
+if STATE.is_relative_to(BOOK):
+    raise SystemExit(f"TEMPKIT_HUB = {STATE} lies in the book, which students read: name a folder outside of {BOOK}")
+STATE.mkdir(mode=0o700, parents=True, exist_ok=True)
+if STATE.stat().st_uid != os.geteuid():
+    raise SystemExit(f"TEMPKIT_HUB = {STATE} belongs to another account, which could read it: name another folder")
+STATE.chmod(0o700)
+c.JupyterHub.db_url = f"sqlite:///{STATE / 'jupyterhub.sqlite'}"
+c.JupyterHub.cookie_secret_file = str(STATE / "jupyterhub_cookie_secret")
+c.ConfigurableHTTPProxy.pid_file = str(STATE / "jupyterhub-proxy.pid")
+LOG = {"class": "logging.FileHandler", "filename": str(STATE / "jupyterhub.log"), "formatter": "console"}
+LOG |= {"level": "INFO"}
+c.JupyterHub.logging_config = {"handlers": {"file": LOG}, "loggers": {"JupyterHub": {"handlers": ["console", "file"]}}}
 
 # Forty students press the button in the same minute: one server starts every two seconds, which is what two cores do.
 # The others see the progress page meanwhile; the hub's own limit of starts at a time would show them an error.

@@ -44,7 +44,7 @@ def hand_in(folder, record, name=None):
 
 
 def rows(path):
-    with path.open(encoding="utf-8", newline="") as file:
+    with path.open(encoding="utf-8-sig", newline="") as file:
         return list(csv.DictReader(file))
 
 

@@ -122,7 +122,7 @@ def running_hub(*words, disk=None, **settings):
             (folder / "students").mkdir()
             command = on_own_disk(disk, folder / "students", command)
         kept = {k: v for k, v in os.environ.items() if not k.startswith(("TEMPKIT_", "JUPYTER"))}
-        settings |= {"TEMPKIT_STUDENTS": str(folder / "students")}
+        settings |= {"TEMPKIT_STUDENTS": str(folder / "students"), "TEMPKIT_HUB": str(folder / "state")}
         settings |= {"PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"}
         settings |= {} if disk else {"JUPYTER_RUNTIME_DIR": str(folder / "runtime")}
         with (folder / "hub.txt").open("wb") as said:

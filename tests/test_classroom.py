@@ -427,6 +427,9 @@ def test_five_students_at_once(tmp_path, require):
             held = [line.split() for text in limits for line in text.splitlines() if line.startswith("Max data size")]
             assert len(held) >= 2 and {words[3] for words in held} == {str(2**30)}
             assert 20 < room.memory_mb(name) < 1000
+        state = {path.name for path in (room.students.parent / "state").iterdir()}
+        assert {"jupyterhub.sqlite", "jupyterhub_cookie_secret", "jupyterhub.log"} <= state
+        assert not [path for path in room.students.parent.iterdir() if path.name.startswith("jupyterhub")]
         # To run and save is no change: an update renews the chapter, and a chapter with a word changed stays.
         for part in ("notebooks", "data"):
             shutil.copytree(hub.ROOT / part, tmp_path / "new" / part, ignore=shutil.ignore_patterns("my-*"))
@@ -507,6 +510,46 @@ def test_the_address_of_a_class_is_this_machine_alone_or_encrypted(tmp_path, req
             settings_of(**{name: files[name]})
         with pytest.raises(SystemExit, match="no-such-file"):
             settings_of(**files | {name: "no-such-file"})
+
+
+CONFIGURED = """
+import json, sys
+from traitlets.config import Config
+made = Config()
+get_config = lambda: made
+__file__ = sys.argv[1]
+exec(open(sys.argv[1], encoding="utf-8").read())
+print(json.dumps([made.JupyterHub.db_url, made.JupyterHub.cookie_secret_file, made.ConfigurableHTTPProxy.pid_file,
+                  made.JupyterHub.logging_config["handlers"]["file"]["filename"]]))
+"""
+
+
+def configured(state):
+    settings = {"TEMPKIT_HUB": str(state), "TEMPKIT_ACCOUNTS": "demo", "TEMPKIT_PASSWORD": hub.PASSWORD}
+    words = [sys.executable, "-c", CONFIGURED, str(hub.ROOT / ".classroom" / "jupyterhub_config.py")]
+    return subprocess.run(words, capture_output=True, text=True, env=hub.os.environ | settings)
+
+
+def test_the_hubs_state_lies_outside_of_the_book_and_is_closed_to_students(tmp_path):
+    """Database, cookie secret and log hold logins and the key to all; git ignores them wherever they lie."""
+    state = tmp_path / "deep" / "state"
+    for _ in range(2):
+        done = configured(state)
+        assert done.returncode == 0, done.stderr
+        assert state.stat().st_mode & 0o777 == 0o700
+        state.chmod(0o755)
+    places = json.loads(done.stdout)
+    assert len(places) == 4 and all(str(state) in place for place in places)
+    for inside in (hub.ROOT, hub.ROOT / "data" / "state"):
+        refused = configured(inside)
+        assert refused.returncode and "lies in the book, which students read" in refused.stderr
+    assert not (hub.ROOT / "data" / "state").exists()
+    names = [place.rpartition("/")[2] for place in places]
+    listed = subprocess.run(
+        ["git", "check-ignore", *names, *(f".classroom/{name}" for name in names), "jupyterhub.sqlite-wal"],
+        cwd=hub.ROOT, capture_output=True, text=True,
+    )  # fmt: skip
+    assert len(listed.stdout.splitlines()) == 9
 
 
 def test_the_configuration_refuses_a_demo_without_a_password(tmp_path):

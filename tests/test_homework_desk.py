@@ -1,6 +1,7 @@
 """The marking desk: class lists, an invented class from end to end, tables, pages, reports, the command line."""
 
 import csv
+import hashlib
 import io
 import json
 import re
@@ -17,10 +18,11 @@ from tempkit.homework.classmarks import mark_class
 from tempkit.homework.course import Course, Dates
 from tempkit.homework.desk import mark_folder
 from tempkit.homework.forget import delete, found_of
+from tempkit.homework.handouts import write_handouts
 from tempkit.homework.invented import invent, invented_records
 from tempkit.homework.records import Record
 from tempkit.homework.report import report
-from tempkit.homework.roster import read_roster
+from tempkit.homework.roster import read_overrides, read_roster
 
 
 @pytest.mark.parametrize(
@@ -93,7 +95,7 @@ def test_marks_and_answers_agree_with_each_other_and_with_a_second_count(invente
     folder, marked = invented
     marks, answers = rows(folder / "out" / "marks.csv"), rows(folder / "out" / "answers.csv")
     assert len(marks) == 30 and {row["state"] for row in marks} == {
-        *("marked", "nothing handed in", "not readable, see odd.csv"),
+        *("marked", "nothing handed in", "unreadable"),
     }
     for row in marks:
         mine = [float(a["mark"]) for a in answers if a["student"] == row["student"]]
@@ -237,3 +239,160 @@ def test_marking_needs_no_widgets_and_no_pictures(tmp_path):
     )
     done = subprocess.run([sys.executable, "-B", "-c", code], capture_output=True, text=True, cwd=tmp_path)
     assert done.stdout.endswith("[]\n"), done.stderr
+
+
+SPREADSHEETS = {"semicolons": ";", "tabs": "\t", "commas": ","}
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16", "utf-16-le"])
+@pytest.mark.parametrize("separator", SPREADSHEETS.values(), ids=SPREADSHEETS)
+def test_class_lists_and_marks_by_hand_as_spreadsheets_save_them(tmp_path, separator, encoding):
+    text = "student,name,course\r\nrobin,Robin R.,bench-9\r\nKIM,Zoë,BENCH-9\r\n".replace(",", separator)
+    (tmp_path / "roster.csv").write_bytes(text.encode(encoding))
+    assert [student.name for student in read_roster(tmp_path / "roster.csv")] == ["Robin R.", "Zoë"]
+    text = "student,sheet,problem,mark,reason\r\nrobin,h01,02-step-in-degrees,0.5,näher\r\n".replace(",", separator)
+    (tmp_path / "hand.csv").write_bytes(text.encode(encoding))
+    assert [set_.reason for set_ in read_overrides(tmp_path / "hand.csv", (ROBIN,)).values()] == ["näher"]
+
+
+@pytest.mark.parametrize("semicolon", [False, True])
+def test_tables_open_in_a_spreadsheet_without_damage(tmp_path, semicolon):
+    """UTF-8 is told by its mark; with a decimal comma the columns part at semicolons. Both are read back."""
+    hand_in(tmp_path / "in", answered(right()))
+    (tmp_path / "roster.csv").write_text("student;name;course\nROBIN;Zoë;BENCH-9\nKIM;Kim;BENCH-9\n", encoding="utf-8")
+    (tmp_path / "hand.csv").write_text("student,sheet,problem,mark,reason\nROBIN,h01,01-limits-stay,0.5,half right\n")
+    out, by_hand = tmp_path / "out", tmp_path / "hand.csv"
+    more = {"override": by_hand, "now": LATER, "semicolon": semicolon}
+    mark_folder(tmp_path / "in", tmp_path / "roster.csv", out, **more)
+    for name in ("marks.csv", "answers.csv", "odd.csv"):
+        assert (out / name).read_bytes().startswith(b"\xef\xbb\xbf")
+    head, line, *_ = (out / "marks.csv").read_text(encoding="utf-8-sig").splitlines()
+    assert head.startswith("course;student;" if semicolon else "course,student,")
+    assert ("1,5;11" if semicolon else "1.5,11") in line and "Zoë" in line
+    assert [student.student for student in read_roster(out / "marks.csv")] == ["ROBIN", "KIM"]
+    delete(found_of("KIM", [out]))
+    after = (out / "marks.csv").read_text(encoding="utf-8-sig").splitlines()
+    assert after[:2] == [head, line] and len(after) == 2 and (out / "marks.csv").read_bytes()[:3] == b"\xef\xbb\xbf"
+
+
+def test_marking_removes_only_what_it_wrote(tmp_path):
+    out, roster = tmp_path / "out", tmp_path / "roster.csv"
+    (out / "pages").mkdir(parents=True)
+    for name in ("pages/my_notes.html", "pages/BENCH-9_OLD.html", "marks.csv"):
+        (out / name).write_text("mine")
+    hand_in(tmp_path / "in", answered("1 °C"))
+
+    def mark(*codes):
+        roster.write_text("student,course\n" + "".join(f"{code},BENCH-9\n" for code in codes))
+        return mark_folder(tmp_path / "in", roster, out, now=LATER)
+
+    assert mark("ROBIN", "KIM", "LEE").kept == ("marks-kept-1.csv",)
+    assert (out / "marks-kept-1.csv").read_text() == "mine"
+    (out / "pages" / "BENCH-9_LEE.html").write_text("with a word of the teacher's")
+    (out / "answers.csv").write_text("edited")
+    done = mark("ROBIN")
+    assert done.kept == ("answers-kept-1.csv",) and "kept: answers-kept-1.csv" in done.words()
+    assert sorted(path.name for path in (out / "pages").iterdir()) == [
+        *("BENCH-9_LEE.html", "BENCH-9_OLD.html", "BENCH-9_ROBIN.html", "my_notes.html"),
+    ]
+    assert mark("ROBIN").kept == () and (out / "answers-kept-1.csv").read_text() == "edited"
+
+
+def test_a_list_of_results_removes_nothing_outside(tmp_path):
+    outside = tmp_path / "outside.txt"
+    outside.write_text("mine")
+    digest = hashlib.sha256(b"mine").hexdigest()
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / tables.MANIFEST).write_text(f"{digest}  ../outside.txt\n{digest}  {outside}\nnonsense\n")
+    results = tables.Results(tmp_path / "out")
+    results.put("a.txt", "a")
+    results.sweep()
+    assert outside.read_text() == "mine" and (tmp_path / "out" / "a.txt").read_text() == "a"
+
+
+def test_forget_names_what_still_holds_the_student(tmp_path, capsys):
+    made = tmp_path / "c"
+    invent(made, 4, seed=1)
+    hand_in(made / "handed-in", answered("1 °C"), "h01_BENCH-9_S-3.json.txt")
+    (made / "handed-in" / "h01_BENCH-9_S-3.zip").write_bytes(b"PK")
+    folders = [str(made / name) for name in ("handed-in", "out", "print")]
+    mark_folder(made / "handed-in", made / "roster.csv", made / "out", now=LATER)
+    write_handouts("h01", made / "roster.csv", made / "print")
+    assert main(["homework", "forget", "S-3", *folders, str(made), "--yes"]) == 0
+    deleted, _, holding = capsys.readouterr().out.partition("These still name the student:")
+    for name in ("h01_BENCH-9_S-3.json", "h01_BENCH-9_S-3.json.txt", "h01_BENCH-9_S-3.zip", "BENCH-9_S-3.html"):
+        assert name in deleted and name not in holding
+    for name in ("class-report.html", "h01-hand-outs.html", "h01-key.html", "roster.csv"):
+        assert name in holding
+    assert "mark the class again" in holding and "S-3" not in (made / "out" / tables.MANIFEST).read_text()
+    roster = made / "roster.csv"
+    roster.write_text("".join(line for line in roster.read_text().splitlines(True) if "S-3" not in line))
+    assert mark_folder(made / "handed-in", roster, made / "out", now=LATER).kept == ()
+    write_handouts("h01", roster, made / "print")
+    assert main(["homework", "forget", "S-3", *folders, str(made), "--yes"]) == 0
+    assert capsys.readouterr().out == "Nothing of this student was found.\n"
+
+
+@pytest.mark.parametrize(
+    "more, reason",
+    [
+        ({"students": 0}, "0 students: must be 2 to 10,000"),
+        ({"students": -3}, "-3 students"),
+        ({"students": 1}, "1 students"),
+        ({"students": 10**9}, "students: must be"),
+        ({"seed": -1}, "seed -1: must be a whole number from 0"),
+        ({"sheets": ("h01", "h99")}, "no sheet 'h99'"),
+        ({"course": "BENCH 9"}, "the course code 'BENCH 9' cannot be used"),
+    ],
+)
+def test_an_invented_class_is_refused_before_a_folder_is_made(tmp_path, more, reason):
+    with pytest.raises(ValueError, match=re.escape(reason)):
+        invent(tmp_path / "c", **more)
+    assert not (tmp_path / "c").exists()
+    (tmp_path / "file").write_text("mine")
+    with pytest.raises(ValueError, match="cannot be made a folder"):
+        invent(tmp_path / "file")
+
+
+def test_dates_of_the_command_line(tmp_path, capsys):
+    hand_in(tmp_path / "in", answered(right()))  # at 15:01 UTC on 2 March 2026
+    (tmp_path / "roster.csv").write_text("student,course\nROBIN,BENCH-9\n")
+    out = tmp_path / "out"
+    base = ["homework", "mark", str(tmp_path / "in"), "--roster", str(tmp_path / "roster.csv"), "--out", str(out)]
+    for due, late in (("2026-03-02", "0"), ("2026-03-01", "1"), ("2026-03-02T15:00", "1")):
+        assert main([*base, "--due", f"h01={due}", "--late", "none"]) == 0
+        assert rows(out / "marks.csv")[0]["late"] == late
+    told = "Due on 2 March 2026, 15:00 (UTC). An answer after that does not count."
+    assert told in capsys.readouterr().out
+    for name in ("class-report.html", "pages/BENCH-9_ROBIN.html"):
+        assert told in (out / name).read_text(encoding="utf-8")
+    page = (out / "pages" / "BENCH-9_ROBIN.html").read_text(encoding="utf-8")
+    assert "1 of the answers came after 2 March 2026, 15:00 (UTC); each does not count." in page
+    for more, reason in (
+        (["--late", "half"], "--late half: no due date for any sheet"),
+        (["--late", "half", "--sheet", "h02", "--due", "h01=2026-03-02"], "no due date for h02"),
+        (["--due", "h01"], "write the sheet and a time"),
+    ):
+        assert main([*base, *more]) == 2
+        assert reason in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("semicolon", [False, True])
+@pytest.mark.parametrize("text", ["007", "3-4", "1E5", "mar-1", "7,5", "1/2", "12.5.2026", "1:30", "7.50", "2 mar"])
+def test_what_a_spreadsheet_would_take_for_a_date_or_another_number_comes_back(text, semicolon):
+    (told,) = list(csv.reader(io.StringIO(tables.as_csv(("x",), [(text,)], semicolon)), delimiter=",;"[semicolon]))[1]
+    assert told == (text if text == "7.50" and not semicolon else f"'{text}") and tables.text_of_cell(told) == text
+
+
+@pytest.mark.parametrize("text", ["01-limits-stay", "ROBIN-07", "4.88 mV", "h01", "S-1", "MARCO-1", "7", "'t Hooft"])
+def test_other_text_stays_as_it_is(text):
+    assert tables.cell(text) == text == tables.text_of_cell(text)
+
+
+def test_codes_that_look_like_numbers_are_marked_and_forgotten(tmp_path):
+    (tmp_path / "roster.csv").write_text("student,course\n007,1-2\n3-4,1-2\n")
+    (tmp_path / "in").mkdir()
+    mark_folder(tmp_path / "in", tmp_path / "roster.csv", tmp_path / "out", sheets=["h01"], now=LATER)
+    assert [s.key for s in read_roster(tmp_path / "out" / "marks.csv")] == [("1-2", "007"), ("1-2", "3-4")]
+    delete(found_of("007", [tmp_path / "out"], "1-2"))
+    assert [s.key for s in read_roster(tmp_path / "out" / "marks.csv")] == [("1-2", "3-4")]

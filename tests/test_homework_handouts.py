@@ -77,7 +77,8 @@ def test_the_key_shows_what_wrong_ways_give():
 def test_names_are_escaped_and_the_due_date_is_told():
     dates = course.Course(zone="+01:00", sheets={"h01": course.Dates(due=course.datetime(2026, 12, 4, 18))})
     text = handouts.handouts(PLAN, (Student("B", "S", "<b>&\x00"),), dates)
-    assert "&lt;b&gt;&amp;\ufffd" in text and "Due on 4 December 2026, 18:00." in text
+    assert "&lt;b&gt;&amp;\ufffd" in text
+    assert "Due on 4 December 2026, 18:00 (+01:00). An answer after that counts in full." in text
 
 
 def test_the_command_prints_both(tmp_path, capsys):

@@ -57,7 +57,7 @@ def harmless(out):
         assert not re.search(r"<[^>]*\son\w+\s*=", text) and "\u202e" not in text and "\x00" not in text
         assert "default-src 'none'" in text
     for table in out.glob("*.csv"):
-        with table.open(encoding="utf-8", newline="") as file:
+        with table.open(encoding="utf-8-sig", newline="") as file:
             for cell in (cell for row in csv.reader(file) for cell in row):
                 assert not re.match(r"\s*[=+@]|\s*-(?![\d.])", cell), cell
                 assert cell.isprintable()

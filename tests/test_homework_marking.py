@@ -1,14 +1,18 @@
 """Marking one record and a class: all is worked out anew, nothing that was handed in is dropped."""
 
+import html
+import os
 from dataclasses import replace
 from datetime import datetime, timedelta
 
 import msgspec
 import pytest
 
-from classroom import AT, KIM, LATER, PLAN, ROBIN, STEP, answered, hand_in, posed, reasons, right
+from classroom import AT, KIM, LATER, PLAN, ROBIN, STEP, answered, hand_in, posed, reasons, right, rows
+from tempkit.homework import handins
 from tempkit.homework.classmarks import mark_class
 from tempkit.homework.course import Course, Dates
+from tempkit.homework.desk import mark_folder
 from tempkit.homework.figures import offered, personal, personal_then
 from tempkit.homework.marking import mark_record
 from tempkit.homework.problem import Choice, Number
@@ -147,8 +151,8 @@ def test_handed_in_twice(tmp_path):
         ((("a.json", short), (short.name, short)), short.name, "the same"),
         ((("a.json", short), ("b.json", long)), "b.json", "goes on from it"),
         ((("a.json", long), ("b.json", short)), "a.json", "goes on from it"),
-        ((("a.json", other), ("b.json", long)), "a.json", "later one"),
-        ((("a.json", long), ("b.json", other)), "b.json", "later one"),
+        ((("a.json", other), ("b.json", long)), "a.json", "merged"),
+        ((("a.json", long), ("b.json", other)), "b.json", "merged"),
     ):
         folder = tmp_path / why.replace(" ", "") / names[0][0] / expected
         for name, record in names:
@@ -207,3 +211,194 @@ def test_wrong_overrides_are_refused_with_their_line(tmp_path, line, reason):
     path.write_text(f"student,sheet,problem,mark,reason\n\n{line}\n")
     with pytest.raises(ValueError, match=rf"by-hand.csv, line 3: .*{reason}"):
         read_overrides(path, (ROBIN, KIM))
+
+
+def both(*records, **changes):
+    """One record with the answers of several, numbered anew."""
+    answers = tuple(answer for record in records for answer in record.answers)
+    numbered = tuple(msgspec.structs.replace(answer, number=n) for n, answer in enumerate(answers, 1))
+    return msgspec.structs.replace(records[0], answers=numbered, **changes)
+
+
+def marked(folder, *records, students=(ROBIN, KIM), **settings):
+    for number, record in enumerate(records):
+        hand_in(folder, record, f"{number}.json")
+    return mark_class(folder, students, now=LATER, sheets=["h01"], **settings)
+
+
+DAY = timedelta(days=1)
+
+
+def test_two_records_are_merged_answer_by_answer(tmp_path):
+    """Half of the sheet at school, half at home: neither file alone holds all."""
+    school = both(answered("1 °C", right()), answered(right(0), place=0, at=AT + DAY))
+    home = both(answered(right(1), place=1, at=AT + 2 * DAY), answered("5 mV/°C", place=2, at=AT + 3 * DAY))
+    for place, order in enumerate(((school, home), (home, school))):
+        mark = marked(tmp_path / str(place), *order).of(ROBIN, PLAN)
+        assert mark.mark == 3 and mark.answered == 4 and len(mark.problems[STEP].tries) == 2
+        assert not mark.odd and not mark.contradictions and mark.where and len(mark.also) == 1
+    marks = marked(tmp_path / "told", school, home)
+    assert ("0.json", "merged, answer by answer") in [(w, told.rpartition("are ")[2]) for w, told in reasons(marks)]
+
+
+@pytest.mark.parametrize("first, then, worth", [(right(), "1 °C", 0), ("1 °C", right(), 1)])
+def test_where_two_records_contradict_the_later_answer_counts_and_it_is_said(tmp_path, first, then, worth):
+    marks = marked(tmp_path, answered(first), answered(then, at=AT + DAY))
+    mark = marks.of(ROBIN, PLAN)
+    assert mark.mark == worth and len(mark.problems[STEP].tries) == 2
+    (told,) = mark.contradictions
+    assert "contradiction in 02-step-in-degrees" in told and "right in" in told and "the later one counts" in told
+    assert told in marks.reason(ROBIN, PLAN) and marks.state(ROBIN, PLAN) == "marked"
+    assert mark.problems[STEP].state == ("right" if worth else "contradicted")
+
+
+def test_what_two_records_share_is_one_answer_and_no_contradiction(tmp_path):
+    old = answered("1 °C")
+    mark = marked(tmp_path / "a", old, both(old, answered(right(), at=AT + DAY))).of(ROBIN, PLAN)
+    assert mark.mark == 1 and len(mark.problems[STEP].tries) == 2 and not mark.contradictions
+    late = Course(late="none", sheets={"h01": Dates(due=datetime(2026, 3, 2, 23))})
+    again = marked(tmp_path / "b", answered(right()), answered(right(), at=AT + DAY), course=late).of(ROBIN, PLAN)
+    assert again.mark == 1 and not again.contradictions, "right twice, once in time"
+
+
+def test_tries_of_both_records_count(tmp_path):
+    three = (answered("1 °C"), answered("2 °C", at=AT + DAY), answered(right(), at=AT + 2 * DAY))
+    for tries, mark in ((2, 0.0), (3, 1.0)):
+        found = marked(tmp_path / str(tries), *three, course=Course(tries=tries))
+        assert found.of(ROBIN, PLAN).mark == mark
+    assert marked(tmp_path / "2", course=Course(tries=2)).reason(ROBIN, PLAN).startswith("too many tries: 02-step")
+
+
+def test_more_answers_than_any_sheet_takes_are_not_read_on(tmp_path, monkeypatch):
+    monkeypatch.setattr("tempkit.homework.classmarks.MOST_MERGED", 3)
+    marks = marked(tmp_path, answered("1 °C", "2 °C", right()), answered("4 °C"))
+    assert marks.of(ROBIN, PLAN).mark == 1 and any("more than 3 answers" in told for _, told in reasons(marks))
+    assert "besides, unreadable: 1.json" in marks.reason(ROBIN, PLAN)
+
+
+FILES = {
+    "unreadable": lambda folder: (folder / "h01_BENCH-9_ROBIN (1).json").write_text("{"),
+    "zip": lambda folder: (folder / "h01_BENCH-9_ROBIN.zip").write_bytes(b"PK\x03\x04"),
+    "zip, renamed": lambda folder: (folder / "h01_BENCH-9_ROBIN.json").write_bytes(b"PK\x03\x04" + bytes(50)),
+    "zip, in their folder": lambda folder: hand_in_text(folder / "Robin R._4711_file", "answers.ZIP"),
+    "wrong course code": lambda folder: hand_in(folder, answered(right(), student=replace(ROBIN, course="OTHER"))),
+    "wrong student code": lambda folder: hand_in(
+        folder / "robin", answered(right(), student=replace(ROBIN, student="ROBYN"))
+    ),
+    "wrong name": lambda folder: hand_in(folder, answered(right()), "h01_BENCH-9_ROBIN.json.txt"),
+    "wrong name, of another": lambda folder: hand_in(
+        folder, answered(right(student=KIM), student=KIM), answered().name
+    ),
+    "newer problem version": lambda folder: hand_in(folder, answered(right(), version=9)),
+    "no answer record": lambda folder: hand_in_text(folder / "ROBIN", "h01.ipynb"),
+    "put aside": lambda folder: hand_in(folder / "ROBIN" / "old", answered(right())),
+    "in another's folder": lambda folder: hand_in(folder / "KIM", answered(right())),
+    "another's answers": lambda folder: hand_in(folder / "ROBIN", answered(right(student=KIM), student=KIM)),
+    "another sheet": lambda folder: hand_in(folder, msgspec.structs.replace(answered("1 °C"), sheet="h02")),
+    "nothing handed in": lambda folder: None,
+}
+
+
+def hand_in_text(folder, name):
+    folder.mkdir(parents=True)
+    (folder / name).write_text("x")
+
+
+@pytest.mark.parametrize("kind", FILES)
+def test_no_zero_without_its_own_word(tmp_path, kind):
+    """In marks.csv, on the student's page, in the report, in what is printed; a mark set by hand changes none."""
+    word, folder, out = kind.partition(",")[0], tmp_path / "in", tmp_path / "out"
+    folder.mkdir(exist_ok=True)
+    FILES[kind](folder)
+    (tmp_path / "roster.csv").write_text("student,name,course\nROBIN,Robin R.,BENCH-9\nKIM,,BENCH-9\n")
+    (tmp_path / "hand.csv").write_text("student,sheet,problem,mark,reason\nROBIN,h01,02-step-in-degrees,1,on paper\n")
+    for override, mark in ((None, "0"), (tmp_path / "hand.csv", "1")):
+        done = mark_folder(folder, tmp_path / "roster.csv", out, sheets=["h01"], override=override, now=LATER)
+        row = rows(out / "marks.csv")[0]
+        assert (row["state"], row["mark"], row["set_by_hand"]) == (word, mark, mark)
+        assert row["reason"]
+        page = html.unescape((out / "pages" / "BENCH-9_ROBIN.html").read_text(encoding="utf-8"))
+        report = html.unescape((out / "class-report.html").read_text(encoding="utf-8"))
+        assert f"{mark} of 11</strong>" in page and handins.ADVICE[word] in page and word in report
+        assert (handins.ADVICE["nothing handed in"] in page) == (word == "nothing handed in")
+        assert word in done.words()
+
+
+@pytest.mark.parametrize(
+    "texts, told",
+    [((), "no answer in it"), (("words",), "no answer could be read"), (("1 °C",), "no answer is right")],
+)
+def test_a_zero_of_a_readable_record_says_why(tmp_path, texts, told):
+    assert marked(tmp_path, answered(*texts)).reason(ROBIN, PLAN) == told
+
+
+def test_a_late_zero_and_a_part_that_cannot_be_marked_say_why(tmp_path):
+    late = Course(late="none", sheets={"h01": Dates(due=datetime(2026, 3, 1))})
+    assert (
+        marked(tmp_path / "a", answered(right()), course=late).reason(ROBIN, PLAN) == "right, late: 02-step-in-degrees"
+    )
+    part = both(answered(right(0), place=0), answered(right(), version=9))
+    marks = marked(tmp_path / "b", part)
+    assert (marks.of(ROBIN, PLAN).mark, marks.state(ROBIN, PLAN)) == (1, "marked")
+    assert marks.reason(ROBIN, PLAN) == "newer problem version: 02-step-in-degrees"
+    one = marks.of(ROBIN, PLAN).problems[STEP]
+    assert one.state == "newer problem version" and one.tries[0].text == right()
+
+
+def forged():
+    """A record of ROBIN that somebody else wrote: later than all, and wrong."""
+    return both(*(answered("1", place=place, at=AT + 9 * DAY) for place in range(11)))
+
+
+def whole_sheet():
+    return both(*(answered(right(place), place=place) for place in range(10)))
+
+
+@pytest.mark.parametrize("place", ["KIM", "kim", "KIM/ROBIN", "KIM_4711_file", "in/KIM/h01"])
+def test_a_record_in_anothers_folder_never_decides_a_mark(tmp_path, place):
+    hand_in(tmp_path / "ROBIN", whole_sheet())
+    before = mark_class(tmp_path, (ROBIN, KIM), now=LATER).of(ROBIN, PLAN)
+    assert before.mark == 10
+    hand_in(tmp_path / place, forged())
+    marks = mark_class(tmp_path, (ROBIN, KIM), now=LATER)
+    assert marks.of(ROBIN, PLAN) == before
+    assert any(
+        "lies in the folder of KIM and holds the codes of ROBIN: it decides no mark" in t for _, t in reasons(marks)
+    )
+    assert "besides, in another's folder" in marks.reason(ROBIN, PLAN)
+    assert marks.state(KIM, PLAN) == "another's answers"
+
+
+def test_a_record_with_anothers_name_never_stands_beside_their_own(tmp_path):
+    hand_in(tmp_path, whole_sheet())
+    hand_in(tmp_path, forged(), "h01_BENCH-9_KIM.json")
+    marks = mark_class(tmp_path, (ROBIN, KIM), now=LATER)
+    assert marks.of(ROBIN, PLAN).mark == 10 and marks.state(KIM, PLAN) == "wrong name"
+    assert any("has the name of another student and does not count" in told for _, told in reasons(marks))
+
+
+def test_a_folder_of_a_group_is_nobodys(tmp_path):
+    hand_in(tmp_path / "ROBIN and KIM", answered(right()))
+    hand_in(tmp_path / "robins and others", answered(right(student=KIM), student=KIM))
+    marks = mark_class(tmp_path, (ROBIN, KIM), now=LATER)
+    assert [mark.mark for mark in marks.handed_in(PLAN)] == [1, 1]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="links of POSIX")
+def test_copied_homes_are_marked_and_no_link_is_followed(tmp_path):
+    """`--homes`: only the folder of answers in each home is looked at, and a home decides about nobody else."""
+    answers = "book/notebooks/answers"
+    hand_in(tmp_path / "robin" / answers, whole_sheet())
+    (tmp_path / "robin" / "diary.json").write_text("private")
+    hand_in(tmp_path / "zoe" / answers, forged())
+    (tmp_path / "kim" / "book" / "notebooks").mkdir(parents=True)
+    (tmp_path / "kim" / answers).symlink_to(tmp_path / "robin" / answers)
+    (tmp_path / "lee").symlink_to(tmp_path / "robin")
+    (tmp_path / "new").mkdir()
+    marks = mark_class(tmp_path, (ROBIN, KIM), sheets=["h01"], now=LATER, homes=True)
+    assert marks.of(ROBIN, PLAN).mark == 10 and marks.of(KIM, PLAN) is None
+    assert marks.state(KIM, PLAN) == "unreadable" and "a link: not followed" in marks.reason(KIM, PLAN)
+    told = dict(reasons(marks))
+    assert "lies in the folder of zoe" in told[f"zoe/{answers}/h01_BENCH-9_ROBIN.json"]
+    assert "a link: not followed" in told[f"lee/{answers}"] and "no sheet was begun" in told[f"new/{answers}"]
+    assert not any("diary" in where for where in told)

@@ -226,7 +226,7 @@ BESIDE = {
 
 @pytest.mark.parametrize("name", list(BESIDE))
 def test_memory_does_not_grow_with_lines_that_are_no_rows(name, monkeypatch):
-    """What is kept of lines beyond the arrays has a bound: four times as many take no more. In small blocks, for speed."""
+    """What is kept of lines beyond the arrays has a bound: four times as many take no more. Small blocks, for speed."""
     monkeypatch.setattr("tempkit.logread.blocks.__defaults__", (2**14,))
     monkeypatch.setattr("tempkit.logread.SAMPLE_BYTES", 2**14)
     start = HEAD + b"0.100\tt;read\n" + b"0.100\t1;20.1\n" * 30

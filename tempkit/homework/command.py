@@ -33,11 +33,16 @@ def _add_mark(inner):
     mark.add_argument("--course", metavar="FILE.toml", help="course file: code, time zone, dates")
     mark.add_argument("--sheet", action="append", metavar="SHEET", help="only this sheet, again for more")
     mark.add_argument("--override", metavar="FILE.csv", help="marks set by hand: student, sheet, problem, mark, reason")
-    mark.add_argument("--late", choices=("full", "half", "none"), help="what a late answer is worth")
-    mark.add_argument("--due", action="append", metavar="SHEET=TIME", help="for instance h01=2026-12-04T18:00")
+    mark.add_argument("--late", choices=("full", "half", "none"), help="what a late answer is worth; wants a due date")
+    due = "for instance h01=2026-12-04T18:00; a date alone is the end of that day"
+    mark.add_argument("--due", action="append", metavar="SHEET=TIME", help=due)
     mark.add_argument("--zone", metavar="ZONE", help="time zone of the dates: UTC, Europe/Paris, +01:00")
     mark.add_argument("--names", action="store_true", default=True, help="class report with names (as it is without)")
     mark.add_argument("--no-names", dest="names", action="store_false", help="class report that names nobody")
+    semicolon = "tables with semicolons and decimal commas, as spreadsheets of many countries read them"
+    mark.add_argument("--semicolon", action="store_true", help=semicolon)
+    homes = "FOLDER holds copied homes of the class server, each named by a student code"
+    mark.add_argument("--homes", action="store_true", help=homes)
     mark.set_defaults(run=_mark)
 
 
@@ -64,7 +69,7 @@ def settings(arguments):
 
     import msgspec
 
-    from tempkit.homework.course import Course, Dates, read
+    from tempkit.homework.course import END_OF_DAY, Course, Dates, read
     from tempkit.homework.sheets import sheet_plan
 
     found = read(arguments.course) if arguments.course else Course()
@@ -77,9 +82,14 @@ def settings(arguments):
             raise ValueError(f"--due {given!r}: write the sheet and a time, like h01=2026-12-04T18:00") from None
         if due.tzinfo:
             raise ValueError(f"--due {given!r}: write the local time, and the zone with --zone")
+        due = due if len(text) > len("2026-12-04") else datetime.combine(due, END_OF_DAY)
         plan = sheet_plan(name)
         sheets[plan.id] = msgspec.structs.replace(sheets.get(plan.id, Dates()), due=due)
     given = {"late": arguments.late, "zone": arguments.zone}
+    asked = [sheet_plan(name).id for name in arguments.sheet or sheets]
+    if arguments.late and not any(sheets.get(name, Dates()).due for name in asked):
+        which = " or ".join(arguments.sheet or ["any sheet"])
+        raise ValueError(f"--late {arguments.late}: no due date for {which}: give one, like --due h01=2026-12-04")
     return msgspec.structs.replace(found, sheets=sheets, **{k: v for k, v in given.items() if v})
 
 
@@ -95,6 +105,8 @@ def _mark(arguments):
         override=arguments.override,
         names=arguments.names,
         tell=Progress,
+        semicolon=arguments.semicolon,
+        homes=arguments.homes,
     ).words()
 
 
@@ -121,16 +133,22 @@ def _invent(arguments):
 
 
 def _forget(arguments):
-    from tempkit.homework.forget import delete, found_of
+    from tempkit.homework.forget import delete, found_of, still_holding
+    from tempkit.homework.handins import printable
 
     found = found_of(arguments.student, arguments.folders, arguments.course)
-    if not found:
-        return "Nothing of this student was found.\n"
     listed = "".join(f"{item}\n" for item in found)
-    if not arguments.yes and not _agreed(listed):
+    if found and not arguments.yes and not _agreed(listed):
         return "Nothing was deleted.\n"
     delete(found)
-    return f"Deleted or cleared of this student:\n{listed}"
+    told = f"Deleted or cleared of this student:\n{listed}" if found else "Nothing of this student was found.\n"
+    holding = "".join(f"{printable(str(path))}\n" for path in still_holding(arguments.student, arguments.folders))
+    if not holding:
+        return told
+    return (
+        f"{told}These still name the student:\n{holding}Take the student off the class list, then mark the class"
+        " again for a new report and new tables, and print hand-outs again; delete by hand what is left.\n"
+    )
 
 
 def _agreed(listed):

@@ -6,13 +6,14 @@ It is one small file, `my-course.toml`, that lies beside the notebooks and is gi
     zone = "Europe/Paris"               # or "UTC", or a fixed "+01:00"
     late = "half"                       # "full" (as if in time), "half", "none"
     [sheets.h01]
-    due = 2026-12-04T18:00:00
-    solutions = 2026-12-05T08:00:00     # worked solutions stay closed until then
+    due = 2026-12-04T18:00:00           # a date alone is the end of that day
+    solutions = 2026-12-05T08:00:00     # worked solutions stay closed until then; a date alone is its beginning
 """
 
 import os
 import re
-from datetime import UTC, datetime, timedelta, timezone
+import tomllib
+from datetime import UTC, date, datetime, time, timedelta, timezone
 from pathlib import Path
 from typing import Annotated, Literal
 from zoneinfo import ZoneInfo
@@ -24,6 +25,8 @@ from tempkit.homework import records
 FILE = "my-course.toml"
 LARGEST_BYTES = 100_000
 LATE = {"full": 1.0, "half": 0.5, "none": 0.0}
+WORTH = {"full": "counts in full", "half": "counts half", "none": "does not count"}
+END_OF_DAY = time(23, 59, 59)
 Local = Annotated[datetime, msgspec.Meta(tz=False)]
 
 
@@ -64,13 +67,22 @@ class Course(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return opens is not None and at < opens
 
     def local(self, at):
-        """A time in the course's zone, as text.
+        """A time in the course's zone, as text with the zone.
 
         >>> Course(zone="+01:00").local(datetime(2026, 12, 4, 18, tzinfo=UTC))
-        '4 December 2026, 19:00'
+        '4 December 2026, 19:00 (+01:00)'
         """
         there = at.astimezone(zone(self.zone))
-        return f"{there.day} {there:%B %Y, %H:%M}"
+        return f"{there.day} {there:%B %Y, %H:%M} ({self.zone})"
+
+    def due_told(self, sheet):
+        """When a sheet is due and what a later answer is worth, in sentences; "" where there is no date.
+
+        >>> Course(late="half", sheets={"h01": Dates(due=datetime(2026, 12, 4, 18))}).due_told("h01")
+        'Due on 4 December 2026, 18:00 (UTC). An answer after that counts half.'
+        """
+        due = self.due(sheet)
+        return f"Due on {self.local(due)}. An answer after that {WORTH[self.late]}." if due else ""
 
     def _time(self, local):
         return None if local is None else local.replace(tzinfo=zone(self.zone))
@@ -98,8 +110,14 @@ def zone(name):
 def read(path):
     """The `Course` of a file. Raises `ValueError` that names the file, the place and what is allowed."""
     try:
-        return msgspec.toml.decode(records.read_bytes(path, LARGEST_BYTES), type=Course)
-    except (ValueError, msgspec.DecodeError) as error:
+        found = tomllib.loads(records.text_of(records.read_bytes(path, LARGEST_BYTES)))
+        sheets = found.get("sheets")
+        for dates in sheets.values() if isinstance(sheets, dict) else ():
+            for name, at in (("due", END_OF_DAY), ("solutions", time())):
+                if isinstance(dates, dict) and type(dates.get(name)) is date:
+                    dates[name] = datetime.combine(dates[name], at)
+        return msgspec.convert(found, type=Course)
+    except (ValueError, msgspec.ValidationError) as error:
         raise ValueError(f"{path} is not a course file as described in README.md: {error}") from None
 
 

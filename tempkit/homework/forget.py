@@ -1,15 +1,15 @@
 """Delete the data of one student: hand-ins, their page of remarks, and their lines in the tables of results."""
 
-import csv
-import io
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
 from tempkit.homework import handins, records
 from tempkit.homework.records import RecordError
-from tempkit.homework.tables import put
+from tempkit.homework.tables import MANIFEST, Results, put, text_of_cell, without
 
 TABLES = ("marks.csv", "answers.csv", "odd.csv")
+LARGEST_BYTES = 1_000_000_000
 
 
 @dataclass(frozen=True)
@@ -28,25 +28,29 @@ class Found:
 
 
 def found_of(student, folders, course=None):
-    """Everything of a student in some folders: answer records with their code, also put-aside ones, their page of
-    remarks, and their lines in marks.csv, answers.csv and odd.csv.
+    """Everything of a student in some folders: answer records with their code, also put-aside ones, other files that
+    are named for them, their page of remarks, and their lines in marks.csv, answers.csv and odd.csv.
 
-    A class report with names holds marks too: mark the class again afterwards. Raises `ValueError` for a bad code.
+    A class report with names, hand-outs and class lists hold them too: see `still_holding`. Raises `ValueError` for a
+    bad code.
     """
     student = records.safe_code(student, "the student code")
     course = records.safe_code(course, "the course code") if course else None
-    found = []
+    return tuple(item for path in _paths(folders) for item in _in_file(path, student, course))
+
+
+def _paths(folders):
+    """Everything in some folders, once, though a folder lies in another."""
     for folder in map(Path, folders):
         if not folder.is_dir():
             raise ValueError(f"{folder} is not a folder")
-        for path in sorted(folder.rglob("*")):
-            found += _in_file(path, student, course)
-    return tuple(found)
+    found = (path for folder in folders for path in sorted(Path(folder).rglob("*")))
+    return tuple({path.absolute(): path for path in found}.values())
 
 
 def _in_file(path, student, course):
     if path.name in TABLES:
-        lines = sum(_theirs(row, student, course) for row in _rows(path))
+        _, lines = without(_text(path), lambda row: _theirs(row, student, course))
         return [Found(path, student, course, lines)] if lines else []
     if path.suffix == ".html":
         theirs = path.stem.partition("_")[2] == student and (course is None or path.stem.partition("_")[0] == course)
@@ -55,35 +59,61 @@ def _in_file(path, student, course):
         try:
             record = records.read(path)
         except RecordError:
-            named = path.stem.split("_")
-            theirs = len(named) >= 3 and named[2] == student and (course is None or named[1] == course)
-        else:
+            record = None  # its name tells
+        if record:
             theirs = record.student == student and (course is None or record.course == course)
-        return [Found(path, student)] if theirs else []
-    return []
+            return [Found(path, student)] if theirs else []
+    named = handins.named(handins.printable(path.name))
+    theirs = named[2] == student and (course is None or named[0] == course)
+    return [Found(path, student)] if theirs and (path.is_symlink() or not path.is_dir()) else []
 
 
-def _rows(path):
+def _text(path):
+    """The text of a file, as far as there is one; "" for what is no plain file."""
     try:
-        text = records.read_bytes(path, 1_000_000_000).decode("utf-8", "replace")
+        data = records.read_bytes(path, LARGEST_BYTES)
+        return records.text_of(data)
     except RecordError:
-        return []
-    return list(csv.DictReader(io.StringIO(text, newline="")))
+        return ""
+    except UnicodeError:
+        return data.decode("latin-1")
 
 
 def _theirs(row, student, course):
-    return row.get("student") == student and (course is None or row.get("course") == course)
+    told = [text_of_cell(row.get(name, "")) for name in ("student", "course")]
+    return told[0] == student and course in (None, told[1])
 
 
 def delete(found):
-    """Delete what `found_of` found: whole files are removed, tables lose the student's lines."""
+    """Delete what `found_of` found: whole files are removed, tables lose the student's lines.
+
+    Raises `ValueError` for a file that cannot be deleted or written; those named before it are done.
+    """
     for item in found:
-        if item.lines is None:
-            item.path.unlink()
-        else:
-            rows = _rows(item.path)
-            out = io.StringIO()
-            writer = csv.DictWriter(out, list(rows[0]), lineterminator="\r\n")
-            writer.writeheader()
-            writer.writerows(row for row in rows if not _theirs(row, item.student, item.course))
-            put(item.path, out.getvalue())
+        try:
+            _delete(item)
+        except OSError as error:
+            raise ValueError(f"{item.path} cannot be deleted or written ({error.strerror}): may you?") from None
+
+
+def _delete(item):
+    results = Results.around(item.path)
+    name = item.path.relative_to(results.folder).as_posix() if results else ""
+    if item.lines is None:
+        item.path.unlink()
+    else:
+        kept, _ = without(_text(item.path), lambda row: _theirs(row, item.student, item.course))
+        ours = results and results.ours(name)
+        (results.put if ours else put)(name if ours else item.path, f"\ufeff{kept}")
+    if results:
+        results.save()
+
+
+def still_holding(student, folders):
+    """Files in some folders that still name a student after `delete`: a class report, hand-outs, the class list.
+
+    They are found by the student's code in their text or in their place. Archives are not looked into.
+    """
+    code = re.compile(rf"(?<![A-Z0-9-]){re.escape(records.safe_code(student, 'the student code'))}(?![A-Z0-9-])")
+    files = (path for path in _paths(folders) if path.name != MANIFEST and (path.is_symlink() or path.is_file()))
+    return tuple(path for path in files if code.search(str(path).upper()) or code.search(_text(path)))

@@ -47,8 +47,7 @@ def _foot(plan, student):
 
 
 def _handout(n, plan, student, course):
-    due = course.due(plan.id)
-    told = f"Due on {esc(course.local(due))}. " if due else ""
+    told = f"{esc(course.due_told(plan.id))} "
     problems = "".join(_problem(place, posed) for place, posed in enumerate(plan.posed(*student.key), 1))
     return (
         f"<section class='page of-{n}'><h1>Sheet {plan.id}: {esc(plan.title)}</h1>"

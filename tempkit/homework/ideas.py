@@ -187,7 +187,7 @@ def to_teach_again(marks, most=3):
             for problem in mark.problems:
                 for key in filter(None, problem.ways):
                     missing[idea_of(problem.id, key)].add((mark.course, mark.student))
-    of = len({key[:2] for key in marks.marks})
+    of = len({key[:2] for key, mark in marks.marks.items() if mark.where})
     ranked = sorted(missing, key=lambda text: (-len(missing[text]), text))[:most]
     return tuple(
         Idea(text, len(missing[text]), of, tuple(sorted(shown[text], key=lambda e: -e.students)))

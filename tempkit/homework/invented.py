@@ -22,21 +22,31 @@ COURSE = "BENCH-9"
 BEGUN = datetime(2026, 3, 2, 15, 0, tzinfo=UTC)
 UNEXPLAINED, UNREADABLE, OPEN = 0.12, 0.06, 0.05
 TRIES, GIVES_UP, HELPED = 4, 0.3, 0.15
+FEWEST, MOST = 2, 10_000
 
 
 def invent(folder, students=30, seed=1, sheets=("h01",), course=COURSE):
     """Make an invented class in a folder: `roster.csv`, and hand-ins in `handed-in`; returns a line that says so.
 
-    The same seed makes the same class. Raises `ValueError` where there is such a class already.
+    The same seed makes the same class. Raises `ValueError`, before anything is made, for a sheet that does not exist,
+    for a number of students or a seed out of range, and where there is a class or no folder can be.
     """
-    folder = Path(folder)
+    folder, plans = Path(folder), tuple(dict.fromkeys(sheet_plan(name).id for name in sheets))
+    if not FEWEST <= students <= MOST:
+        raise ValueError(f"{students} students: must be {FEWEST} to {MOST:,}; give another number")
+    if seed < 0:
+        raise ValueError(f"seed {seed}: must be a whole number from 0; give another one")
+    records.safe_code(course, "the course code")
     if (folder / "handed-in").exists() or (folder / "roster.csv").exists():
         raise ValueError(f"{folder} holds a class already: name another folder")
-    (folder / "handed-in").mkdir(parents=True)
+    try:
+        (folder / "handed-in").mkdir(parents=True)
+    except OSError as error:
+        raise ValueError(f"{folder} cannot be made a folder ({error.strerror}): name another place") from None
     codes = [f"S-{number:0{len(str(students))}d}" for number in range(1, students + 1)]
     roster = as_csv(("course", "student", "name"), ((course, code, f"{code} (invented)") for code in codes))
     (folder / "roster.csv").write_bytes(roster.encode())
-    for sheet in sheets:
+    for sheet in plans:
         made = list(invented_records(codes, seed, sheet, course))
         for record in made[: len(made) - max(1, students // 15)]:  # the last few hand nothing in
             (folder / "handed-in" / record.name).write_bytes(records.encode(record))

@@ -1,26 +1,39 @@
 """Mark one answer record: every figure and every verdict is worked out anew, nothing the file claims is used."""
 
 from dataclasses import dataclass, replace
+from datetime import datetime
+
+import msgspec
 
 from tempkit.homework.catalogue import Posed
 from tempkit.homework.checking import Verdict
 from tempkit.homework.course import LATE
 from tempkit.homework.figures import figures_digest, personal, personal_then
+from tempkit.homework.handins import NEWER
 from tempkit.homework.roster import Override
 from tempkit.homework.sheets import typed
 
 UNKNOWN_FIGURES = "answered in version {0} of the problem, whose figures are not known any more: mark it by hand"
-NEWER = "answered in version {0} of the problem, newer than the one here: update this package"
+NEWER_FIGURES = "answered in version {0} of the problem, newer than the one here: update this package"
+UNKNOWN, TOO_MANY, OVERRULED, LATE_RIGHT = "figures not known", "too many tries", "contradicted", "right, late"
+
+
+class Unmarked(Verdict):
+    """The verdict on an answer that cannot be marked here, with the reason as its remark."""
+
+    headline = "? Not marked"
 
 
 @dataclass(frozen=True)
 class Try:
-    """One answer as marked: the `text` typed, the `verdict`, whether it came `late`, whether it `counts`."""
+    """One answer as marked: the `text` typed, the `verdict`, the time `at`, whether it came `late`, and the word for
+    why it does not count ("" where it does)."""
 
     text: str
     verdict: Verdict
-    late: bool
-    counts: bool
+    at: datetime
+    late: bool = False
+    refused: str = ""
 
 
 @dataclass(frozen=True)
@@ -47,7 +60,7 @@ class ProblemMark:
     @property
     def right(self):
         """True where an answer that counts is right."""
-        return any(one.verdict.right and one.counts for one in self.tries)
+        return any(one.verdict.right and not one.refused for one in self.tries)
 
     @property
     def ways(self):
@@ -57,18 +70,23 @@ class ProblemMark:
 
     @property
     def state(self):
-        """In a word: "right", "right, late", "not right", "not read", "open", "set by hand"."""
+        """In a word: "right", "right, late", "not right", "not read", "open", "set by hand", or the word for what
+        kept an answer from counting."""
         if self.override:
             return "set by hand"
-        if self.right:
-            return "right" if any(t.verdict.right and t.counts and not t.late for t in self.tries) else "right, late"
+        right = [one for one in self.tries if one.verdict.right and not one.refused]
+        if right:
+            return LATE_RIGHT if all(one.late for one in right) else "right"
+        lost = [t.refused for t in self.tries if t.refused and (t.verdict.right or isinstance(t.verdict, Unmarked))]
+        if lost:
+            return lost[-1]
         return "not right" if self.read else "not read" if self.tries else "open"
 
 
 @dataclass(frozen=True)
 class SheetMark:
     """A sheet as marked for one student: `problems` in the order of the sheet, the hand-in's place `where`
-    ("" for none), and what was `odd` in it."""
+    ("" for none), what was `odd` in it, places of further files that were merged `also`, and how they contradict."""
 
     course: str
     student: str
@@ -76,6 +94,8 @@ class SheetMark:
     problems: tuple
     where: str
     odd: tuple = ()
+    also: tuple = ()
+    contradictions: tuple = ()
 
     @property
     def mark(self):
@@ -86,6 +106,25 @@ class SheetMark:
     def answered(self):
         """How many problems have an answer that could be read."""
         return sum(bool(problem.read) for problem in self.problems)
+
+    @property
+    def state(self):
+        """ "marked", or the word for why none of the answers could be marked."""
+        newer = any(one.refused == NEWER for problem in self.problems for one in problem.tries)
+        return NEWER if newer and not self.answered else "marked"
+
+    @property
+    def reasons(self):
+        """Why the mark is less than the answers may deserve, and why it is zero; none where there is nothing to say."""
+        words = (NEWER, UNKNOWN, TOO_MANY, LATE_RIGHT)
+        of = {word: [p.id for p in self.problems if p.state == word and p.mark < 1] for word in words}
+        told = [f"{word}: {', '.join(ids)}" for word, ids in of.items() if ids] + list(self.contradictions)
+        if self.state == NEWER and not told:
+            told = [f"{NEWER}: none of the answers could be marked"]
+        if self.mark or told or any(p.override for p in self.problems):
+            return tuple(told)
+        tries = any(p.tries for p in self.problems)
+        return ("no answer is right" if self.answered else f"no answer {'could be read' if tries else 'in it'}",)
 
     def overridden(self, overrides):
         """The same with the marks that an instructor set by hand."""
@@ -99,9 +138,9 @@ class SheetMark:
         return replace(self, problems=tuple(problems))
 
 
-def mark_record(record, plan, course, where="", latest=None):
+def mark_record(record, plan, course, where="", latest=None, overruled=()):
     """The `SheetMark` of a record for a sheet plan, under the settings of a `Course`; `latest` is the time after which
-    no honest answer can lie.
+    no honest answer can lie, `overruled` are answers (see `bare`) that a later file takes back.
 
     >>> from tempkit.homework.course import Course
     >>> from tempkit.homework.records import Record
@@ -120,7 +159,8 @@ def mark_record(record, plan, course, where="", latest=None):
     odd += [f"answers {name}, which is not on sheet {plan.id}" for name in sorted(strangers)]
     claims = {}
     problems = [
-        _mark_problem(problem, by_problem[problem.id], record, plan, course, claims) for problem in plan.problems
+        _mark_problem(problem, by_problem[problem.id], record, plan, course, claims, overruled)
+        for problem in plan.problems
     ]
     odd += [f"{claim}: {', '.join(dict.fromkeys(names))}" for claim, names in claims.items()]
     return SheetMark(record.course, record.student, plan.id, tuple(problems), where, tuple(dict.fromkeys(odd)))
@@ -137,7 +177,12 @@ def _odd_order(record, latest):
         yield f"it holds an answer of {max(times):%Y-%m-%d %H:%M} UTC, which is still to come"
 
 
-def _mark_problem(problem, answers, record, plan, course, claims):
+def bare(answer):
+    """An answer without its number: what is the same in two files of one student."""
+    return msgspec.structs.replace(answer, number=1)
+
+
+def _mark_problem(problem, answers, record, plan, course, claims, overruled):
     who = (record.course, plan.id, record.student)
     now = Posed(problem, personal(problem, *who))
     tries, notes, used = [], [], now
@@ -145,7 +190,10 @@ def _mark_problem(problem, answers, record, plan, course, claims):
     for answer in answers:
         posed, note = _posed_then(now, answer, who)
         notes += [note] if note else []
+        late = course.due(plan.id) is not None and answer.at > course.due(plan.id)
         if posed is None:
+            word = NEWER if answer.version > problem.version else UNKNOWN
+            tries.append(Try(_shown(answer), Unmarked(False, note, understood=False), answer.at, late, word))
             continue
         used = posed
         verdict = posed.check(typed(answer), answer.unit)
@@ -153,10 +201,10 @@ def _mark_problem(problem, answers, record, plan, course, claims):
             claims.setdefault(claim, []).append(answer.problem)
         if verdict.understood:
             read.add(repr(verdict.value))
-        late = course.due(plan.id) is not None and answer.at > course.due(plan.id)
-        counts = course.tries is None or len(read) <= course.tries
-        tries.append(Try(_shown(answer), verdict, late, counts))
-    worth = [LATE[course.late] if one.late else 1.0 for one in tries if one.verdict.right and one.counts]
+        few = course.tries is None or len(read) <= course.tries
+        refused = OVERRULED if overruled and bare(answer) in overruled else "" if few else TOO_MANY
+        tries.append(Try(_shown(answer), verdict, answer.at, late, refused))
+    worth = [LATE[course.late] if one.late else 1.0 for one in tries if one.verdict.right and not one.refused]
     return ProblemMark(used, tuple(tries), max(worth, default=0.0), "; ".join(dict.fromkeys(notes)))
 
 
@@ -166,7 +214,7 @@ def _posed_then(now, answer, who):
     if answer.version == version:
         return now, ""
     if answer.version > version:
-        return None, NEWER.format(answer.version)
+        return None, NEWER_FIGURES.format(answer.version)
     _, figures = personal_then(now.problem, answer.version, *who)
     then = replace(now.problem, version=answer.version)
     if figures_digest(then, figures) != answer.figures:

@@ -1,11 +1,11 @@
 """A page of remarks for each student: one self-contained HTML file, no script, everything from outside escaped."""
 
 import html
-from pathlib import Path
 
 from tempkit.homework import records
+from tempkit.homework.course import WORTH
+from tempkit.homework.handins import ADVICE, NOTHING
 from tempkit.homework.problem import Choice
-from tempkit.homework.tables import put
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 STYLE = """
@@ -37,7 +37,7 @@ h1, h2, h3, caption { break-after: avoid; } tr { break-inside: avoid; }
   .right, .not-right, .open { border-left-color: #000; } .bar { print-color-adjust: exact; }
   summary { list-style: none; } }
 """
-KINDS = {"right": "right", "right, late": "right", "open": "open", "not read": "open", "set by hand": "open"}
+KINDS = {"right": "right", "right, late": "right", "not right": "not-right"}
 
 
 def page(title, body, style=""):
@@ -84,34 +84,43 @@ def student_body(marks, student, now):
 def _sheet(marks, student, plan, now):
     mark = marks.of(student, plan)
     title = f"<h2>Sheet {plan.id}: {esc(plan.title)}</h2>"
+    due = f"<p>{esc(marks.course.due_told(plan.id))}</p>" if marks.course.due(plan.id) else ""
+    state = marks.state(student, plan)
+    if state == "marked":
+        advice = [f"Note: {reason}." for reason in mark.reasons] + [
+            ADVICE[odd.word] for odd in marks.besides(student, plan)
+        ]
+    else:
+        advice = [f"{state.capitalize()}."] * (state != NOTHING) + [ADVICE[state]]
+    told = f"<strong>{number(mark.mark if mark else 0)} of {len(plan.ids)}</strong>. {esc(' '.join(advice))}"
     if mark is None:
-        return f"{title}<p>Nothing was handed in.</p>"
-    told = f"<p><strong>{number(mark.mark)} of {len(plan.ids)}</strong>. {_late(mark, marks.course)}</p>"
+        return f"{title}{due}<p class='open'>{told}</p>"
+    told = f"<p>{told} {_late(mark, marks.course)}</p>"
     odd = "".join(f"<p class='open'>Please speak with your instructor about this file: {esc(o)}.</p>" for o in mark.odd)
     solutions = not marks.course.holds(plan.id, now)
     problems = (_problem(n, one, solutions) for n, one in enumerate(mark.problems, 1))
-    return "\n".join([title, told, odd, *problems])
+    return "\n".join([title, due, told, odd, *problems])
 
 
 def _late(mark, course):
     late = sum(one.late for problem in mark.problems for one in problem.tries)
     if not late:
         return ""
-    worth = {"full": "in full", "half": "half", "none": "not at all"}[course.late]
-    return f"{late} of the answers came after {esc(course.local(course.due(mark.sheet)))}; these count {worth}."
+    due = esc(course.local(course.due(mark.sheet)))
+    return f"{late} of the answers came after {due}; each {WORTH[course.late]}."
 
 
 def _problem(place, mark, solutions):
     posed = mark.posed
     tries = "".join(
-        f"<li>“{esc(one.text)}”{' (late)' if one.late else ''}{'' if one.counts else ' (one try too many)'}"
+        f"<li>“{esc(one.text)}”{' (late)' if one.late else ''}{f' ({one.refused})' if one.refused else ''}"
         f"<br><span class='lines'>{esc(one.verdict.headline)}: {esc(one.verdict.remark)}</span></li>"
         for one in mark.tries
     )
     title = f"{place}. {esc(posed.problem.title)}: {esc(mark.state)}, mark {number(mark.mark)}"
     parts = [
         f"<section class='keep'><h3>{title}</h3>",
-        f"<div class='lines {KINDS.get(mark.state, 'not-right')}'>{esc(posed.text)}</div>{options(posed)}",
+        f"<div class='lines {KINDS.get(mark.state, 'open')}'>{esc(posed.text)}</div>{options(posed)}",
         f"<ol>{tries}</ol>" if tries else "<p>No answer.</p>",
         f"<p>{esc(mark.note)}.</p>" if mark.note else "",
         f"<p>Set by hand by your instructor: {esc(mark.override.reason)}</p>" if mark.override else "",
@@ -136,16 +145,10 @@ def page_name(student):
     return f"{student.course}_{student.student}.html"
 
 
-def write_pages(marks, folder, tell=None, now=None):
-    """Write a page for each student of the class list into a folder; pages of former students are taken away."""
-    folder = Path(folder)
-    folder.mkdir(parents=True, exist_ok=True)
-    names = {page_name(student) for student in marks.students}
-    for old in folder.glob("*_*.html"):
-        if old.name not in names:
-            old.unlink()
+def write_pages(marks, results, tell=None, now=None):
+    """Write a page for each student of the class list into the folder `pages` of the results."""
     for done, student in enumerate(marks.students, 1):
         title = f"Remarks for {student.student}, course {student.course}"
-        put(folder / page_name(student), page(title, student_body(marks, student, now or records.now())))
+        results.put(f"pages/{page_name(student)}", page(title, student_body(marks, student, now or records.now())))
         if tell:
             tell(done, len(marks.students))

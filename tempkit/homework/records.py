@@ -6,6 +6,7 @@ Reading takes any bytes: what is not a record is a `RecordError` with the reason
 ever executed.
 """
 
+import contextlib
 import json
 import os
 import re
@@ -118,11 +119,15 @@ def decode(data):
         raise RecordError(f"larger than {LARGEST_BYTES:,} bytes, which no answer record is")
     if not data.strip():
         raise RecordError("empty file")
+    if data.startswith(b"PK\x03\x04"):
+        raise RecordError("a zip archive and not an answer record: not unpacked; hand in the .json file in it")
+    with contextlib.suppress(UnicodeError):
+        data = text_of(data).encode()
     try:
         record = msgspec.json.decode(data, type=Record)
         json.loads(data, object_pairs_hook=_unique)
     except UnicodeDecodeError:
-        raise RecordError("not text in UTF-8") from None
+        raise RecordError("not text in UTF-8 or UTF-16") from None
     except msgspec.ValidationError as error:
         raise RecordError(f"not an answer record: {str(error)[:200]}") from None
     except (msgspec.DecodeError, RecursionError) as error:
@@ -130,6 +135,18 @@ def decode(data):
     if record.format != FORMAT:
         raise RecordError(f"format {record.format} is not known here, only {FORMAT}: update this package")
     return record
+
+
+def text_of(data):
+    """Bytes of a text file as text: UTF-8 or UTF-16, with or without a mark at the start that says which.
+
+    Raises `UnicodeError` for other bytes.
+
+    >>> text_of("5 °C".encode("utf-16")), text_of(b"5")
+    ('5 °C', '5')
+    """
+    encoding = json.detect_encoding(data[:4]) if data else "utf-8"
+    return data.decode("utf-8" if "32" in encoding else encoding)
 
 
 def _unique(pairs):

@@ -5,6 +5,7 @@ from itertools import groupby
 
 from tempkit.homework import ideas
 from tempkit.homework.figures import other_figures
+from tempkit.homework.handins import NOTHING
 from tempkit.homework.pages import esc, number, page
 from tempkit.homework.problem import Choice
 
@@ -40,17 +41,29 @@ def completion(marks):
     rows = []
     for plan in marks.plans:
         found = marks.handed_in(plan)
-        values = sorted(mark.mark for mark in found)
+        values = sorted(mark.mark for mark in marks.given(plan))
         middle = f"{number(values[(len(values) - 1) // 2])} of {len(plan.ids)}" if values else "none"
         answered = sum(mark.answered for mark in found)
         rows.append(
-            f"<tr><th scope='row'>{plan.id} {esc(plan.title)}</th>"
-            f"<td>{_bar(len(found) / len(marks.students))}{share_text(len(found), len(marks.students))}</td>"
+            f"<tr><th scope='row'>{plan.id} {esc(plan.title)}"
+            f"{f'<br>{esc(due)}' if (due := marks.course.due_told(plan.id)) else ''}</th>"
+            f"<td>{_bar(len(found) / len(marks.students))}{share_text(len(found), len(marks.students))}"
+            f"{''.join(f'<br>{esc(told)}' for told in not_marked(marks, plan))}</td>"
             f"<td>{share_text(answered, len(found) * len(plan.ids))}</td><td class='number'>{middle}</td>"
             f"<td class='whole'>{_spread(values, len(plan.ids))}</td></tr>"
         )
     heads = ("sheet", "handed in", "problems answered", "middle mark", "marks")
     return f"<h2>Completion and marks</h2>{_table(heads, rows)}"
+
+
+def not_marked(marks, plan):
+    """How many of the class have no marked file, word by word, and how many marks stand on files that contradict."""
+    words = Counter(marks.state(student, plan) for student in marks.students)
+    told = [f"{word}: {words[word]}" for word in sorted(words, key=lambda word: word == NOTHING) if word != "marked"]
+    by_hand = sum(not mark.where for mark in marks.given(plan))
+    contradicted = sum(bool(mark.contradictions) for mark in marks.handed_in(plan))
+    told += [f"of these with marks set by hand: {by_hand}"] if by_hand else []
+    return told + ([f"files that contradict each other: {contradicted}"] if contradicted else [])
 
 
 def _table(heads, rows, widths=()):
@@ -127,17 +140,20 @@ def _students(marks):
     heads = ("student", *(f"{plan.id}, of {len(plan.ids)}" for plan in marks.plans))
     rows = []
     for student in marks.students:
-        cells = "".join(_cell(marks.of(student, plan)) for plan in marks.plans)
+        cells = "".join(_cell(marks, student, plan) for plan in marks.plans)
         name = f" {esc(student.name)}" if student.name else ""
         rows.append(f"<tr><th scope='row'>{esc(student.student)}{name}</th>{cells}</tr>")
     return f"<h2>Students</h2>{_table(heads, rows)}"
 
 
-def _cell(mark):
+def _cell(marks, student, plan):
+    mark, state = marks.of(student, plan), marks.state(student, plan)
     if mark is None:
-        return "<td>nothing handed in</td>"
+        return f"<td>0: {esc(state)}</td>"
     by_hand = " (set by hand)" if any(problem.override for problem in mark.problems) else ""
-    return f"<td class='number'>{number(mark.mark)}{by_hand}{' *' if mark.odd else ''}</td>"
+    why = marks.reason(student, plan) if state == "marked" else state
+    told = f"{number(mark.mark)}{by_hand}{' *' if mark.odd else ''}{f'<br>{esc(why)}' if why else ''}"
+    return f"<td>{told}</td>" if why else f"<td class='number'>{told}</td>"
 
 
 def odd_list(marks):

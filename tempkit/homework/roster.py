@@ -5,6 +5,7 @@ import io
 from dataclasses import dataclass
 
 from tempkit.homework import records
+from tempkit.homework.tables import separator_of, text_of_cell
 
 LARGEST_BYTES = 20_000_000
 LONGEST = 200
@@ -35,9 +36,9 @@ class Override:
 def read_roster(path, course=None):
     """The students of a class list, in its order.
 
-    The file is CSV in UTF-8, columns parted by commas or semicolons, with a head line that names them: `student`
-    (code), and as you like `name` and `course`. Without that column, `course` is the code for all.
-    Raises `ValueError` that names the line.
+    The file is CSV in UTF-8 or UTF-16, columns parted by commas, semicolons or tabs, with a head line that names them:
+    `student` (code), and as you like `name` and `course`. Without that column, `course` is the code for all. Raises
+    `ValueError` that names the line.
     """
     students, seen = [], {}
     for line, row in _rows(path, ("student",)):
@@ -107,13 +108,12 @@ def _mark(text):
 def _rows(path, needed):
     """Pairs of line number and row (column name -> text without outer spaces) of a CSV file with a head line."""
     try:
-        text = records.read_bytes(path, LARGEST_BYTES).decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise ValueError(f"{path} is not text in UTF-8: save it as “CSV UTF-8”") from None
+        text = records.text_of(records.read_bytes(path, LARGEST_BYTES))
+    except UnicodeError:
+        raise ValueError(f"{path} is not text in UTF-8 or UTF-16: save it as “CSV UTF-8”") from None
     except records.RecordError as error:
         raise ValueError(f"{path}: {error}") from None
-    head = text.partition("\n")[0]
-    reader = csv.reader(io.StringIO(text), delimiter=";" if head.count(";") > head.count(",") else ",", strict=True)
+    reader = csv.reader(io.StringIO(text), delimiter=separator_of(text), strict=True)
     try:
         names = [name.strip().lower() for name in next(reader, ())]
         missing = [name for name in needed if name not in names]
@@ -125,6 +125,6 @@ def _rows(path, needed):
                     raise ValueError(
                         f"{path}, line {reader.line_num}: {len(cells)} columns, the head line has {len(names)}"
                     )
-                yield reader.line_num, dict(zip(names, (cell.strip() for cell in cells), strict=True))
+                yield reader.line_num, dict(zip(names, (text_of_cell(cell.strip()) for cell in cells), strict=True))
     except csv.Error as error:
         raise ValueError(f"{path}, line {reader.line_num}: not CSV ({error})") from None

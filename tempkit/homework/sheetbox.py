@@ -9,7 +9,7 @@ from tempkit.homework import course as courses
 from tempkit.homework import keeper as keepers
 from tempkit.homework.cards import STYLE, static_card, text_html
 from tempkit.homework.catalogue import Posed
-from tempkit.homework.figures import other_figures
+from tempkit.homework.figures import other_figures, tidy_code
 from tempkit.homework.keeper import Keeper
 from tempkit.homework.keys import Keys
 from tempkit.homework.progress import progress
@@ -57,8 +57,8 @@ class Sheet(Shown):
         self._show(form=True)
         if course or student:
             self.begin(course, student)
-        elif known and (self.course.course or known.course) == known.course:
-            self.begin(known.course, known.student)
+        elif known:
+            self._guarded(lambda: self.begin(known.course, known.student))
 
     def _field(self, name, value):
         field = ipywidgets.Text(
@@ -94,15 +94,29 @@ class Sheet(Shown):
         codes = [self._fields[name].value for name in ("course", "student")]
         if not all(code.strip() for code in codes):
             raise ValueError(NOBODY)
+        self._refuse_other_course(codes[0])
         keepers.enter(*codes, self._where)
         self.begin(*codes)
 
+    def _refuse_other_course(self, code):
+        """Answers under another course code than that of the course file here would count for nobody."""
+        only = self.course.course
+        if only and tidy_code(code) != only:
+            raise ValueError(
+                f"the course code {str(code).strip()[:40]!r} is not that of the course file beside this notebook,"
+                f" which is {only!r}: enter {only}, or ask your instructor which is right"
+            )
+
     def begin(self, course, student):
-        """Show the cards of this student, with all that was answered before. Raises `ValueError` for bad codes."""
-        self.keeper = Keeper(course or "", self.plan.id, student or "", self._where)
+        """Show the cards of this student, with all that was answered before; without a course code that of the course
+        file counts. Raises `ValueError` for bad codes, and for another course than that of the course file."""
+        course = course or self.course.course or ""
+        self._refuse_other_course(course)
+        self.keeper = Keeper(course, self.plan.id, student or "", self._where)
         self._set_out()
         who = self.keeper.record
-        self._say(f"Course {who.course}, student {who.student}. {self._dates()}{self.keeper.note}".strip())
+        told = (f"Course {who.course}, student {who.student}.", self.course.due_told(self.plan.id), self.keeper.note)
+        self._say(" ".join(filter(None, told)))
         self._show()
 
     def _set_out(self):
@@ -116,10 +130,6 @@ class Sheet(Shown):
         for card in old:
             card.close()
         self._count()
-
-    def _dates(self):
-        due = self.course.due(self.plan.id)
-        return f"Due on {self.course.local(due)} ({self.course.zone}). " if due else ""
 
     def _count(self):
         self._standing.value = text_html(f"{self.standing()}. Every answer is in {self.keeper.path}.")

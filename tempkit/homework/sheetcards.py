@@ -99,5 +99,5 @@ class SheetCard(Card):
             self._buttons["solution"].layout.display = "none"
             if self.solution_open:
                 opens = self._course.local(self._course.solutions(self._keeper.record.sheet))
-                told = html.escape(f"The worked solution opens on {opens} ({self._course.zone}).")
+                told = html.escape(f"The worked solution opens on {opens}.")
                 self._more.value += text_html(told)
