@@ -99,8 +99,6 @@ integer_tenths = Problem(
                   "These are whole degrees. The question asks for tenths."),
             Wrong("divided-first", lambda f: f.supply_mv // 1024 * f.code - 500,
                   "The division was done too early. Multiply first, as written."),
-            Wrong("highest-code", lambda f: f.code * f.supply_mv // 1023 - 500,
-                  "The program divides by 1024, the count of steps."),
         ),
         whole=True,
     ),

@@ -131,6 +131,7 @@ span_in_fahrenheit = Problem(
     )),
     hints=("100 °C of span are 180 °F of span.", "No 32 here: that belongs to temperatures."),
     solution=lambda f: f"{n(f.correction_c)} °C × 1.8 °F/°C = {n(1.8 * f.correction_c, 4)} °F",
+    echoes=True,
 )
 
 wanders = Problem(

@@ -2,14 +2,15 @@
 
 from dataclasses import dataclass, replace
 
-from tempkit.homework.catalogue import Posed
+from tempkit.homework.catalogue import Posed, personally
 from tempkit.homework.checking import Verdict
 from tempkit.homework.course import LATE
-from tempkit.homework.figures import figures_digest, personal, personal_then
+from tempkit.homework.figures import figures_digest, personal_then
 from tempkit.homework.roster import Override
 from tempkit.homework.sheets import typed
 
 UNKNOWN_FIGURES = "answered in version {0} of the problem, whose figures are not known any more: mark it by hand"
+GIVEN_UP = "answered with figures that are not given out any more, and marked by them"
 NEWER = "answered in version {0} of the problem, newer than the one here: update this package"
 
 
@@ -139,7 +140,7 @@ def _odd_order(record, latest):
 
 def _mark_problem(problem, answers, record, plan, course, claims):
     who = (record.course, plan.id, record.student)
-    now = Posed(problem, personal(problem, *who))
+    now = personally(problem, *who)
     tries, notes, used = [], [], now
     read = set()
     for answer in answers:
@@ -163,15 +164,14 @@ def _mark_problem(problem, answers, record, plan, course, claims):
 def _posed_then(now, answer, who):
     """The problem as it was when it was answered, or None with a note where that cannot be known."""
     version = now.problem.version
-    if answer.version == version:
-        return now, ""
     if answer.version > version:
         return None, NEWER.format(answer.version)
-    _, figures = personal_then(now.problem, answer.version, *who)
-    then = replace(now.problem, version=answer.version)
-    if figures_digest(then, figures) != answer.figures:
+    figures = personal_then(now.problem, answer.version, answer.figures, *who)
+    if answer.version == version:
+        return (now, "") if figures in (None, now.figures) else (replace(now, figures=figures), GIVEN_UP)
+    if figures is None:
         return None, UNKNOWN_FIGURES.format(answer.version)
-    return Posed(now.problem, figures), f"answered in version {answer.version}, marked by version {version}"
+    return replace(now, figures=figures), f"answered in version {answer.version}, marked by version {version}"
 
 
 def _odd_claims(answer, posed, verdict):

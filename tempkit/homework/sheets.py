@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from tempkit.homework.catalogue import Posed, problems
-from tempkit.homework.figures import personal
+from tempkit.homework.catalogue import personally, problems
 
 
 @dataclass(frozen=True)
@@ -31,7 +30,7 @@ class SheetPlan:
 
     def posed(self, course, student):
         """The problems with the figures of one student."""
-        return tuple(Posed(p, personal(p, course, self.id, student)) for p in self.problems)
+        return tuple(personally(p, course, self.id, student) for p in self.problems)
 
 
 SHEETS = (
