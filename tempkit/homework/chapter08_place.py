@@ -92,7 +92,7 @@ jump = Problem(
     figures=(Draw("lag_s smoothing_s", ((21.6, 5.3), (71.7, 18.1), (9.8, 2.1))),),
     answer=Choice(
         options=(
-            Option("added", lambda f: f"{n(round(f.lag_s + f.smoothing_s, 1))} s: delays one behind the other always add up",
+            Option("added", lambda f: f"{n(round(f.lag_s + f.smoothing_s, 1))} s: delays one behind the other add up",
                    "They add behind a settled climb, where each only shifts it. What does smoothing see here?"),
             Option("larger", lambda f: f"{n(f.lag_s)} s: the slower of the two decides, and hides the other",
                    "The smoothing works on a reading that is late already. Does it take no time then?"),

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from tempkit.homework.catalogue import personally, problems
+from tempkit.homework.figures import figures_digest
 
 
 @dataclass(frozen=True)
@@ -218,10 +219,14 @@ class Standing:
 
 
 def standing(plan, record):
-    """The `Standing` that a student's own record tells, checked anew: what it says about itself is not used."""
+    """The `Standing` that a student's own record tells, checked anew: what it says about itself is not used.
+
+    As on the cards, an answer to figures that the student does not have any more does not count."""
     answered = right = 0
     for posed in plan.posed(record.course, record.student):
-        verdicts = [posed.check(typed(a), a.unit) for a in record.answers if a.problem == posed.problem.id]
+        digest = figures_digest(posed.problem, posed.figures)
+        mine = (a for a in record.answers if (a.problem, a.figures) == (posed.problem.id, digest))
+        verdicts = [posed.check(typed(a), a.unit) for a in mine]
         answered += any(verdict.understood for verdict in verdicts)
         right += any(verdict.right for verdict in verdicts)
     return Standing(plan.id, answered, right, len(plan.ids))
