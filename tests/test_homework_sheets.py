@@ -260,8 +260,8 @@ def test_a_corrected_problem_asks_again(monkeypatch):
     assert card.verdict is None and "has been corrected since you answered it" in told(card)
     then = personal_then(card.posed.problem, 1, box.keeper.answers()[0].figures, "BENCH-9", "h01", "ROBIN")
     assert then == box.cards[0].posed.figures
-    told = str(standing(sheet_plan("h01"), box.keeper.record))
-    assert told == "h01: 0 of 11 right, 0 answered and not right yet, 11 open"
+    now = standing(sheet_plan("h01"), box.keeper.record)
+    assert str(now) == "h01: 0 of 11 right, 0 answered and not right yet, 11 open"
 
 
 def test_progress_over_the_book():

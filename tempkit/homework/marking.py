@@ -166,12 +166,13 @@ def _posed_then(now, answer, who):
     version = now.problem.version
     if answer.version > version:
         return None, NEWER.format(answer.version)
+    if answer.version == version and answer.figures == figures_digest(now.problem, now.figures):
+        return now, ""
     figures = personal_then(now.problem, answer.version, answer.figures, *who)
-    if answer.version == version:
-        return (now, "") if figures in (None, now.figures) else (replace(now, figures=figures), GIVEN_UP)
     if figures is None:
-        return None, UNKNOWN_FIGURES.format(answer.version)
-    return replace(now, figures=figures), f"answered in version {answer.version}, marked by version {version}"
+        return (now, "") if answer.version == version else (None, UNKNOWN_FIGURES.format(answer.version))
+    note = f"answered in version {answer.version}, marked by version {version}"
+    return replace(now, figures=figures), GIVEN_UP if answer.version == version else note
 
 
 def _odd_claims(answer, posed, verdict):
