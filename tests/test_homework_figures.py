@@ -11,8 +11,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tempkit.homework import personal, problems, usable_sets
-from tempkit.homework.figures import apart, count, figures_at, offered, other_figures, tidy_code, usable
-from tempkit.homework.problem import Draw, Number, Problem, Wrong
+from tempkit.homework.catalogue import Posed, personally
+from tempkit.homework.figures import (
+    apart,
+    count,
+    figures_at,
+    figures_digest,
+    offered,
+    other_figures,
+    personal_then,
+    tidy_code,
+    usable,
+)
+from tempkit.homework.problem import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
 
 # Worked out once with this package and frozen: a student's figures must be the same for years.
 FROZEN = [
@@ -23,11 +34,11 @@ FROZEN = [
     ("02-step-in-degrees", ("autumn", "h02", "ab-12"), (3.3, 8, 500, 10, -40, 125)),
     ("02-code-for-temperature", ("spring", "h01", "ab-12"), (23, 1.8, 8, 400, 19.5, -10, 125)),
     ("02-code-for-temperature", ("spring", "h01", "cd-34"), (25, 3.3, 12, 500, 10, -40, 125)),
-    ("02-code-for-temperature", ("autumn", "h02", "ab-12"), (28.7, 2.5, 12, 400, 19.5, -10, 125)),
+    ("02-code-for-temperature", ("autumn", "h02", "ab-12"), (19.5, 4.096, 10, 500, 10, -40, 125)),
     ("03-supply-error", ("spring", "h01", "ab-12"), (5.12, 19.5, 400, 19.5, -10, 125)),
     ("03-supply-error", ("spring", "h01", "cd-34"), (5.12, 28.7, 500, 10, -40, 125)),
     ("04-code-to-degrees", ("spring", "h01", "ab-12"), (162, 3.3, 10, 500, 10, -40, 125)),
-    ("04-code-to-degrees", ("autumn", "h02", "ab-12"), (144, 5, 12, 400, 19.5, -10, 125)),
+    ("04-code-to-degrees", ("autumn", "h02", "ab-12"), (144, 5, 10, 500, 10, -40, 125)),
 ]
 
 
@@ -120,6 +131,107 @@ def test_sets_with_fewer_than_two_ways_are_not_used():
     for draw in (other_figures, lambda p: personal(p, "c", "s", "x")):
         with pytest.raises(ValueError, match="99-sum"):
             draw(hopeless)
+
+
+DOUBLED = Wrong("doubled", lambda f: 2 * f.b, "One was taken twice: the same where both are alike.")
+PRODUCT = Wrong("product", lambda f: f.a * f.b, "These were multiplied.")
+DIFFERENCE = Wrong("difference", lambda f: f.b - f.a, "These were taken away.")
+
+
+def alike(problem):
+    """The usable sets whose two figures are alike."""
+    return {tuple(f) for f in usable_sets(problem) if f.a == f.b}
+
+
+def test_sets_for_which_a_slip_gives_the_right_answer_are_not_used():
+    """There are wrong ways enough without this one; the set that hides it is left out all the same."""
+    ways, lists = (PRODUCT, DIFFERENCE, DOUBLED), {"a": (3, 10, 20), "b": (10, 20)}
+    assert alike(bench(wrong=ways, **lists)) == set()
+    assert len(usable_sets(bench(wrong=ways, **lists))) == 4
+    near = replace(DOUBLED, value=lambda f: 2 * f.b + 0.15)
+    assert alike(bench(wrong=(*ways[:2], near), **lists)) == set(), "within two tolerances"
+    for told in (replace(DOUBLED, value=lambda f: 2 * f.b if f.a != f.b else None), replace(DOUBLED, faint=True)):
+        assert alike(bench(wrong=(*ways[:2], told), **lists)) == {(10, 10), (20, 20)}
+
+
+@pytest.mark.parametrize(
+    "text, kept",
+    [
+        ("{a} mV and {b} mV, not 13 mV?", {1, 2}),
+        ("{a} mV and {b} mV, not 0.013 V?", {1, 2}),
+        ("{a} mV and {b} mV, not 13 °C?", {1, 2, 3}),
+        ("{a} mV and {b} mV at 13 places?", {1, 2, 3}),
+        ("{a} mV and {b} mV, not \N{MINUS SIGN}13 mV?", {1, 2, 3}),
+    ],
+)
+def test_sets_whose_text_holds_the_answer_are_not_used(text, kept):
+    problem = replace(bench(b=(10,)), text=text)
+    assert {f.a for f in usable_sets(problem)} == kept
+    assert {f.a for f in usable_sets(replace(problem, echoes=True))} == {1, 2, 3}
+
+
+def test_a_number_alone_in_the_text_is_the_answer_where_none_has_a_unit():
+    def count_of(quantity, unit, text):
+        problem = bench(b=(10,))
+        return {f.a for f in usable_sets(replace(problem, text=text, answer=replace(
+            problem.answer, quantity=quantity, unit=unit)))}  # fmt: skip
+
+    assert count_of("samples", "samples", "{a} and {b}, not 13?") == {1, 2}
+    assert count_of("samples", "samples", "{a} and {b}, not 13 readings?") == {1, 2}
+    assert count_of("samples", "samples", "{a} and {b}, not 13 mV?") == {1, 2, 3}
+    assert count_of("voltage", "mV", "{a} and {b}, not 13?") == {1, 2, 3}, "a unit has to be given with it"
+
+
+def test_a_table_is_told_by_its_text_only_where_every_number_is():
+    def sets(text):
+        ways = (Wrong("swapped", lambda f: ((f.b,), (f.a,)), "Swapped."), Wrong("none", lambda f: ((0,), (0,)), "No."))
+        pair = Table(lambda f: ("first", "second"), (Column("sum", "voltage", "mV", 0.1),),
+                     lambda f: ((f.a + f.b,), (f.a + f.b + 1,)), "Room.", ways)  # fmt: skip
+        return {f.a for f in usable_sets(replace(bench(b=(10,)), text=text, answer=pair))}
+
+    assert sets("{a} mV and {b} mV, not 13 mV?") == {1, 2, 3}
+    assert sets("{a} mV and {b} mV, not 13 mV, not 14 mV?") == {1, 2}
+
+
+def test_figures_given_out_under_a_looser_rule_are_found_by_their_digest():
+    strict = bench(wrong=(PRODUCT, DIFFERENCE, DOUBLED), a=(10, 20, 30), b=(10, 20), sensible=lambda f: f.a < 30)
+    loose = replace(strict, answer=replace(strict.answer, wrong=(PRODUCT, DIFFERENCE)))
+    found = set()
+    for number in range(40):
+        who = ("spring", "h01", f"s{number}")
+        then, now = personal(loose, *who), personal(strict, *who)
+        assert personal_then(strict, 1, figures_digest(loose, then), *who) == then
+        assert personal_then(strict, 1, figures_digest(strict, now), *who) == now
+        assert personal_then(strict, 1, figures_digest(strict, figures_at(strict, 2)), *who) is None, "not sensible"
+        assert personal_then(strict, 2, figures_digest(strict, now), *who) is None, "another version's digest"
+        found.add(then == now)
+    assert found == {True, False}
+
+
+def pick(version=1):
+    """A choice of five of this file; the first is right."""
+    options = tuple(Option(key, key.upper(), f"{key}.") for key in ("one", "two", "three", "four", "five"))
+    lists = (Draw("a", (1, 2, 3)),)
+    return Problem("99-pick", version, "Pick", "Pick.", "{a}?", lists, Choice(options, "one"), ("A.", "B."), str)
+
+
+def test_the_order_of_options_follows_from_sha256_alone():
+    def digest(key, *words):
+        return hashlib.sha256("\x1f".join(("figures 1", "99-pick", "1", "order", *words, key)).encode()).digest()
+
+    for number in range(50):
+        posed = personally(pick(), "spring", "h01 ", f"s{number}")
+        keys = sorted(dict(posed.options), key=lambda key: digest(key, "SPRING", "H01", f"S{number}"))
+        assert [key for key, _ in posed.options] == keys and dict(posed.options)["two"] == "TWO"
+    for turn in range(5):
+        keys = [key for key, _ in Posed(pick(), figures_at(pick(), 0), turn).options]
+        assert keys == sorted(keys, key=lambda key: digest(key, "practice", str(turn)))
+
+
+def test_every_option_comes_first_by_chance():
+    """500 students, 5 options: 100 each; four standard deviations (9 each) to both sides."""
+    places = [[key for key, _ in personally(pick(), "c", "s", f"s{n}").options].index("one") for n in range(500)]
+    assert all(64 <= places.count(place) <= 136 for place in range(5))
 
 
 def test_only_sensible_sets_are_used():

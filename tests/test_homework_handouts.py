@@ -8,11 +8,16 @@ import pytest
 
 from classroom import KIM, LATER, PLAN, ROBIN, answered, hand_in, right
 from tempkit.__main__ import main
-from tempkit.homework import check, course, deskbox, handouts
+from tempkit.homework import check, course, deskbox, handouts, problem
+from tempkit.homework.cards import static_card
 from tempkit.homework.desk import mark_folder
+from tempkit.homework.fields import entry
 from tempkit.homework.figures import cells, offered
 from tempkit.homework.invented import invent
+from tempkit.homework.marking import mark_record
+from tempkit.homework.pages import options
 from tempkit.homework.problem import Choice, Number
+from tempkit.homework.records import Record
 from tempkit.homework.roster import Student
 from tempkit.homework.sheets import SHEETS
 
@@ -64,6 +69,31 @@ def test_the_key_holds_answers_that_are_right(plan):
         else:
             parts = [part.rpartition(": ")[2].partition(" ± ")[0].removeprefix("code ") for part in told.split("; ")]
             assert check(posed.problem, posed.figures, parts).right, told
+
+
+@pytest.mark.parametrize("plan", SHEETS, ids=lambda plan: plan.id)
+def test_options_stand_in_one_order_everywhere(plan):
+    """On the card, on paper, in the key and on the page of remarks; a posed problem of the catalogue has the same."""
+    record = Record(ROBIN.course, plan.id, ROBIN.student)
+    marks = {one.id: one.posed for one in mark_record(record, plan, NO_DATES).problems}
+    orders = set()
+    for number, posed in enumerate(plan.posed(*ROBIN.key), 1):
+        keys, texts = zip(*posed.options, strict=True) if posed.options else ((), ())
+        codes = {"course": ROBIN.course.lower(), "sheet": plan.id, "student": f" {ROBIN.student} "}
+        assert problem(posed.problem.id, **codes).options == marks[posed.problem.id].options == posed.options
+        if not texts:
+            continue
+        inputs = entry(posed, "it").inputs
+        shown = [text for w in inputs if isinstance(w, ipywidgets.RadioButtons) for text, _ in w.options]
+        assert texts == tuple(shown + [w.description for w in inputs if isinstance(w, ipywidgets.Checkbox)])
+        for told in (handouts._problem(number, posed), options(marks[posed.problem.id]), static_card(posed)):
+            items = re.findall(r"(?:<li>|class='box'></span> )(.*?)<", told)
+            assert tuple(map(html.unescape, items)) == texts
+        right = posed.problem.answer.keys(posed.figures)
+        assert handouts.right_text(posed) == "; ".join(text for key, text in posed.options if key in right)
+        declared = tuple(option.key for option in posed.problem.answer.options)
+        orders.add(tuple(map(declared.index, keys)))
+    assert len(orders) > 1
 
 
 def test_the_key_shows_what_wrong_ways_give():

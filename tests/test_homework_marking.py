@@ -10,10 +10,11 @@ import pytest
 
 from classroom import AT, KIM, LATER, PLAN, ROBIN, STEP, answered, hand_in, posed, reasons, right, rows
 from tempkit.homework import handins
+from tempkit.homework.catalogue import Posed
 from tempkit.homework.classmarks import mark_class
 from tempkit.homework.course import Course, Dates
 from tempkit.homework.desk import mark_folder
-from tempkit.homework.figures import offered, personal, personal_then
+from tempkit.homework.figures import figures_digest, offered, personal, personal_then
 from tempkit.homework.marking import mark_record
 from tempkit.homework.problem import Choice, Number
 from tempkit.homework.roster import Override, read_overrides
@@ -80,11 +81,11 @@ def test_order_and_times_are_looked_at():
 
 @pytest.fixture
 def corrected(monkeypatch):
-    """`corrected(**changes)`: the problem at STEP gets version 2 and these changes."""
+    """`corrected(place, **changes)`: the problem at a place (STEP) gets version 2 and these changes."""
     old = PLAN.problems
 
-    def correct(**changes):
-        new = replace(old[STEP], version=2, **changes)
+    def correct(place=STEP, **changes):
+        new = replace(old[place], version=2, **changes)
         found = tuple(new if p.id == new.id else p for p in old)
         monkeypatch.setattr(type(PLAN), "problems", property(lambda self: found))
         return new
@@ -100,8 +101,40 @@ def test_marking_again_after_a_correction(corrected):
     mark = mark_record(record, PLAN, Course())
     assert mark.mark == 0 and "answered in version 1, marked by version 2" in mark.problems[STEP].note
     assert not mark.odd, "the old verdict was honest when it was written"
-    then, figures = personal_then(new, 1, *("BENCH-9", "h01", "ROBIN"))
-    assert mark.problems[STEP].posed.figures == figures and then.version == 1
+    figures = personal_then(new, 1, record.answers[0].figures, "BENCH-9", "h01", "ROBIN")
+    assert mark.problems[STEP].posed.figures == figures
+
+
+def test_figures_that_are_not_given_out_any_more_are_marked_as_they_were():
+    """An earlier edition gave sensors without an offset to some; what they answered then is marked by those figures."""
+    problem = PLAN.problems[STEP]
+    loose = replace(problem, answer=replace(problem.answer, wrong=problem.answer.wrong[:3]))
+    for number in range(40):
+        student = replace(ROBIN, student=f"S{number}")
+        then = Posed(loose, personal(loose, student.course, "h01", student.student))
+        if then.figures != posed(student=student).figures:
+            break
+    assert then.figures.at_0c_mv == 0
+    record = answered(then.model_answer(), student=student, figures=figures_digest(problem, then.figures), right=True)
+    mark = mark_record(record, PLAN, Course())
+    one = mark.problems[STEP]
+    assert one.mark == 1 and one.posed.figures == then.figures and not mark.odd
+    assert "not given out any more" in one.note
+    made_up = answered(then.model_answer(), student=student, figures="0" * 12, right=True)
+    assert mark_record(made_up, PLAN, Course()).mark == 0
+
+
+def test_a_choice_is_marked_by_its_key_whatever_text_and_place_it_has_now(corrected):
+    """A record of version 1 names keys; version 2 tells the options anew and in another order."""
+    place = PLAN.ids.index("02-finer-converter")
+    for key, mark in (("finer-only", 1), ("twice", 0)):
+        record = answered(key, place=place)
+        answer = PLAN.problems[place].answer
+        options = tuple(replace(option, text=f"Said anew: {option.key}") for option in reversed(answer.options))
+        corrected(place, answer=replace(answer, options=options))
+        one = mark_record(record, PLAN, Course()).problems[place]
+        assert one.mark == mark and one.tries[0].verdict.value == key
+        assert [text for _, text in one.posed.options] == [f"Said anew: {key}" for key, _ in one.posed.options]
 
 
 def test_a_correction_that_changed_the_lists_is_for_the_instructor(corrected):

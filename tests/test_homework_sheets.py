@@ -8,7 +8,7 @@ import ipywidgets
 import pytest
 
 from tempkit.homework import catalogue, keeper, problem, records, sheet, sheetcards
-from tempkit.homework.figures import figures_digest, personal, personal_then
+from tempkit.homework.figures import personal, personal_then
 from tempkit.homework.problem import Choice, Number, Table
 from tempkit.homework.progress import progress
 from tempkit.homework.sheetbox import NOBODY
@@ -101,6 +101,7 @@ def test_every_problem_can_be_answered_and_comes_back(plan):
 def test_figures_are_the_students_own_and_the_same_every_time(plan):
     for posed, card in zip(plan.posed("bench-9", "robin"), opened(plan.id).cards, strict=True):
         assert posed.figures == card.posed.figures == personal(posed.problem, "BENCH-9", plan.id, "ROBIN")
+        assert posed.options == card.posed.options
     others = [p.figures for p in plan.posed("BENCH-9", "KIM")]
     mine = [p.figures for p in plan.posed("BENCH-9", "ROBIN")]
     assert sum(a != b for a, b in zip(mine, others, strict=True)) >= 5
@@ -257,8 +258,10 @@ def test_a_corrected_problem_asks_again(monkeypatch):
     monkeypatch.setattr("tempkit.homework.sheets.problems", newer)
     card = opened().cards[0]
     assert card.verdict is None and "has been corrected since you answered it" in told(card)
-    then, figures = personal_then(card.posed.problem, 1, "BENCH-9", "h01", "ROBIN")
-    assert figures_digest(then, figures) == box.keeper.answers()[0].figures
+    then = personal_then(card.posed.problem, 1, box.keeper.answers()[0].figures, "BENCH-9", "h01", "ROBIN")
+    assert then == box.cards[0].posed.figures
+    now = standing(sheet_plan("h01"), box.keeper.record)
+    assert str(now) == "h01: 0 of 11 right, 0 answered and not right yet, 11 open"
 
 
 def test_progress_over_the_book():

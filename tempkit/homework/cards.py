@@ -13,7 +13,6 @@ from tempkit.homework.catalogue import Posed
 from tempkit.homework.fields import entry
 from tempkit.homework.figures import count, other_figures
 from tempkit.homework.keys import Keys
-from tempkit.homework.problem import Choice
 from tempkit.shown import Shown
 
 ATTEMPTS = 3
@@ -215,9 +214,6 @@ class Practice(Shown):
 
 def static_card(posed):
     """A posed problem as HTML to read only: its title, its text and the options of a choice."""
-    problem = posed.problem
-    told = f"<strong>{html.escape(problem.title)}.</strong> {html.escape(posed.text)}"
-    if isinstance(problem.answer, Choice):
-        options = (html.escape(problem.say(option.text, posed.figures)) for option in problem.answer.options)
-        told += f"<ul>{''.join(f'<li>{option}</li>' for option in options)}</ul>"
-    return told
+    told = f"<strong>{html.escape(posed.problem.title)}.</strong> {html.escape(posed.text)}"
+    items = "".join(f"<li>{html.escape(text)}</li>" for _, text in posed.options)
+    return f"{told}<ul>{items}</ul>" if items else told

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from functools import cache
 
 from tempkit.homework.checking import check
-from tempkit.homework.figures import other_figures, personal
-from tempkit.homework.problem import Problem
+from tempkit.homework.figures import other_figures, personal, shuffled, tidy_code
+from tempkit.homework.problem import Choice, Number, Problem
 
 
 @dataclass(frozen=True, repr=False)
 class Posed:
-    """A problem with its figures: what is printed, answered and checked.
+    """A problem with its figures: what is printed, answered and checked. `turn` counts the figures of practice, `who`
+    are course, sheet and student code of personal ones.
 
     >>> posed = problem("02-step-in-degrees")
     >>> posed.check(posed.model_answer()).right
@@ -23,6 +24,7 @@ class Posed:
     problem: Problem
     figures: tuple
     turn: int = 0
+    who: tuple = ()
 
     @property
     def text(self):
@@ -34,6 +36,14 @@ class Posed:
         """The hints with their figures, each more direct than the last."""
         return tuple(self.problem.say(hint, self.figures) for hint in self.problem.hints)
 
+    @property
+    def options(self):
+        """The options of a choice as pairs (key, text), in the order that the codes or the turn decide; else empty."""
+        if not isinstance(self.problem.answer, Choice):
+            return ()
+        words = map(tidy_code, self.who) if self.who else ("practice", self.turn)
+        return tuple((o.key, self.problem.say(o.text, self.figures)) for o in shuffled(self.problem, *words))
+
     def check(self, text, unit=None):
         """The verdict on a typed answer: `check("0.488 °C")`, or `check("0.488", unit="°C")`."""
         return check(self.problem, self.figures, text, unit)
@@ -44,8 +54,6 @@ class Posed:
 
     def model_answer(self):
         """The right answer as one would type it: a string, a key, or a list of these."""
-        from tempkit.homework.problem import Choice, Number
-
         answer = self.problem.answer
         if isinstance(answer, Choice):
             keys = sorted(answer.keys(self.figures))
@@ -114,7 +122,12 @@ def problem(which, *, course=None, sheet=None, student=None):
     (found,) = problems(which)
     if course is sheet is student is None:
         return Posed(found, other_figures(found))
-    return Posed(found, personal(found, course or "", sheet or "", student or ""))
+    return personally(found, course or "", sheet or "", student or "")
+
+
+def personally(problem, *who):
+    """The problem as course, sheet and student code pose it: its figures, and the order of its options."""
+    return Posed(problem, personal(problem, *who), who=who)
 
 
 def _number(which):

@@ -83,7 +83,7 @@ step_in_degrees = Problem(
         "Three digits are asked for: half a unit of the third is the room for rounding.",
         wrong=(
             Wrong("highest-code", lambda f: 1000 * f.reference_v / (2**f.bits - 1) / f.slope_mv_per_c,
-                  TOP_CODE),
+                  TOP_CODE, faint=True),
             Wrong("multiplied", lambda f: step_mv(f) * f.slope_mv_per_c,
                   "The step was multiplied by the slope. Look at the units: millivolts must cancel."),
             Wrong("step-in-mv", lambda f: step_mv(f),

@@ -41,11 +41,7 @@ code_for_temperature = Problem(
         wrong=(
             Wrong("rounded", lambda f: math.floor(steps_at(f, f.t_c) + 0.5),
                   "The count of steps was rounded. What does a converter that floors do with the remainder?"),
-            Wrong("highest-code", lambda f: math.floor(steps_at(f, f.t_c) * (2**f.bits - 1) / 2**f.bits),
-                  "The highest code was used as the count of steps. Counting starts at 0."),
             Wrong("forgot-offset", lambda f: math.floor(f.slope_mv_per_c * f.t_c / step_mv(f)), FORGOT),
-            Wrong("one-step-high", lambda f: math.floor(steps_at(f, f.t_c)) + 1,
-                  "One step too many. Is the first code called 0 or 1, and where does the remainder go?"),
             Wrong("millivolts", lambda f: math.floor(millivolts(f, f.t_c)),
                   "This is the sensor's output in millivolts. How many steps of the converter fit into it?"),
     )),

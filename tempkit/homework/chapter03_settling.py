@@ -7,7 +7,7 @@ from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wron
 from tempkit.homework.problem import plain as n
 
 after_a_change = Problem(
-    "03-after-a-change", 1, "The first conversion after a change",
+    "03-after-a-change", 2, "The first conversion after a change",
     "Know what to do with the first conversion after the reference was changed.",
     text="A program switches the converter from the supply to its internal reference and converts at once."
          " The first code is far from all later ones. What is the sound way to go on?",
@@ -16,8 +16,7 @@ after_a_change = Problem(
         options=(
             Option("average", "Average it with the next readings, so that it hardly counts",
                    "An average still carries a part of a value known to be wrong."),
-            Option("discard", "Wait as the converter's specification says, convert once, and discard that"
-                              " code",
+            Option("discard", "Wait as specified, convert once, and discard that code",
                    "The reference needs time to settle; what was converted meanwhile says nothing."),
             Option("calibrate", "Keep it, and take its error off in the program",
                    "The error depends on how far the reference has settled: it is not the same each time."),
@@ -113,7 +112,7 @@ largest_source = Problem(
 )
 
 top_code = Problem(
-    "03-top-code", 1, "The top code, again and again",
+    "03-top-code", 2, "The top code, again and again",
     "Know what the top code says, and what it does not.",
     text="A converter of {bits} bits is set to an internal reference of {reference_v} V. A linear sensor hangs on it,"
          " 500 mV at 0 °C and 10 mV/°C. For an hour the log shows code {top} and nothing else. What does it say about"
@@ -123,8 +122,7 @@ top_code = Problem(
         options=(
             Option("steady", "That it has kept very still for an hour",
                    "Everything above the reference gets the same code. Would you see it move?"),
-            Option("above", lambda f: f"That the pin has had {n(f.reference_v)} V or nearly so, or more: how warm the"
-                                      " air is, nobody can say",
+            Option("above", lambda f: f"Hardly anything: the pin has had nearly {n(f.reference_v)} V, or more",
                    "A converter at its end is saturated: the code is a bound, not a value."),
             Option("value", lambda f: f"That it has {n(_top_c(f))} °C, for that is what the code works out to",
                    "That is where the staircase ends. What code does a warmer sensor give?"),

@@ -53,7 +53,7 @@ code_to_degrees = Problem(
             Wrong("lower-edge", lambda f: _c(f, _mv(f, _code(f), 0)),
                   "This is the lower edge of the step. A converter that floors was up to one step above it."),
             Wrong("highest-code", lambda f: _c(f, _mv(f, _code(f), 0.5, 2**f.bits - 1)),
-                  "The highest code was used as the count of steps."),
+                  "The highest code was used as the count of steps.", faint=True),
             Wrong("offset-at-25", lambda f: 25 + _seen_c(f),
                   "The output at 0 °C was used as if it belonged to 25 °C."),
             Wrong("fahrenheit", lambda f: 1.8 * _seen_c(f) + 32,
@@ -92,6 +92,7 @@ reading_in_fahrenheit = Problem(
     hints=("Two things change: the size of a degree and the place of zero.",
            "Multiply first, then move the zero."),
     solution=lambda f: f"{n(f.t_c)} × 1.8 + 32 = {n(round(f.t_c * 9 / 5 + 32, 4))} °F",
+    echoes=True,
 )
 
 span_in_fahrenheit = Problem(
@@ -114,6 +115,7 @@ span_in_fahrenheit = Problem(
     hints=("A gap is a difference of two temperatures. Change both ends and take the difference.",
            "What is the same at both ends goes away in the difference."),
     solution=lambda f: f"{n(f.span_c)} × 1.8 = {n(round(f.span_c * 9 / 5, 4))} °F",
+    echoes=True,
 )
 
 digits_to_print = Problem(

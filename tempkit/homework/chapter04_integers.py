@@ -99,8 +99,6 @@ integer_tenths = Problem(
                   "These are whole degrees. The question asks for tenths."),
             Wrong("divided-first", lambda f: f.supply_mv // 1024 * f.code - 500,
                   "The division was done too early. Multiply first, as written."),
-            Wrong("highest-code", lambda f: f.code * f.supply_mv // 1023 - 500,
-                  "The program divides by 1024, the count of steps."),
         ),
         whole=True,
     ),
@@ -114,7 +112,7 @@ integer_tenths = Problem(
 )
 
 nothing_left = Problem(
-    "04-nothing-left", 1, "A quotient of two constants",
+    "04-nothing-left", 2, "A quotient of two constants",
     "Foresee what C makes of a quotient of two integer constants.",
     text="A program in C works out volts = {volts} / {count} * code, where code is an int and volts a"
          " double. What stands in volts for code {code}?",
@@ -125,7 +123,7 @@ nothing_left = Problem(
                    "The variable on the left does not decide how the right side is worked out."),
             Option("whole-volts", "The voltage without its fraction: one integer division, at the end",
                    "There is one integer division, not at the end. In which order are / and * done?"),
-            Option("zero", "Zero, for this and for every other code",
+            Option("zero", "Zero, here and for every other code of the converter",
                    "The quotient comes first, both numbers are integers, and the upper one is smaller."),
             Option("compiler", "No compiler takes this line: the types do not fit",
                    "It is sound C. An int turns into a double without a word, too late to help."),
@@ -184,7 +182,7 @@ half_divisor = Problem(
 )
 
 believable = Problem(
-    "04-believable", 1, "Two claims that could be true",
+    "04-believable", 2, "Two claims that could be true",
     "Find a slip whose claim could be true.",
     text="Two boards hang side by side. One program divides by 1023 where it should divide by 1024, the other holds"
          " {belief_mv} mV for a reference of 5000 mV. In a room of {room_c} °C both print temperatures that a room may"
@@ -198,8 +196,7 @@ believable = Problem(
                    "Then a claim that can be would be a right one. Is each of the two a claim that can be?"),
             Option("one", "By comparing with a good thermometer, once, in the room",
                    "Where two lines cross, a wrong one agrees, too. What would a second place show?"),
-            Option("two", "By reading the line, and by comparing with a good thermometer at two temperatures well"
-                          " apart",
+            Option("two", "By reading the line, and comparing at temperatures far apart",
                    "The line tells what is wrong; two places apart tell that something is."),
         ),
         right="two",

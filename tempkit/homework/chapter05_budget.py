@@ -244,20 +244,20 @@ worst = Problem(
 )
 
 report = Problem(
-    "05-report", 1, "How to write it down",
+    "05-report", 2, "How to write it down",
     "Report a result with its uncertainty so that others can use it.",
     text="The corrected reading is 25.1487 °C, its combined standard uncertainty 2.54019 °C. Which sentence belongs in"
          " the report?",
     figures=(),
     answer=Choice(
         options=(
-            Option("all", "25.1487 °C ± 4.97867 °C",
+            Option("all", "(25.1487 ± 4.97867) °C, with every digit that the budget gives",
                    "Who can know a doubt to six digits? And what does ± mean here: limits, u, or U?"),
-            Option("two", "(25.1 ± 5.0) °C, where ± is the expanded uncertainty, k = 1.96, for about 95 %",
+            Option("two", "(25.1 ± 5.0) °C: ± is the expanded uncertainty, k = 1.96, 95 %",
                    "Two digits of U, the reading to the same place, and the factor beside it."),
-            Option("bare", "25 °C ± 5 °C",
+            Option("bare", "(25 ± 5) °C, where ± is what the budget of the bench has come to",
                    "The digits are honest. But is it u, U or a worst case? The next reader has to guess."),
-            Option("small", "25.1 °C ± 2.5 °C",
+            Option("small", "(25.1 ± 2.5) °C, as the reading and its uncertainty were found",
                    "Without a word, readers take ± for something that nearly always holds. This is a single u."),
         ),
         right="two",

@@ -78,6 +78,7 @@ eight_states = Problem(
     hints=("Go from left to right and keep the state in mind: what would change it at this reading?",
            "Down, it changes only above the limit. Raised, only below the limit less the deadband."),
     solution=_solution,
+    echoes=True,
 )  # fmt: skip
 
 people = Problem(

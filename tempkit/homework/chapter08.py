@@ -12,7 +12,7 @@ from tempkit.response import period_for_change, ramp_lag, self_heating, sine_res
 TAUS = Draw("tau_s", (40, 25, 60, 90))
 
 one_time_constant = Problem(
-    "08-one-time-constant", 1, "After one time constant",
+    "08-one-time-constant", 2, "After one time constant",
     "Say what a time constant promises and what it does not.",
     text="A sensor with a time constant of {tau_s} s is carried from {cold_c} °C into air of {warm_c} °C. After"
          " {tau_s} s a pupil writes its reading down as the temperature of the air. What is true?",
@@ -21,7 +21,7 @@ one_time_constant = Problem(
         options=(
             Option("done", "The sensor has arrived: a time constant is the time that it needs",
                    "A time constant is not the time to arrive. How much of the way is done by then?"),
-            Option("part", "The sensor has done about 63 % of the way; the note is several degrees too low",
+            Option("part", "The sensor has done about 63 % of the way; the note is too low",
                    "After one time constant 1 − 1/e of the way is done; the rest takes much longer."),
             Option("half", "The sensor has done half of the way",
                    "Half of the way is done earlier, after 0.69 time constants."),

@@ -170,8 +170,6 @@ wrong_speed = Problem(
                   "The sign is turned: a line that is too fast is off upwards."),
             Wrong("cut-off", lambda f: _error_percent(f, math.floor(_ideal(f))),
                   "The whole number was cut off. Which one is nearest?"),
-            Wrong("next", lambda f: _error_percent(f, math.ceil(_ideal(f))),
-                  "The next larger whole number was taken. Which one is nearest?"),
             Wrong("none", lambda f: 0.0, "The number does not come out whole. What does rounding it do?"),
     )),
     hints=("First clock ÷ (16 × wanted speed). It is no whole number.",

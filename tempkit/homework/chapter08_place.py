@@ -59,7 +59,7 @@ swing = Problem(
 )
 
 in_place = Problem(
-    "08-in-place", 1, "Whose time constant is it?",
+    "08-in-place", 2, "Whose time constant is it?",
     "Measure a time constant where the sensor will hang.",
     text="A specification gives a sensor a time constant of {water_s} s in stirred water. It will hang in a thin tube"
          " in the still air above seedlings. The program needs the time constant there. How is it found?",
@@ -70,7 +70,7 @@ in_place = Problem(
                    "It does, for another place. Is heat brought by still air as well as by stirred water?"),
             Option("bare", "Take the sensor out of its tube, warm it, wave it about in the air, and record",
                    "Neither the tube nor still air is in that. What will it hang in?"),
-            Option("hang", "Warm it in the hand, in its tube, hang it where it will hang, and record how it comes back",
+            Option("hang", "Warm it in its tube, hang it in its place, and record how it comes back",
                    "The time constant belongs to the sensor in its place, tube and air included."),
             Option("double", "Double the specification's value, to be on the safe side",
                    "From stirred water to still air it is many times as much. Who knows how many, with this tube?"),
@@ -84,7 +84,7 @@ in_place = Problem(
 )
 
 jump = Problem(
-    "08-jump", 1, "Two delays behind a jump",
+    "08-jump", 2, "Two delays behind a jump",
     "Know when delays may be added.",
     text="The air jumps over the alarm's limit. Behind this jump the sensor's lag alone would make the reading pass the"
          " limit {lag_s} s late, and the program's smoothing alone {smoothing_s} s late. The bench has both, one behind"
@@ -92,11 +92,11 @@ jump = Problem(
     figures=(Draw("lag_s smoothing_s", ((21.6, 5.3), (71.7, 18.1), (9.8, 2.1))),),
     answer=Choice(
         options=(
-            Option("added", lambda f: f"{n(round(f.lag_s + f.smoothing_s, 1))} s: delays add",
+            Option("added", lambda f: f"{n(round(f.lag_s + f.smoothing_s, 1))} s: delays one behind the other add up",
                    "They add behind a settled climb, where each only shifts it. What does smoothing see here?"),
-            Option("larger", lambda f: f"{n(f.lag_s)} s: the slower of the two decides",
+            Option("larger", lambda f: f"{n(f.lag_s)} s: the slower of the two decides, and hides the other",
                    "The smoothing works on a reading that is late already. Does it take no time then?"),
-            Option("exact", "These two numbers do not tell: work it out with both, sample by sample, or measure",
+            Option("exact", "These two do not tell: work out both together, or measure",
                    "What the smoothing gets is the sensor's curve, no jump; so its own delay is another one."),
             Option("squares", lambda f: f"{n(math.hypot(f.lag_s, f.smoothing_s), 3)} s: independent delays add as"
                                         " squares",

@@ -9,7 +9,7 @@ from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wron
 from tempkit.homework.problem import plain as n
 
 ice_bath = Problem(
-    "09-ice-bath", 1, "An ice bath that is at 0 °C",
+    "09-ice-bath", 2, "An ice bath that is at 0 °C",
     "Choose the way of making an ice bath that can be trusted.",
     text="Four students make an ice bath for the sensor of the bench. Whose bath can be trusted to be within"
          " ±0.1 °C of 0 °C?",
@@ -21,10 +21,8 @@ ice_bath = Problem(
                    "The water at the bottom can be several degrees warm. Where does it touch ice?"),
             Option("freezer", "Dry cubes straight from the freezer, packed round the sensor",
                    "Ice without water is as cold as the freezer was. What has to be there for 0 °C?"),
-            Option("slush", "Crushed ice of clean water, packed, its gaps filled with water; the sensor in"
-                            " a thin"
-                            " dry tube in the middle; wait until the reading stands still",
-                   "Ice and water touch everywhere, and the sensor is given time."),
+            Option("slush", "Crushed ice packed in clean water, the sensor in a thin dry tube in the middle",
+                   "Ice and water touch everywhere. Give the sensor time, until its reading stands still."),
             Option("salt", "Crushed ice and water with a spoon of salt, so that it stays cold longer",
                    "Salt lowers the temperature at which ice melts, by several degrees."),
         ),

@@ -131,10 +131,11 @@ span_in_fahrenheit = Problem(
     )),
     hints=("100 °C of span are 180 °F of span.", "No 32 here: that belongs to temperatures."),
     solution=lambda f: f"{n(f.correction_c)} °C × 1.8 °F/°C = {n(1.8 * f.correction_c, 4)} °F",
+    echoes=True,
 )
 
 wanders = Problem(
-    "09-what-wanders", 1, "What an afternoon with ice can mend",
+    "09-what-wanders", 2, "What an afternoon with ice can mend",
     "Tell what calibration takes out from what it does not.",
     text="On one afternoon a bench is calibrated at two points, 0 °C and {warm_c} °C, against a better thermometer, and"
          " the correction goes into the program. Its reference is the supply. Which of these does that take out for"
@@ -144,9 +145,9 @@ wanders = Problem(
         options=(
             Option("offset", "A sensor that reads 1.2 °C too warm everywhere",
                    "It is the same every day: the first point sees it."),
-            Option("supply", "A supply that is 4.9 V today and 5.05 V next week",
-                   "Today's is taken out. What of next week's?"),
-            Option("slope", "A sensor whose slope is 1 % too steep",
+            Option("supply", "A supply of 4.9 V today and 5.05 V later",
+                   "Today's is taken out. What of the later one?"),
+            Option("slope", "A sensor with a slope that is 1 % too steep",
                    "It is the same every day: two points see a slope."),
             Option("noise", "Readings that scatter by 0.3 °C about their mean",
                    "Each reading is off by something else. Which correction would suit them all?"),

@@ -8,20 +8,20 @@ from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wron
 from tempkit.homework.problem import plain as n
 
 decimal_comma = Problem(
-    "10-decimal-comma", 1, "A comma between digits",
+    "10-decimal-comma", 2, "A comma between digits",
     "Know when a comma is a decimal sign.",
     text="Somebody sends you a log. Each line looks like this one: {whole},{part};{code}. What is its first number?",
     figures=(Draw("whole", (23, 24, 19, 21)), Draw("part", (4, 7, 2)), Draw("code", (148, 151, 139))),
     answer=Choice(
         options=(
-            Option("cut", "{whole}, for numbers end at a comma",
+            Option("cut", "{whole}, for a number ends where a comma comes",
                    "Then {part} would be a number of its own. What parts the numbers in this line?"),
             Option("guess", "That cannot be known: it may be one number or two",
                    "A line with nothing but commas would leave it open. What else stands in this one?"),
             Option("decimal",
-                   "{whole} and {part} tenths: the semicolon parts the numbers, so the comma is a decimal sign",
+                   "{whole} and {part} tenths, since the semicolon parts the numbers",
                    "The semicolon parts the numbers, so that the comma is free to be the decimal sign."),
-            Option("joined", "{whole}{part}, for the comma groups the digits",
+            Option("joined", "{whole}{part}, for the comma groups the digits of a large number",
                    "Groups have three digits. And would a glasshouse be that hot?"),
         ),
         right="decimal",

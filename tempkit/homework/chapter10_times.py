@@ -180,7 +180,7 @@ characters_lost = Problem(
 )
 
 kept = Problem(
-    "10-kept", 1, "What a record has to keep",
+    "10-kept", 2, "What a record has to keep",
     "Know what makes a record one that can be gone back to.",
     text="A recorder writes to a file what a board sends, for an evening. Somebody will read the file in a month and"
          " ask what happened. What must the recorder do?",
@@ -195,7 +195,7 @@ kept = Problem(
                    "Without the mark two lines far apart in time stand side by side."),
             Option("numbers", "Leave out lines that hold no number",
                    "The board's greeting after a restart holds none, and it tells of the restart."),
-            Option("once", "Hand each line to the file at once",
+            Option("once", "Hand each line to the file as soon as it comes",
                    "What waits in the program's memory is gone when the program is."),
             Option("degrees", "Store the temperature alone, worked out from the code",
                    "If the constant was wrong, the code is what the evening can be saved with."),

@@ -100,7 +100,7 @@ first_of_all = Problem(
 )
 
 which_check = Problem(
-    "11-check", 1, "The check that parts two causes",
+    "11-check", 2, "The check that parts two causes",
     "Choose the measurement at which two causes differ most.",
     text="A log is right at rest, and jumps by some 6 °C while the buzzer sounds. Two causes are left: the buzzer sags"
          " the supply, or it lifts the sensor's ground through a long thin lead. Which measurement parts them best?",
@@ -109,11 +109,11 @@ which_check = Problem(
         options=(
             Option("rest", "The converter's pin, the buzzer silent",
                    "In both cases the pin is right then. Where do the two differ?"),
-            Option("change", "The sensor's ground leg against the board's ground, as the buzzer starts",
+            Option("change", "The sensor's ground leg against the board's, as the buzzer starts",
                    "It rises by tenths of a volt with the shared lead, and stays at 0 V with the sagging supply."),
             Option("lamp", "The lamp, while it is tested",
                    "Neither cause touches the lamp."),
-            Option("warm", "The reading, with the sensor held between two fingers",
+            Option("warm", "The reading, while the sensor is held between two fingers for long",
                    "Both follow the hand alike."),
         ),
         right="change",

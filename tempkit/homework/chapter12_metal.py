@@ -236,6 +236,7 @@ cold_junction = Problem(
     solution=lambda f: (
         f"{n(f.measured_mv)} mV + {n(f.cold_mv)} mV, that is {n(_sum(f), 5)} mV\n" + _between(_sum(f))
     ),
+    echoes=True,
 )
 
 

@@ -35,7 +35,7 @@ def entry(posed, label):
     if isinstance(answer, Number):
         return _number(answer, label)
     if isinstance(answer, Choice):
-        texts = [(posed.problem.say(option.text, posed.figures), option.key) for option in answer.options]
+        texts = [(text, key) for key, text in posed.options]
         return _ticks(texts, label) if answer.several else _options(texts, label)
     return _grid(posed, answer, label)
 

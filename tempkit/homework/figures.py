@@ -3,11 +3,13 @@
 import hashlib
 import itertools
 import math
+import re
 import unicodedata
 from dataclasses import replace
 from functools import lru_cache
 
-from tempkit.homework.problem import Choice, Number, record
+from tempkit.homework import units
+from tempkit.homework.problem import MINUS, Choice, Number, record
 
 SCHEME = "figures 1"
 ENUMERATE_BELOW = 100_000
@@ -16,6 +18,7 @@ FEWEST_WRONG_WAYS = 2
 APART = 2.0
 PATIENCE = 20_000
 KEPT = 4096
+STATED = re.compile(rf"(?<![\w.^])({MINUS}?\d+(?:\.\d+)?)(?: ?([^\s\d,;:()?]+))?")
 
 
 def count(problem):
@@ -87,11 +90,50 @@ def offered(problem, figures):
     return tuple(found)
 
 
+@lru_cache(maxsize=KEPT)
 def usable(problem, figures):
-    """True where the figures are sensible and leave two wrong ways to tell apart (a choice has options)."""
-    if problem.sensible and not problem.sensible(figures):
+    """True where the figures are sensible, leave two wrong ways to tell apart (a choice has options) and hide no error.
+
+    They hide one where a wrong way that exists for them gives the right answer (a `faint` one may), or where the
+    answer is a number of the text (unless the problem `echoes`)."""
+    if not sensible(problem, figures):
         return False
-    return isinstance(problem.answer, Choice) or len(offered(problem, figures)) >= FEWEST_WRONG_WAYS
+    if isinstance(problem.answer, Choice):
+        return True
+    told_apart = len(offered(problem, figures)) >= FEWEST_WRONG_WAYS and not hidden(problem, figures)
+    return told_apart and (problem.echoes or not stated(problem, figures))
+
+
+def sensible(problem, figures):
+    """True where the problem itself takes the figures for sensible."""
+    return not problem.sensible or problem.sensible(figures)
+
+
+def hidden(problem, figures):
+    """Keys of the wrong ways that exist for these figures and cannot be told from the right answer."""
+    answer = problem.answer
+    goal, width = cells(answer, target(problem, figures)), tolerances(answer, figures)
+    ways = ((way.key, way.value(figures)) for way in answer.wrong if not way.faint)
+    return tuple(key for key, value in ways if value is not None and not apart(cells(answer, value), goal, width))
+
+
+def stated(problem, figures):
+    """True where every number of the answer stands in the text, in its unit or another one of its family."""
+    answer = problem.answer
+    text = problem.say(problem.text, figures)
+    columns = (answer,) if isinstance(answer, Number) else answer.columns * len(answer.rows(figures))
+    told = zip(columns, cells(answer, target(problem, figures)), tolerances(answer, figures), strict=True)
+    return all(any(not apart((one,), (goal,), (width,)) for one in _stated(text, of)) for of, goal, width in told)
+
+
+def _stated(text, of):
+    """The numbers of a text, in the unit of the answer or column `of`; without a unit where its family has only one."""
+    for digits, word in STATED.findall(text):
+        value, word = float(digits.replace(MINUS, "-")), word.rstrip(".")
+        if unit := units.find(word, of.quantity):
+            yield units.convert(value, unit.sign, of.unit, of.quantity)
+        elif len(units.signs(of.quantity)) == 1 and not units.family_of(word):
+            yield value
 
 
 def usable_sets(problem):
@@ -124,12 +166,15 @@ def personal(problem, course, sheet, student):
     Course, sheet and student code are compared without regard to case and outer spaces. A digest of them, the
     problem's id and its version picks a set; where that set is not usable the next digest picks again.
     """
-    who = (tidy_code(course), tidy_code(sheet), tidy_code(student))
-    for attempt in range(PATIENCE):
-        figures = figures_at(problem, _draw(problem, *who, attempt))
+    for figures in _drawn(problem, course, sheet, student):
         if usable(problem, figures):
             return figures
     raise ValueError(f"problem {problem.id} has hardly any usable figures: widen its lists or its wrong ways")
+
+
+def _drawn(problem, *who):
+    who = [tidy_code(code) for code in who]
+    return (figures_at(problem, _draw(problem, *who, attempt)) for attempt in range(PATIENCE))
 
 
 def tidy_code(code):
@@ -146,9 +191,18 @@ def tidy_code(code):
     return tidy
 
 
+def shuffled(problem, *words):
+    """The options of a choice in an order that the words alone decide: by the digest of each key with them."""
+    return tuple(sorted(problem.answer.options, key=lambda option: _digest(problem, "order", *words, option.key)))
+
+
 def _draw(problem, *words):
+    return int.from_bytes(_digest(problem, *words), "big") % count(problem)
+
+
+def _digest(problem, *words):
     text = "\x1f".join((SCHEME, problem.id, str(problem.version), *map(str, words)))
-    return int.from_bytes(hashlib.sha256(text.encode()).digest(), "big") % count(problem)
+    return hashlib.sha256(text.encode()).digest()
 
 
 def _stride(total):
@@ -167,10 +221,16 @@ def figures_digest(problem, figures):
     return hashlib.sha256(text.encode()).hexdigest()[:12]
 
 
-def personal_then(problem, version, course, sheet, student):
-    """The problem as it was numbered in an earlier `version`, and the figures it gave a student then.
+def personal_then(problem, version, digest, course, sheet, student):
+    """The figures with this `figures_digest` that an earlier version, or an earlier rule of what is usable, gave a
+    student: rules only grow stricter, so that they were drawn before the first ones that are usable now.
 
-    They are the student's own only if the lists of figures have not changed since: compare `figures_digest`.
+    None where there are no such figures: the lists have changed since, or the digest was made up.
     """
     then = problem if version == problem.version else replace(problem, version=version)
-    return then, personal(then, course, sheet, student)
+    for figures in _drawn(then, course, sheet, student):
+        if sensible(then, figures) and figures_digest(then, figures) == digest:
+            return figures
+        if usable(then, figures):
+            return None
+    return None

@@ -69,9 +69,9 @@ def _room(posed):
     """Room for the answer: a line for a number, boxes for a choice, an empty table."""
     answer = posed.problem.answer
     if isinstance(answer, Choice):
-        texts = (esc(posed.problem.say(option.text, posed.figures)) for option in answer.options)
         kind = "tick all that apply" if answer.several else "tick one"
-        return f"<p>({kind})</p>" + "".join(f"<p class='room'><span class='box'></span> {text}</p>" for text in texts)
+        boxes = (f"<p class='room'><span class='box'></span> {esc(text)}</p>" for _, text in posed.options)
+        return f"<p>({kind})</p>{''.join(boxes)}"
     if isinstance(answer, Number):
         return "<p class='room'>Answer: <span class='line'></span></p>"
     head = "".join(f"<th scope='col'>{esc(_column(column))}</th>" for column in answer.columns)
@@ -112,8 +112,7 @@ def right_text(posed):
     """
     answer, figures = posed.problem.answer, posed.figures
     if isinstance(answer, Choice):
-        right = answer.keys(figures)
-        return "; ".join(posed.problem.say(o.text, figures) for o in answer.options if o.key in right)
+        return "; ".join(text for key, text in posed.options if key in answer.keys(figures))
     units = _units(answer, figures)
     labels = ("",) if isinstance(answer, Number) else tuple(f"{label}: " for label in cell_labels(answer, figures))
     told = zip(labels, cells(answer, target(posed.problem, figures)), units, tolerances(answer, figures), strict=True)

@@ -5,16 +5,17 @@ from datetime import datetime
 
 import msgspec
 
-from tempkit.homework.catalogue import Posed
+from tempkit.homework.catalogue import Posed, personally
 from tempkit.homework.checking import Verdict
 from tempkit.homework.course import LATE
-from tempkit.homework.figures import figures_digest, personal, personal_then
+from tempkit.homework.figures import figures_digest, personal_then
 from tempkit.homework.handins import NEWER
 from tempkit.homework.roster import Override
 from tempkit.homework.sheets import typed
 
 UNKNOWN_FIGURES = "answered in version {0} of the problem, whose figures are not known any more: mark it by hand"
 NEWER_FIGURES = "answered in version {0} of the problem, newer than the one here: update this package"
+GIVEN_UP = "answered with figures that are not given out any more, and marked by them"
 UNKNOWN, TOO_MANY, OVERRULED, LATE_RIGHT = "figures not known", "too many tries", "contradicted", "right, late"
 
 
@@ -184,7 +185,7 @@ def bare(answer):
 
 def _mark_problem(problem, answers, record, plan, course, claims, overruled):
     who = (record.course, plan.id, record.student)
-    now = Posed(problem, personal(problem, *who))
+    now = personally(problem, *who)
     tries, notes, used = [], [], now
     read = set()
     for answer in answers:
@@ -211,15 +212,15 @@ def _mark_problem(problem, answers, record, plan, course, claims, overruled):
 def _posed_then(now, answer, who):
     """The problem as it was when it was answered, or None with a note where that cannot be known."""
     version = now.problem.version
-    if answer.version == version:
-        return now, ""
     if answer.version > version:
         return None, NEWER_FIGURES.format(answer.version)
-    _, figures = personal_then(now.problem, answer.version, *who)
-    then = replace(now.problem, version=answer.version)
-    if figures_digest(then, figures) != answer.figures:
-        return None, UNKNOWN_FIGURES.format(answer.version)
-    return Posed(now.problem, figures), f"answered in version {answer.version}, marked by version {version}"
+    if answer.version == version and answer.figures == figures_digest(now.problem, now.figures):
+        return now, ""
+    figures = personal_then(now.problem, answer.version, answer.figures, *who)
+    if figures is None:
+        return (now, "") if answer.version == version else (None, UNKNOWN_FIGURES.format(answer.version))
+    note = f"answered in version {answer.version}, marked by version {version}"
+    return replace(now, figures=figures), GIVEN_UP if answer.version == version else note
 
 
 def _odd_claims(answer, posed, verdict):

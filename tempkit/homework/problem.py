@@ -30,11 +30,15 @@ class Draw:
 @dataclass(frozen=True)
 class Wrong:
     """A wrong way: `key`, `value` (a function of the figures; None where the way does not exist for them),
-    and a `remark` that points at the idea without giving the answer (text or function of the figures)."""
+    and a `remark` that points at the idea without giving the answer (text or function of the figures).
+
+    Figures for which it gives the right answer are not drawn, unless it is `faint`: too small a slip to show in the
+    digits asked for, whatever the figures, but for a few."""
 
     key: str
     value: Callable
     remark: str | Callable
+    faint: bool = False
 
 
 @dataclass(frozen=True)
@@ -122,7 +126,7 @@ class Problem:
     functions of the figures), `figures` (a tuple of `Draw`), `answer` (`Number`, `Choice` or `Table`),
     `solution` (function of the figures -> text, written from its own arithmetic; its last "= number unit" is
     the answer, in a table there is one for each cell), `sensible` (function of the figures -> bool, None for
-    all).
+    all), `echoes` (True where a number of the text may be the answer).
     """
 
     id: str
@@ -135,6 +139,7 @@ class Problem:
     hints: tuple
     solution: Callable
     sensible: Callable | None = None
+    echoes: bool = False
 
     @property
     def chapter(self):

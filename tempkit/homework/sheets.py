@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from tempkit.homework.catalogue import Posed, problems
-from tempkit.homework.figures import personal
+from tempkit.homework.catalogue import personally, problems
+from tempkit.homework.figures import figures_digest
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class SheetPlan:
 
     def posed(self, course, student):
         """The problems with the figures of one student."""
-        return tuple(Posed(p, personal(p, course, self.id, student)) for p in self.problems)
+        return tuple(personally(p, course, self.id, student) for p in self.problems)
 
 
 SHEETS = (
@@ -219,10 +219,14 @@ class Standing:
 
 
 def standing(plan, record):
-    """The `Standing` that a student's own record tells, checked anew: what it says about itself is not used."""
+    """The `Standing` that a student's own record tells, checked anew: what it says about itself is not used.
+
+    As on the cards, an answer to figures that the student does not have any more does not count."""
     answered = right = 0
     for posed in plan.posed(record.course, record.student):
-        verdicts = [posed.check(typed(a), a.unit) for a in record.answers if a.problem == posed.problem.id]
+        digest = figures_digest(posed.problem, posed.figures)
+        mine = (a for a in record.answers if (a.problem, a.figures) == (posed.problem.id, digest))
+        verdicts = [posed.check(typed(a), a.unit) for a in mine]
         answered += any(verdict.understood for verdict in verdicts)
         right += any(verdict.right for verdict in verdicts)
     return Standing(plan.id, answered, right, len(plan.ids))
