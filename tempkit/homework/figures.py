@@ -32,9 +32,27 @@ def figures_at(problem, index):
     return record(problem.names)(*row)
 
 
-def tolerance(answer, figures):
-    """The tolerance of a `Number` answer for these figures, in the answer's unit."""
-    return answer.tolerance(figures) if callable(answer.tolerance) else answer.tolerance
+def place(part, value, width):
+    """The unit of the last digit that a `Number` or `Column` asks for at this value; 0.0 for a whole number.
+
+    >>> from tempkit.homework.problem import Column
+    >>> place(Column("reading", "temperature", "°C", 0.06), 24.951, 0.06)
+    0.1
+    """
+    if part.whole:
+        return 0.0
+    if part.digits and value:
+        return power(abs(value)) / 10 ** (part.digits - 1)
+    return power(2 * width) if width else 0.0
+
+
+def power(value):
+    """The largest power of ten that is not above a value; one that just misses it counts.
+
+    >>> power(488.0), power(0.02)
+    (100.0, 0.01)
+    """
+    return float(f"1e{math.floor(math.log10(value) + 1e-9)}")
 
 
 def cells(answer, value):
@@ -43,10 +61,24 @@ def cells(answer, value):
 
 
 def tolerances(answer, figures):
-    """The tolerances that belong to `cells`."""
-    if isinstance(answer, Number):
-        return (tolerance(answer, figures),)
-    return tuple(column.tolerance for column in answer.columns) * len(answer.rows(figures))
+    """The tolerances that belong to `cells`: what is declared, or half a unit of the last digit asked for."""
+    declared = [
+        part.tolerance(figures) if callable(part.tolerance) else part.tolerance for part in columns(answer, figures)
+    ]
+    if not any(part.digits for part in _parts(answer)):
+        return tuple(declared)
+    goal = cells(answer, answer.value(figures))
+    rows = zip(columns(answer, figures), goal, declared, strict=True)
+    return tuple(max(width, place(part, value, width) / 2) for part, value, width in rows)
+
+
+def columns(answer, figures):
+    """The `Number` or the `Column` that each of `cells` belongs to."""
+    return _parts(answer) * (1 if isinstance(answer, Number) else len(answer.rows(figures)))
+
+
+def _parts(answer):
+    return (answer,) if isinstance(answer, Number) else answer.columns
 
 
 def apart(a, b, tolerance_each):

@@ -52,16 +52,19 @@ class ProblemMark:
     @property
     def ways(self):
         """Keys of the wrong ways taken, each once, in order; "" stands for a wrong answer that no way explains."""
-        wrong = (one.verdict.way or "" for one in self.read if not one.verdict.right)
+        wrong = (one.verdict.way or "" for one in self.read if one.verdict.attempt)
         return tuple(dict.fromkeys(wrong))
 
     @property
     def state(self):
-        """In a word: "right", "right, late", "not right", "not read", "open", "set by hand"."""
+        """In a word: "right", "right, late", "not right", "too few digits", "not read", "open" or
+        "set by hand"."""
         if self.override:
             return "set by hand"
         if self.right:
             return "right" if any(t.verdict.right and t.counts and not t.late for t in self.tries) else "right, late"
+        if any(one.verdict.rounded for one in self.tries):
+            return "too few digits"
         return "not right" if self.read else "not read" if self.tries else "open"
 
 
@@ -151,7 +154,7 @@ def _mark_problem(problem, answers, record, plan, course, claims):
         verdict = posed.check(typed(answer), answer.unit)
         for claim in _odd_claims(answer, posed, verdict):
             claims.setdefault(claim, []).append(answer.problem)
-        if verdict.understood:
+        if verdict.right or verdict.attempt:
             read.add(repr(verdict.value))
         late = course.due(plan.id) is not None and answer.at > course.due(plan.id)
         counts = course.tries is None or len(read) <= course.tries
