@@ -16,7 +16,6 @@ from tempkit.homework.parts import (
     millivolts,
     sensor,
     step_mv,
-    third_digit,
 )
 from tempkit.homework.problem import Draw, Number, Problem, Wrong, code
 from tempkit.homework.problem import plain as n
@@ -123,14 +122,13 @@ low_reference_step = Problem(
     "03-low-reference-step", 1, "A finer step from a lower reference",
     "See what a lower reference does to the step in degrees.",
     text="A board runs on 5 V. Its converter of {bits} bits is switched to the internal reference of"
-         " {reference_v} V. What is one step worth with a sensor of {slope_mv_per_c} mV/°C? Give three"
-         " digits.",
+         " {reference_v} V. What is one step worth with a sensor of {slope_mv_per_c} mV/°C?",
     figures=(LOW_REFERENCES, Draw("bits", (10, 12, 8)), WITH_OFFSET),
     answer=Number(
         lambda f: chain(f, f.reference_v, kind="fixed").step_c(25.0),
-        "temperature span", "°C", lambda f: third_digit(step_mv(f) / f.slope_mv_per_c),
+        "temperature span", "°C", 0,
         "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("supply", lambda f: 5000 / 2**f.bits / f.slope_mv_per_c,
                   "The supply was divided into steps. The converter no longer looks at the supply."),
             Wrong("step-in-mv", step_mv, "This is the step in millivolts. How many of them make a degree?"),

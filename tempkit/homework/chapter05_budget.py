@@ -3,7 +3,6 @@
 from math import sqrt
 
 from tempkit.budget import Input, propagate, worst_case
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
 from tempkit.homework.problem import plain as n
 
@@ -105,11 +104,11 @@ difference = Problem(
     "05-difference", 1, "The difference of two sensors",
     "Let go what two readings share.",
     text=TOLD + "Both are at about the same temperature. What is the standard uncertainty of the difference of the two"
-         " readings? Give three digits.",
+         " readings?",
     figures=TWO_SENSORS,
     answer=Number(
-        lambda f: _pair(f, (1.0, -1.0)), "temperature span", "°C", lambda f: third_digit(sqrt(2) * f.own_c), THREE,
-        wrong=(
+        lambda f: _pair(f, (1.0, -1.0)), "temperature span", "°C", 0, THREE,
+        digits=3, wrong=(
             Wrong("correlation-ignored", lambda f: sqrt(2 * (f.own_c**2 + f.shared_c**2)),
                   "The readings were taken for independent. One wrong reference moves both by the same amount."),
             Wrong("added", lambda f: 2 * f.own_c,
@@ -137,12 +136,11 @@ def _mean(f):
 mean_of_two = Problem(
     "05-mean-of-two", 1, "The mean of two sensors",
     "Keep in a mean what two readings share.",
-    text=TOLD + "The program shows the mean of the two readings. What is the standard uncertainty of the mean? Give"
-         " three digits.",
+    text=TOLD + "The program shows the mean of the two readings. What is the standard uncertainty of the mean?",
     figures=TWO_SENSORS,
     answer=Number(
-        lambda f: _pair(f, (0.5, 0.5)), "temperature span", "°C", lambda f: third_digit(_mean(f)), THREE,
-        wrong=(
+        lambda f: _pair(f, (0.5, 0.5)), "temperature span", "°C", 0, THREE,
+        digits=3, wrong=(
             Wrong("correlation-ignored", lambda f: sqrt((f.own_c**2 + f.shared_c**2) / 2),
                   "The readings were taken for independent, so that all of it fell with the root of two. Does a second"
                   " sensor mend the reference?"),
@@ -174,7 +172,7 @@ lower_edge = Problem(
     "05-lower-edge", 1, "Known is corrected, unknown is budgeted",
     "Tell a bias that is known from a doubt that is not.",
     text="A program takes the lower edge of its step for the reading; a step is {step_c} °C. How much must be added to"
-         " a reading, and which standard uncertainty do the steps leave afterwards? Give three digits.",
+         " a reading, and which standard uncertainty do the steps leave afterwards?",
     figures=(Draw("step_c", (0.488, 0.322, 0.24, 0.62, 1.25)),),
     answer=Table(
         rows=lambda f: ("Correction", "Standard uncertainty left"),

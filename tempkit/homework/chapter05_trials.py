@@ -71,7 +71,7 @@ trials = Problem(
         lambda f: f.trials * (f.known_c / f.wanted_c) ** 2, "number", "",
         lambda f: 0.05 * f.trials * _more(f) ** 2,
         "A twentieth: nobody knows such a scatter better.",
-        wrong=(
+        whole=True, wrong=(
             Wrong("in-proportion", lambda f: f.trials * _more(f),
                   "The number was raised in proportion. By what does the scatter of a mean fall?"),
             Wrong("root", lambda f: f.trials * _more(f) ** 0.5,

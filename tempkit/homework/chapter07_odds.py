@@ -22,7 +22,7 @@ in_a_row = Problem(
     answer=Number(
         lambda f: 100 * _p(f) ** f.count, "percent", "%",
         lambda f: 0.02 * 100 * _p(f) ** f.count, "Two digits are enough; 2 % of the answer is room for rounding.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("power-less", lambda f: 100 * _p(f) ** (f.count - 1),
                   "The power is one too small. The first reading has to lie beyond as well."),
             Wrong("divided", lambda f: f.percent / f.count,
@@ -54,7 +54,7 @@ detection = Problem(
     answer=Number(
         lambda f: detection_samples(_p(f), f.count), "samples", "samples",
         lambda f: 0.01 * _waits(f), "1 % is room for rounding the powers.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("delay", lambda f: float(f.count),
                   "This is the delay itself. It would be so if every reading lay beyond."),
             Wrong("stretched", lambda f: f.count / _p(f),
@@ -85,7 +85,7 @@ deadband_raises = Problem(
     figures=(Draw("beyond", (0.1, 0.2, 0.15, 0.3)), Draw("back", (0.25, 0.4, 0.05, 0.35))),
     answer=Number(
         _raises, "number", "", lambda f: 0.01 * _raises(f), "1 % is room for rounding.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("samples-beyond", lambda f: 1000 * f.beyond,
                   "This counts samples above the limit. An alarm that stands already is not raised again."),
             Wrong("product", lambda f: 1000 * f.beyond * f.back,

@@ -4,7 +4,6 @@ import math
 
 from tempkit.homework.chapter08_line import LINE
 from tempkit.homework.chapter08_place import PLACE
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
 from tempkit.response import period_for_change, ramp_lag, self_heating, sine_response, step, time_to_reach
@@ -124,9 +123,9 @@ trailing = Problem(
     figures=(Draw("rate_c_per_min", (1.5, 2, 0.8, 3)), TAUS),
     answer=Number(
         lambda f: ramp_lag(f.rate_c_per_min / 60, f.tau_s), "temperature span", "°C",
-        lambda f: third_digit(_trails(f)),
+        0,
         "Half a unit of the third digit is room for rounding.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("minutes", lambda f: f.rate_c_per_min * f.tau_s,
                   "Degrees a minute were multiplied by seconds. Bring both to one unit of time."),
             Wrong("part", lambda f: 0.632 * _trails(f),
@@ -192,9 +191,9 @@ own_heat = Problem(
     sensible=lambda f: 0.02 <= _power_mw(f) / f.dissipation <= 3,
     answer=Number(
         lambda f: self_heating(_power_mw(f) / 1000, f.dissipation / 1000), "temperature span", "°C",
-        lambda f: third_digit(_power_mw(f) / f.dissipation),
+        0,
         "Half a unit of the third digit is room for rounding.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("other-way", lambda f: f.dissipation / _power_mw(f),
                   "It is divided the wrong way. More power must make it warmer."),
             Wrong("multiplied", lambda f: _power_mw(f) * f.dissipation,
@@ -219,9 +218,9 @@ sample_often_enough = Problem(
     figures=(Draw("jump_c", (10, 12, 8)), TAUS, Draw("change_c", (2, 3, 4))),
     answer=Number(
         lambda f: period_for_change(f.change_c, f.jump_c, f.tau_s), "time", "s",
-        lambda f: third_digit(_often_s(f)) + 0.02,
+        0.05,
         "Half a unit of the third digit and a little is room for rounding the logarithm.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("straight", lambda f: f.tau_s * f.change_c / f.jump_c,
                   "The time constant was multiplied by change over jump: a straight line along the first slope. The"
                   " sensor slows down a little within the period."),

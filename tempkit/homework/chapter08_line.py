@@ -28,7 +28,7 @@ line_time = Problem(
     answer=Number(
         lambda f: 1000 * line_time_s(f.lines * f.each, f.baud), "time", "ms", lambda f: 0.004 * _ms(f),
         "Less than half a per cent is room for rounding.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("eight-bits", lambda f: _ms(f, bits=8),
                   "Eight bits were counted for a character. What else does the line send for each?"),
             Wrong("characters-for-bits", lambda f: _ms(f, bits=1),
@@ -55,7 +55,7 @@ loop_period = Problem(
         lambda f: 1000 * loop_period_s((f.each,) * f.lines, f.wait_ms / 1000, f.baud), "time", "ms",
         lambda f: 0.003 * (f.wait_ms + _ms(f)),
         "A few thousandths are room for rounding.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("wait-only", lambda f: float(f.wait_ms),
                   "This is the wait. The text has to leave before it begins."),
             Wrong("buffered", lambda f: max(float(f.wait_ms), _ms(f)),

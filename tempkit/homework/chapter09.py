@@ -162,7 +162,7 @@ point_uncertainty = Problem(
     text="The better thermometer comes with a certificate: U = {thermometer_c} °C, k = 2. Between it and"
          " the sensor"
          " the stirred bath may differ by up to ±{bath_c} °C, anywhere in these limits alike. What is the"
-         " combined standard uncertainty of the point? Give three digits.",
+         " combined standard uncertainty of the point?",
     figures=(Draw("thermometer_c", (0.2, 0.3, 0.1, 0.4)), Draw("bath_c", (0.2, 0.1, 0.3, 0.25))),
     answer=Number(
         lambda f: _point(f).standard,

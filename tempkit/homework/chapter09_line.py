@@ -24,8 +24,7 @@ scatter = Problem(
     "Work out the residual standard deviation with the right count.",
     text="A line was fitted to the corrections at four baths, 0 °C, 20 °C, 40 °C and 60 °C. The residuals are"
          " {first_c} °C, {second_c} °C, {third_c} °C and {fourth_c} °C. What is the residual standard"
-         " deviation?"
-         " Give three digits.",
+         " deviation?",
     figures=(
         Draw(
             "first_c second_c third_c fourth_c",
@@ -79,7 +78,7 @@ covariance = Problem(
          " standard"
          " uncertainty {u_level_c} °C, the slope {u_slope} °C per °C, and their correlation coefficient is"
          " {r}."
-         " What is the standard uncertainty of the correction at {t_c} °C? Give two digits.",
+         " What is the standard uncertainty of the correction at {t_c} °C?",
     figures=(
         Draw("u_level_c u_slope r", ((0.0029, 0.00067, -0.93), (0.05, 0.004, -0.9), (0.08, 0.006, -0.85))),
         Draw("t_c", (30, 35, 38)),
@@ -88,7 +87,7 @@ covariance = Problem(
         lambda f: _line(f).standard,
         "temperature span", "°C", lambda f: 0.03 * _line_u(f),
         "Two digits are asked for: three parts in a hundred are room for their rounding.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("covariance-ignored", lambda f: _line_u(f, r=0.0),
                   "Level and slope were taken for independent. They come from the same points: use r."),
             Wrong("sign-of-r", lambda f: _line_u(f, r=-f.r),

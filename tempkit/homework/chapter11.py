@@ -197,7 +197,7 @@ lead_length = Problem(
         lambda f: 0.01 * f.most_c / (f.current_ma / 1000) / wire_ohms_per_m(f.gauge),
         "length", "m", lambda f: 0.01 * 0.01 * f.most_c / (f.current_ma / 1000) / wire_ohms_per_m(f.gauge),
         "A hundredth of it is more than any tape and table agree to.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("both-ways", lambda f: 5000 * f.most_c / (f.current_ma * f.mohm_per_m),
                   "Only one wire carries the current that lifts the sensor."),
             Wrong("slope", lambda f: 1e6 * f.most_c / (f.current_ma * f.mohm_per_m),

@@ -55,7 +55,7 @@ slow_wave = Problem(
         lambda f: 1 / alias_frequency(float(f.mains_hz), 1000 / f.period_ms),
         "time", "s", lambda f: 0.02 / alias_frequency(float(f.mains_hz), 1000 / f.period_ms),
         "Two hundredths of it: nobody reads a wave off a log more finely.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("mains", lambda f: 1 / f.mains_hz,
                   "This is one period of the mains. The board looks far less often."),
             Wrong("periods", lambda f: f.period_ms / 1000 / (f.mains_hz * f.period_ms / 1000 % 1)

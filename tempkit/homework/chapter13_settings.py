@@ -27,7 +27,7 @@ averaged = Problem(
         lambda f: _noise_c(f) / sqrt(f.samples),
         "temperature span", "°C", lambda f: 0.02 * _noise_c(f) / sqrt(f.samples),
         "Two digits of a noise are all that is ever known of it.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("divided-by-n", lambda f: _noise_c(f) / f.samples,
                   "The noise was divided by the number of samples. How does the spread of a mean fall with it?"),
             Wrong("not-averaged", _noise_c, "This is the noise of a single sample. What does the mean do to it?"),
@@ -54,7 +54,7 @@ smoothed = Problem(
         lambda f: f.noise_c * smoothed_noise_ratio(f.a),
         "temperature span", "°C", lambda f: 0.02 * f.noise_c * smoothed_noise_ratio(f.a),
         "Two digits of a noise are all that is ever known of it.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("times-a", lambda f: f.noise_c * f.a,
                   "Only the newest reading was counted. The older ones are still in the smoothed value."),
             Wrong("root-a", lambda f: f.noise_c * sqrt(f.a),
