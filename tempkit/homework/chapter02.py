@@ -43,7 +43,7 @@ count_of_codes = Problem(
 )
 
 step_in_mv = Problem(
-    "02-step-in-mv", 1, "One step in millivolts",
+    "02-step-in-mv", 2, "One step in millivolts",
     "Work out what one step of a converter is worth in volts.",
     text="A converter of {bits} bits refers to {reference_v} V. How large is one step?",
     figures=(REFERENCES, BITS),
@@ -78,7 +78,7 @@ step_in_degrees = Problem(
     answer=Number(
         lambda f: chain(f, f.reference_v).step_c(25.0),
         "temperature span", "°C", 0,
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
+        "Half a unit of the last digit asked for is the room for rounding.",
         digits=3, wrong=(
             Wrong("highest-code", lambda f: 1000 * f.reference_v / (2**f.bits - 1) / f.slope_mv_per_c,
                   TOP_CODE),

@@ -36,7 +36,7 @@ def _error_c(f):
 
 
 supply_error = Problem(
-    "03-supply-error", 1, "The supply is not what the program assumes",
+    "03-supply-error", 2, "The supply is not what the program assumes",
     "Work out the reading error that a wrong assumed reference makes.",
     text=SENSOR_TEXT + ", whatever its supply. The converter refers to the supply. The program assumes 5 V;"
                        " a meter shows {true_v} V. The air is at {t_c} °C. By how many degrees is the"
@@ -45,8 +45,8 @@ supply_error = Problem(
     figures=(TRUE_V, Draw("t_c", BENCH_C), WITH_OFFSET),
     answer=Number(
         lambda f: sensor(f).celsius(sensor(f).volts(f.t_c) * 5.0 / f.true_v) - f.t_c,
-        "temperature span", "°C", 0.03,
-        "A few hundredths of a degree leave room for rounding and are far below one step.",
+        "temperature span", "°C", 0.05,
+        "The reading is told to a tenth of a degree: half of a tenth is room for rounding.",
         wrong=(
             Wrong("other-way", lambda f: millivolts(f, f.t_c) * (f.true_v / 5 - 1) / f.slope_mv_per_c,
                   "The ratio is upside down. With a lower true reference the same voltage gives a higher"
@@ -127,7 +127,7 @@ low_reference_step = Problem(
     answer=Number(
         lambda f: chain(f, f.reference_v, kind="fixed").step_c(25.0),
         "temperature span", "°C", 0,
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
+        "Half a unit of the last digit asked for is the room for rounding.",
         digits=3, wrong=(
             Wrong("supply", lambda f: 5000 / 2**f.bits / f.slope_mv_per_c,
                   "The supply was divided into steps. The converter no longer looks at the supply."),

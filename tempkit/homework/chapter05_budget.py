@@ -6,7 +6,7 @@ from tempkit.budget import Input, propagate, worst_case
 from tempkit.homework.problem import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
 from tempkit.homework.problem import plain as n
 
-THREE = "Three digits are asked for: half a unit of the third is the room for rounding."
+HUNDREDTH = "A hundredth of a degree is told: half of it is the room for rounding."
 PARTS = Draw(
     "reference_c sensor_c converter_c",
     ((2.2, 1.2, 0.6), (0.7, 1.2, 0.6), (1.5, 0.6, 0.4), (0.9, 0.3, 0.5), (2.6, 0.8, 1.1)),
@@ -101,14 +101,14 @@ def _pair(f, weights):
 
 
 difference = Problem(
-    "05-difference", 1, "The difference of two sensors",
+    "05-difference", 2, "The difference of two sensors",
     "Let go what two readings share.",
     text=TOLD + "Both are at about the same temperature. What is the standard uncertainty of the difference of the two"
          " readings?",
     figures=TWO_SENSORS,
     answer=Number(
-        lambda f: _pair(f, (1.0, -1.0)), "temperature span", "°C", 0, THREE,
-        digits=3, wrong=(
+        lambda f: _pair(f, (1.0, -1.0)), "temperature span", "°C", 0.005, HUNDREDTH,
+        wrong=(
             Wrong("correlation-ignored", lambda f: sqrt(2 * (f.own_c**2 + f.shared_c**2)),
                   "The readings were taken for independent. One wrong reference moves both by the same amount."),
             Wrong("added", lambda f: 2 * f.own_c,
@@ -134,13 +134,13 @@ def _mean(f):
 
 
 mean_of_two = Problem(
-    "05-mean-of-two", 1, "The mean of two sensors",
+    "05-mean-of-two", 2, "The mean of two sensors",
     "Keep in a mean what two readings share.",
     text=TOLD + "The program shows the mean of the two readings. What is the standard uncertainty of the mean?",
     figures=TWO_SENSORS,
     answer=Number(
-        lambda f: _pair(f, (0.5, 0.5)), "temperature span", "°C", 0, THREE,
-        digits=3, wrong=(
+        lambda f: _pair(f, (0.5, 0.5)), "temperature span", "°C", 0.005, HUNDREDTH,
+        wrong=(
             Wrong("correlation-ignored", lambda f: sqrt((f.own_c**2 + f.shared_c**2) / 2),
                   "The readings were taken for independent, so that all of it fell with the root of two. Does a second"
                   " sensor mend the reference?"),
@@ -213,15 +213,15 @@ def _worst(f):
 
 
 worst = Problem(
-    "05-worst-case", 1, "Everything to one side",
+    "05-worst-case", 2, "Everything to one side",
     "Add limits for the worst case.",
     text="The limits in a budget are ±{sensor_c} °C for the sensor, ±{reference_c} °C in the reading for the reference,"
          " and ±{offset_lsb} steps for the converter's offset; a step is 0.488 °C. How far can the reading be off at"
          " most, by these three?",
     figures=(LIMITS,),
     answer=Number(
-        _worst, "temperature span", "°C", 0.02,
-        "Two hundredths leave room for rounding the offset's limits to a hundredth.",
+        _worst, "temperature span", "°C", 0.05,
+        "Half a tenth leaves room for rounding the offset's limits to a hundredth.",
         wrong=(
             Wrong("squares", lambda f: sqrt(sum(limit**2 for limit in _limits(f))),
                   "The limits were added as squares. That is for what is likely; here all err to one side."),

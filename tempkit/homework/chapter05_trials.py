@@ -61,7 +61,7 @@ def _more(f):
 
 
 trials = Problem(
-    "05-trials", 1, "How many trials",
+    "05-trials", 2, "How many trials",
     "Count the trials that a finer end of an interval takes.",
     text="{trials} trials were drawn. Drawn again with other random numbers, the end of their 95 % interval moves by"
          " about {known_c} °C. It shall move by no more than about {wanted_c} °C. How many trials does that take?",

@@ -18,7 +18,7 @@ two_noises = Problem(
     answer=Number(
         lambda f: math.hypot(f.sensor_mv, f.board_mv), "voltage", "mV",
         0,
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
+        "Half a unit of the last digit asked for is the room for rounding.",
         digits=3, wrong=(
             Wrong("added", lambda f: f.sensor_mv + f.board_mv,
                   "The two were added as they stand. They would have to peak together, always; do they?"),
@@ -45,7 +45,7 @@ def _one_c(f):
 
 
 mean_noise = Problem(
-    "06-mean-noise", 1, "Noise of a mean, in degrees",
+    "06-mean-noise", 2, "Noise of a mean, in degrees",
     "Divide noise by the root of the number of samples.",
     text="The noise at the pin has a standard deviation of {noise_mv} mV. The sensor gives {slope_mv_per_c} mV/°C."
          " {samples} independent samples are averaged for one reading. How large is the noise of the reading, in"
@@ -55,8 +55,8 @@ mean_noise = Problem(
     answer=Number(
         lambda f: _one_c(f) / math.sqrt(f.samples), "temperature span", "°C",
         0,
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        digits=3, wrong=(
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
             Wrong("divided-by-count", lambda f: _one_c(f) / f.samples,
                   "The noise was divided by the number of samples. The sum of the samples grows too, with its root."),
             Wrong("one-sample", _one_c, "This is the noise of a single sample. What does averaging do to it?"),
@@ -110,7 +110,7 @@ def _step_c(f):
 
 
 without_noise = Problem(
-    "06-without-noise", 1, "Averaging without noise",
+    "06-without-noise", 2, "Averaging without noise",
     "Know what averaging leaves where there is no noise.",
     text="A quiet input stands still somewhere in a step: there is no noise at all. The converter has {bits} bits over"
          " {reference_v} V, the sensor gives {slope_mv_per_c} mV/°C. The program averages {samples} samples and takes"
@@ -120,8 +120,8 @@ without_noise = Problem(
     answer=Number(
         lambda f: averaged_error_lsb(0.0, f.samples) * _step_c(f), "temperature span", "°C",
         0,
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        digits=3, wrong=(
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
             Wrong("averaged", lambda f: _step_c(f) / math.sqrt(12 * f.samples),
                   "The error was divided by the root of the number of samples. Do the samples differ from each other?"),
             Wrong("whole-step", _step_c, "This is a whole step. The error is never more than a half of it."),

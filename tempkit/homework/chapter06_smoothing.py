@@ -41,7 +41,7 @@ def _quiet(f):
 
 
 smoothed_noise = Problem(
-    "06-smoothed-noise", 1, "What smoothing leaves of the noise",
+    "06-smoothed-noise", 2, "What smoothing leaves of the noise",
     "Work out the noise behind first-order smoothing.",
     text="Readings have independent noise with a standard deviation of {noise_c} °C. They are smoothed with a factor of"
          " {factor}. How large is the noise of the smoothed reading, once it has settled?",
@@ -49,8 +49,8 @@ smoothed_noise = Problem(
     answer=Number(
         lambda f: f.noise_c * smoothed_noise_ratio(f.factor), "temperature span", "°C",
         0,
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        digits=3, wrong=(
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
             Wrong("times-factor", lambda f: f.noise_c * f.factor,
                   "The noise was multiplied by the factor. That is the share of the newest reading alone; older ones"
                   " still count."),
@@ -84,7 +84,7 @@ lag = Problem(
     answer=Number(
         lambda f: f.rate_c_per_min / 60 * smoothing_lag_s(f.factor, f.dt_s), "temperature span", "°C",
         0,
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
+        "Half a unit of the last digit asked for is the room for rounding.",
         digits=3, wrong=(
             Wrong("period-over-factor", lambda f: f.rate_c_per_min / 60 * f.dt_s / f.factor,
                   "The lag was taken as period over factor. The newest reading counts at once: one period less."),

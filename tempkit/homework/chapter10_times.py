@@ -126,7 +126,7 @@ time_constant = Problem(
              Draw("t_s", (40, 55, 30, 75))),
     answer=Number(
         _tau, "time", "s", 0,
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
+        "Half a unit of the last digit asked for is the room for rounding.",
         digits=3, wrong=(
             Wrong("straight", lambda f: f.t_s / _done(f),
                   "The way was taken as a straight line. The sensor slows down on its way."),
@@ -150,14 +150,14 @@ time_constant = Problem(
 )
 
 characters_lost = Problem(
-    "10-characters-lost", 1, "Characters lost in a burst of noise",
+    "10-characters-lost", 2, "Characters lost in a burst of noise",
     "Turn a time on the line into characters.",
     text="For {burst_ms} ms a motor spoils everything on a serial line of {baud} bit/s, eight data bits, no parity,"
          " one stop bit. The board is printing without a pause. How many characters long is the spoilt stretch?",
     figures=(Draw("burst_ms", (50, 25, 75, 100, 125)), Draw("baud", (9600, 19200, 4800, 115200))),
     answer=Number(
-        lambda f: characters_per_second(f.baud) * f.burst_ms / 1000, "number", "", 0.3,
-        "A stretch is told to a part of a character; three tenths of one are room for rounding.",
+        lambda f: characters_per_second(f.baud) * f.burst_ms / 1000, "number", "", 0.5,
+        "A stretch is told in characters; half of one is room for rounding.",
         wrong=(
             Wrong("eight-bits", lambda f: f.baud * f.burst_ms / 8000,
                   "Eight bits a character were taken. What else does the line send with each character?"),

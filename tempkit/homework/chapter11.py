@@ -118,7 +118,7 @@ found_constant = Problem(
 )
 
 dead_sensor = Problem(
-    "11-no-supply", 1, "A sensor without supply",
+    "11-no-supply", 2, "A sensor without supply",
     "Know the reading that a code of 0 stands for.",
     text="The sensor's supply lead has come off, so its output is at 0 V and the code is 0. A linear sensor of this"
          " kind gives {at_0c_mv} mV at 0 °C and {slope_mv} mV more for each degree. One step of the converter is"
@@ -126,7 +126,7 @@ dead_sensor = Problem(
     figures=(Draw("at_0c_mv slope_mv", ((500, 10), (400, 19.5), (750, 10))), Draw("step_mv", (4.88, 3.22, 0.81))),
     answer=Number(
         lambda f: (f.step_mv / 2 - f.at_0c_mv) / f.slope_mv,
-        "temperature", "°C", 0.03,
+        "temperature", "°C", 0.05,
         "A tenth of a degree is printed; the middle of the step is worth less than that with fine steps.",
         wrong=(
             Wrong("zero", lambda f: 0.0,

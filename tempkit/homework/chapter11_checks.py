@@ -46,7 +46,7 @@ def _wave_s(f):
 
 
 slow_wave = Problem(
-    "11-slow-wave", 1, "Hum that looks slow",
+    "11-slow-wave", 2, "Hum that looks slow",
     "Find how slow mains hum looks in a log with an even period.",
     text="A pin is open and picks up hum of {mains_hz} Hz. The board prints a reading every {period_ms} ms, exactly."
          " In the log the hum is a slow wave. How many seconds does one wave last there?",

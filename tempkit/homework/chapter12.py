@@ -100,15 +100,15 @@ DIVIDED = Draw(
 FEED = Draw("feed_v", (5, 3.3, 2.5))
 
 divider = Problem(
-    "12-divider", 1, "Volts in the middle",
+    "12-divider", 2, "Volts in the middle",
     "Work out the voltage at the middle of a divider.",
     text="A fixed resistor of {fixed_ohm} Ω goes from the supply of {feed_v} V to the converter's pin, a thermistor"
          " from the pin to ground. The thermistor has {r_ohm} Ω now. What is the voltage at the pin?",
     figures=(DIVIDED, FEED),
     answer=Number(
         lambda f: f.feed_v * f.r_ohm / (f.r_ohm + f.fixed_ohm),
-        "voltage", "V", 0.004,
-        "A few millivolts are room for rounding the quotient to three digits.",
+        "voltage", "V", 0.005,
+        "Five millivolts are room for rounding the quotient to three digits.",
         wrong=(
             Wrong("upside-down", lambda f: f.feed_v * f.fixed_ohm / (f.r_ohm + f.fixed_ohm),
                   "The divider is upside down. Between which two points does the pin's voltage lie?"),

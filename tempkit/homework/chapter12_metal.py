@@ -153,7 +153,7 @@ def _bridge_mv(f):
 
 
 bridge = Problem(
-    "12-bridge", 1, "What a bridge makes of a small change",
+    "12-bridge", 2, "What a bridge makes of a small change",
     "Work out the output of a bridge near balance.",
     text="A bridge has four arms of 100 Ω and is fed with {feed_v} V; one arm is the sensor. It warms, and its"
          " resistance rises by {more_percent} %. How many millivolts does the bridge give?",
