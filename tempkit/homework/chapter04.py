@@ -11,8 +11,8 @@ CODES = Draw("code", (153, 139, 144, 148, 157, 162, 170))
 SUPPLIES = Draw("reference_v bits", ((5, 10), (3.3, 10), (3.3, 12), (5, 12)))
 
 
-def _mv(f, code, half=0.5, count=None):
-    return (code + half) * 1000 * f.reference_v / (count or 2**f.bits)
+def _mv(f, code, half=0.5):
+    return (code + half) * 1000 * f.reference_v / 2**f.bits
 
 
 def _c(f, mv):

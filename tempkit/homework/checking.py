@@ -13,6 +13,8 @@ SHIFTS = (1000.0, 1e-3)
 PERCENT_SHIFTS = (100.0, 1e-2, *SHIFTS)
 ALL = 99
 SIGN = "The size is right, the sign is not."
+FACTOR = "The digits are right, the value is off by a factor of"
+OTHER_UNIT = "The figure is right for another unit:"
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
@@ -257,7 +259,7 @@ def _slips(problem, figures, got, goal, width):
             value, remark = units.convert(goal, answer.unit, other, family), _unit_remark(got.unit, other, family)
             yield _Slip(value, width * _ratio(answer, other), remark)
     for shift in PERCENT_SHIFTS if family == "percent" else SHIFTS:
-        remark = f"The digits are right, the value is off by a factor of {max(shift, 1 / shift):.0f}."
+        remark = f"{FACTOR} {max(shift, 1 / shift):.0f}."
         if got.comma and shift == 1000.0:
             remark = "If a thousand was meant, write it without a comma."
         yield _Slip(there / shift, room / shift, remark)
@@ -291,7 +293,7 @@ def _unit_remark(unit, other, quantity):
     ratio = units.find(unit, quantity).factor / units.find(other, quantity).factor
     factor = ratio if ratio >= 1 else 1 / ratio
     hint = f" Between them lies a factor of {plain(factor)}." if not quantity.startswith("temperature") else ""
-    return f"The figure is right for another unit: {other} instead of {unit}.{hint}"
+    return f"{OTHER_UNIT} {other} instead of {unit}.{hint}"
 
 
 def _plain_remark(answer, value, target, width):
