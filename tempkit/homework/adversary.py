@@ -1,14 +1,12 @@
 """Somebody who wants a mark without the work: types what is near an answer, and reports every verdict that is unfair."""
 
-import re
 from math import inf
 
 from tempkit.homework import units
 from tempkit.homework.checking import FACTOR, OTHER_UNIT, SIGN, check
-from tempkit.homework.figures import cells, columns, offered, place, power, target, tolerances, usable_sets
-from tempkit.homework.problem import MINUS, Choice, Number, plain
+from tempkit.homework.figures import cells, columns, given, offered, place, power, target, tolerances, usable_sets
+from tempkit.homework.problem import MINUS, Choice, Number
 
-GIVEN = re.compile(rf"(?<![\w.,^])(?P<number>[{MINUS}-]?\d+(?:\.\d+)?)(?![\w.]*\d)(?:[ -]?(?P<unit>[^\s,;?)]*[^\s,;?).:]))?")
 MOST_DIGITS = 4
 
 
@@ -59,8 +57,8 @@ class _Trial:
 
     def _cases(self, n):
         part, goal, width, asked = self.parts[n], self.goal[n], self.width[n], self.asked[n]
-        for text in self._given(part):
-            yield "a number of the text", text, _never_right
+        for value, sign in given(self.problem, self.figures) if isinstance(self.problem.answer, Number) else ():
+            yield "a number of the text", f"{value!r} {sign}", _never_right
         if abs(2 * goal) > width:
             yield "the other sign", f"{-goal!r} {part.unit}", _never_right
         for digits in range(1, MOST_DIGITS + 1) if goal else ():
@@ -74,16 +72,6 @@ class _Trial:
         for sign in units.signs(part.quantity):
             if sign != part.unit:
                 yield from self._in_unit(n, sign)
-
-    def _given(self, part):
-        """The numbers of the text whose unit, or the word before them, belongs to the answer's family."""
-        told = self.problem.say(self.problem.text, self.figures)
-        for match in GIVEN.finditer(told):
-            number, unit = match["number"], match["unit"] or ""
-            if units.find(unit, part.quantity):
-                yield f"{number} {unit}"
-            elif part.unit == "code" and told[: match.start()].endswith(("code ", "codes ")):
-                yield f"code {number}"
 
     def _in_unit(self, n, sign):
         part, goal, width = self.parts[n], self.goal[n], self.width[n]

@@ -244,7 +244,7 @@ def _after_budget(f):
 
 
 budget_after = Problem(
-    "09-budget-after", 1, "The budget after calibration",
+    "09-budget-after", 2, "The budget after calibration",
     "Give the expanded uncertainty of a reading after calibration.",
     text="After calibration three parts are left in a reading: the correction, standard uncertainty"
          " {u_points_c} °C;"

@@ -203,7 +203,7 @@ def _sum(f):
 
 
 cold_junction = Problem(
-    "12-cold-junction", 1, "Adding the cold junction",
+    "12-cold-junction", 2, "Adding the cold junction",
     "Find a hot junction from a thermocouple's voltage and its cold junction.",
     text=lambda f: (
         f"A thermocouple K gives {n(f.measured_mv)} mV. Its terminals are at {n(f.cold_c)} °C, for which the table has"

@@ -81,7 +81,7 @@ def _u(f):
 
 
 uncertainty = Problem(
-    "13-three-doubts", 1, "Three doubts of a design",
+    "13-three-doubts", 2, "Three doubts of a design",
     "Combine the limits of independent parts into one standard uncertainty.",
     text="At 27 °C the sensor of a design may be off by ±{sensor_c} °C, its reference is worth ±{reference_c} °C and"
          " its converter ±{converter_c} °C; all values within these limits are alike, and one part knows nothing of the"

@@ -183,7 +183,7 @@ def _check_number(problem, figures, text, unit):
     if kept and not (slip and slip.key and _within(got.typed, slip.value, 0.0)):
         remark = f"Right, but to {_digits(kept)}; {_more(answer, width)}. {got.note}"
         return Verdict(False, remark.strip(), value=got.value, rounded=True)
-    remark = slip.remark if slip else _plain_remark(answer, got.value, goal, width)
+    remark = problem.say(slip.remark, figures) if slip else _plain_remark(answer, got.value, goal, width)
     return Verdict(False, f"{remark} {got.note}".strip(), slip.key if slip else None, got.value)
 
 
@@ -225,7 +225,7 @@ def _ratio(part, unit):
 class _Slip:
     value: float
     reach: float
-    remark: str
+    remark: object
     key: str | None = None
 
 
@@ -252,8 +252,7 @@ def _slips(problem, figures, got, goal, width):
     there, room = units.convert(goal, answer.unit, got.unit, family), width * _ratio(answer, got.unit)
     for way, wrong in offered(problem, figures):
         reach = room * (max(1.0, abs(wrong / goal)) if goal else 1.0)
-        remark = problem.say(way.remark, figures)
-        yield _Slip(units.convert(wrong, answer.unit, got.unit, family), reach, remark, way.key)
+        yield _Slip(units.convert(wrong, answer.unit, got.unit, family), reach, way.remark, way.key)
     for other in units.signs(family):
         if other != got.unit:
             value, remark = units.convert(goal, answer.unit, other, family), _unit_remark(got.unit, other, family)

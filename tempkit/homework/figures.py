@@ -3,11 +3,13 @@
 import hashlib
 import itertools
 import math
+import re
 import unicodedata
 from dataclasses import replace
 from functools import lru_cache
 
-from tempkit.homework.problem import Choice, Number, record
+from tempkit.homework import units
+from tempkit.homework.problem import MINUS, Choice, Number, record
 
 SCHEME = "figures 1"
 ENUMERATE_BELOW = 100_000
@@ -16,6 +18,7 @@ FEWEST_WRONG_WAYS = 2
 APART = 2.0
 PATIENCE = 20_000
 KEPT = 4096
+GIVEN = re.compile(rf"(codes? )?(?<![\w.,^])([{MINUS}-]?\d+(?:\.\d+)?)(?![\w.]*\d)(?:[ -]?([^\s,;?)]*[^\s,;?).:]))?")
 
 
 def count(problem):
@@ -119,11 +122,37 @@ def offered(problem, figures):
     return tuple(found)
 
 
+def given(problem, figures):
+    """The numbers of a problem's text that have a unit of the answer's family, as pairs (value, sign)."""
+    answer = problem.answer
+    for before, number, unit in GIVEN.findall(problem.say(problem.text, figures)):
+        known = units.find("code" if before else unit, answer.quantity)
+        if known:
+            yield float(number.replace(MINUS, "-")), known.sign
+
+
+def copied(problem, figures):
+    """True where a number of the text, typed in its own unit, would be the right answer."""
+    answer = problem.answer
+    goal, (width,) = target(problem, figures), tolerances(answer, figures)
+    return any(
+        abs(units.convert(value, sign, answer.unit, answer.quantity) - goal) <= width
+        for value, sign in given(problem, figures)
+        if sign == answer.unit or not answer.own_unit
+    )
+
+
 def usable(problem, figures):
-    """True where the figures are sensible and leave two wrong ways to tell apart (a choice has options)."""
+    """True where the figures are sensible, leave two wrong ways to tell apart (a choice has options), and the
+    answer is not a number of the text."""
+    answer = problem.answer
     if problem.sensible and not problem.sensible(figures):
         return False
-    return isinstance(problem.answer, Choice) or len(offered(problem, figures)) >= FEWEST_WRONG_WAYS
+    if isinstance(answer, Choice):
+        return True
+    return len(offered(problem, figures)) >= FEWEST_WRONG_WAYS and not (
+        isinstance(answer, Number) and copied(problem, figures)
+    )
 
 
 def usable_sets(problem):

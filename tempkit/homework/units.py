@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 
 F_PER_C = 1.8
@@ -117,6 +118,7 @@ def _same_letters(spelling, wanted):
     return kept and spelling.casefold() == wanted.casefold()
 
 
+@lru_cache(maxsize=1024)
 def find(text, family):
     """The `Unit` that `text` spells within the family, or None.
 
