@@ -3,7 +3,7 @@
 from math import inf
 
 from tempkit.homework import units
-from tempkit.homework.checking import FACTOR, OTHER_UNIT, SIGN, check
+from tempkit.homework.checking import FACTOR, NO_SLIP, OTHER_UNIT, SIGN, check
 from tempkit.homework.figures import cells, columns, given, offered, place, power, target, tolerances, usable_sets
 from tempkit.homework.problem import MINUS, Choice, Number
 
@@ -60,7 +60,7 @@ class _Trial:
         for value, sign in given(self.problem, self.figures) if isinstance(self.problem.answer, Number) else ():
             yield "a number of the text", f"{value!r} {sign}", _never_right
         if abs(2 * goal) > width:
-            yield "the other sign", f"{-goal!r} {part.unit}", _never_right
+            yield "the other sign", f"{-goal!r} {part.unit}", _slip
         for digits in range(1, MOST_DIGITS + 1) if goal else ():
             text, off = _rounded(goal, power(abs(goal)) / 10 ** (digits - 1))
             enough = off <= width * (1 + 1e-9) + 1e-12 * abs(goal)
@@ -82,7 +82,7 @@ class _Trial:
         asked = place(part, there, width) if part.digits else power(self.asked[n] * ratio) if self.asked[n] else 0.0
         yield "another unit, rounded", f"{_rounded(there, asked)[0]} {sign}", fair
         if abs(goal - there) > width * ratio:
-            yield "the figure with another unit", f"{goal!r} {sign}", _never_right
+            yield "the figure with another unit", f"{goal!r} {sign}", _refused if part.own_unit else _slip
 
     def _few(self, n, typed):
         """Too few digits are their own state, but where a wrong way or a neighbour gives that very figure."""
@@ -106,7 +106,7 @@ class _Trial:
                 off = [abs(float(t) - g) / (w or 1e-12) for t, g, w in zip(texts, self.goal, self.width, strict=True)]
                 typed = [f"{text} {part.unit}" for text, part in zip(texts, self.parts, strict=True)]
                 verdict = check(self.problem, self.figures, typed[0] if len(typed) == 1 else typed)
-                told = max(off) > 1 + 1e-6 and _never_right(verdict)
+                told = max(off) > 1 + 1e-6 and (_slip if any(map(float, texts)) else _never_right)(verdict)
                 told = told or (len(typed) == 1 and self._farther(verdict, typed[0]))
                 if told:
                     yield f"wrong way {key}, {digits} digits", "; ".join(typed), told
@@ -158,6 +158,12 @@ def _right(verdict):
 
 def _never_right(verdict):
     return "it counts as right" if verdict.right else ""
+
+
+def _slip(verdict):
+    if NO_SLIP in verdict.remark:
+        return "a usual slip is told as none"
+    return _never_right(verdict)
 
 
 def _refused(verdict):

@@ -14,6 +14,7 @@ PERCENT_SHIFTS = (100.0, 1e-2, *SHIFTS)
 ALL = 99
 SIGN = "The size is right, the sign is not."
 FACTOR = "The digits are right, the value is off by a factor of"
+NO_SLIP = "No usual slip explains this value. Start again from the figures, or take a hint."
 OTHER_UNIT = "The figure is right for another unit:"
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -151,7 +152,7 @@ def understand(text, part, chosen=None, degree=None):
         return _Understood(refusal=_other_unit(chosen, quantity))
     sign = units.find(chosen, quantity).sign
     if sign not in family:
-        return _Understood(refusal=f"The question asks for {part.unit}: work the value out in {part.unit}, not in {sign}.")
+        return _Understood(refusal=f"The question asks for {part.unit}: work the value out, do not give it in {sign}.")
     value = units.convert(found.value, sign, part.unit, quantity)
     return _Understood(found.value, sign, value, " ".join(notes), bool(found.note), place=found.place)
 
@@ -200,12 +201,12 @@ def _kept(got, part, goal, width):
     asked = _place_there(part, goal, width, got.unit) or 1.0
     unit, count, kept = power(abs(there)), 1, 0
     while unit > 0.9 * asked and count < len(NUMBERS):
-        written = got.place > 0.9 * unit or got.place >= 1.0
+        written = part.whole or got.place > 0.9 * unit or got.place >= 1.0
         whole_units = abs(got.typed / unit - round(got.typed / unit)) < 1e-6
         if written and whole_units and abs(got.typed - there) <= unit / 2 * (1 + 1e-9):
             kept = count if unit > 1.1 * asked else ALL
         unit, count = unit / 10, count + 1
-    return 0 if part.whole and kept in (1, ALL) else kept
+    return 0 if part.whole and (kept == 1 or abs(got.typed - there) == 1) else kept
 
 
 def _place_there(part, goal, width, unit):
@@ -302,7 +303,7 @@ def _plain_remark(answer, value, target, width):
         return "Off by one. Ask what happens to the remainder, and whether counting starts at 0 or at 1."
     if _within(value, target, NEAR * width):
         return "Close. Check the rounding: keep all digits until the last step, and round once."
-    return "No usual slip explains this value. Start again from the figures, or take a hint."
+    return NO_SLIP
 
 
 def _check_choice(problem, figures, text):
@@ -361,7 +362,7 @@ def _check_table(problem, figures, text, unit):
     kept = [ALL if _within(cell.value, *rest) else _kept(cell, column, *rest) for cell, column, *rest in rows]
     if all(digits == ALL for digits in kept):
         return Verdict(True, f"all {len(kept)} numbers. {notes}".strip(), value=shaped)
-    if all(kept):
+    if all(kept) and values not in [cells(answer, wrong) for _, wrong in offered(problem, figures)]:
         few = [
             f"{label} to {_digits(digits)}, {_more(row[1], row[3])}"
             for label, digits, row in zip(labels, kept, rows, strict=True)
