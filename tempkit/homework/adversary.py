@@ -1,4 +1,4 @@
-"""Somebody who wants a mark without the work: types what is near an answer, and reports every verdict that is unfair."""
+"""Somebody who wants a mark without the work: types what is near an answer and reports every unfair verdict."""
 
 from math import inf
 

@@ -6,7 +6,7 @@ from tempkit.homework.chapter06_list import LISTS
 from tempkit.homework.chapter06_smoothing import SMOOTHING
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
-from tempkit.noise import averaged_error_lsb, averaging_gain, quantisation_noise, samples_for_bits
+from tempkit.noise import averaged_error_lsb, averaging_gain, samples_for_bits
 
 two_noises = Problem(
     "06-two-noises", 1, "Two noises together",

@@ -3,9 +3,10 @@
 from dataclasses import dataclass, replace
 
 from tempkit.homework.catalogue import Posed
-from tempkit.homework.checking import Verdict
+from tempkit.homework.checking import Verdict, picked
 from tempkit.homework.course import LATE
 from tempkit.homework.figures import figures_digest, personal, personal_then
+from tempkit.homework.problem import Choice
 from tempkit.homework.roster import Override
 from tempkit.homework.sheets import typed
 
@@ -158,7 +159,7 @@ def _mark_problem(problem, answers, record, plan, course, claims):
             read.add(repr(verdict.value))
         late = course.due(plan.id) is not None and answer.at > course.due(plan.id)
         counts = course.tries is None or len(read) <= course.tries
-        tries.append(Try(_shown(answer), verdict, late, counts))
+        tries.append(Try(_shown(answer, posed), verdict, late, counts))
     worth = [LATE[course.late] if one.late else 1.0 for one in tries if one.verdict.right and one.counts]
     return ProblemMark(used, tuple(tries), max(worth, default=0.0), "; ".join(dict.fromkeys(notes)))
 
@@ -192,7 +193,10 @@ def _word(answer):
     return "right" if answer.right else "wrong" if answer.read else "unreadable"
 
 
-def _shown(answer):
-    """A recorded answer as one text, with the unit chosen from the list."""
+def _shown(answer, posed):
+    """A recorded answer as one text, with the unit chosen from the list; of options their texts."""
     text = answer.text if isinstance(answer.text, str) else "; ".join(answer.text)
+    if isinstance(posed.problem.answer, Choice):
+        told = {option.key: posed.problem.say(option.text, posed.figures) for option in posed.problem.answer.options}
+        text = "; ".join(told.get(name, name) for name in picked(answer.text))
     return f"{text} [{answer.unit}]" if answer.unit else text

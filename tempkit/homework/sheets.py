@@ -223,7 +223,7 @@ def standing(plan, record):
     answered = right = 0
     for posed in plan.posed(record.course, record.student):
         verdicts = [posed.check(typed(a), a.unit) for a in record.answers if a.problem == posed.problem.id]
-        answered += any(verdict.understood for verdict in verdicts)
+        answered += any(verdict.right or verdict.attempt for verdict in verdicts)
         right += any(verdict.right for verdict in verdicts)
     return Standing(plan.id, answered, right, len(plan.ids))
 
