@@ -54,7 +54,7 @@ supply_window = Problem(
 )
 
 accuracy_in_mv = Problem(
-    "01-accuracy-in-mv", 1, "Accuracy limits in millivolts",
+    "01-accuracy-in-mv", 2, "Accuracy limits in millivolts",
     "Turn accuracy limits in degrees into the width of the band around the line.",
     text=SENSOR_TEXT + ". Its accuracy limits are ±{accuracy_c} °C. By how many millivolts may the output"
                        " lie above the line?",

@@ -3,9 +3,10 @@
 from dataclasses import dataclass, replace
 
 from tempkit.homework.catalogue import Posed, personally
-from tempkit.homework.checking import Verdict
+from tempkit.homework.checking import Verdict, picked
 from tempkit.homework.course import LATE
 from tempkit.homework.figures import figures_digest, personal_then
+from tempkit.homework.problem import Choice
 from tempkit.homework.roster import Override
 from tempkit.homework.sheets import typed
 
@@ -53,16 +54,19 @@ class ProblemMark:
     @property
     def ways(self):
         """Keys of the wrong ways taken, each once, in order; "" stands for a wrong answer that no way explains."""
-        wrong = (one.verdict.way or "" for one in self.read if not one.verdict.right)
+        wrong = (one.verdict.way or "" for one in self.read if one.verdict.attempt)
         return tuple(dict.fromkeys(wrong))
 
     @property
     def state(self):
-        """In a word: "right", "right, late", "not right", "not read", "open", "set by hand"."""
+        """In a word: "right", "right, late", "not right", "too few digits", "not read", "open" or
+        "set by hand"."""
         if self.override:
             return "set by hand"
         if self.right:
             return "right" if any(t.verdict.right and t.counts and not t.late for t in self.tries) else "right, late"
+        if any(one.verdict.rounded for one in self.tries):
+            return "too few digits"
         return "not right" if self.read else "not read" if self.tries else "open"
 
 
@@ -152,11 +156,11 @@ def _mark_problem(problem, answers, record, plan, course, claims):
         verdict = posed.check(typed(answer), answer.unit)
         for claim in _odd_claims(answer, posed, verdict):
             claims.setdefault(claim, []).append(answer.problem)
-        if verdict.understood:
+        if verdict.right or verdict.attempt:
             read.add(repr(verdict.value))
         late = course.due(plan.id) is not None and answer.at > course.due(plan.id)
         counts = course.tries is None or len(read) <= course.tries
-        tries.append(Try(_shown(answer), verdict, late, counts))
+        tries.append(Try(_shown(answer, posed), verdict, late, counts))
     worth = [LATE[course.late] if one.late else 1.0 for one in tries if one.verdict.right and one.counts]
     return ProblemMark(used, tuple(tries), max(worth, default=0.0), "; ".join(dict.fromkeys(notes)))
 
@@ -190,7 +194,10 @@ def _word(answer):
     return "right" if answer.right else "wrong" if answer.read else "unreadable"
 
 
-def _shown(answer):
-    """A recorded answer as one text, with the unit chosen from the list."""
+def _shown(answer, posed):
+    """A recorded answer as one text, with the unit chosen from the list; of options their texts."""
     text = answer.text if isinstance(answer.text, str) else "; ".join(answer.text)
+    if isinstance(posed.problem.answer, Choice):
+        told = {option.key: posed.problem.say(option.text, posed.figures) for option in posed.problem.answer.options}
+        text = "; ".join(told.get(name, name) for name in picked(answer.text))
     return f"{text} [{answer.unit}]" if answer.unit else text

@@ -36,7 +36,8 @@ h1, h2, h3, caption { break-after: avoid; } tr { break-inside: avoid; }
   .right, .not-right, .open { border-left-color: #000; } .bar { print-color-adjust: exact; }
   summary { list-style: none; } }
 """
-KINDS = {"right": "right", "right, late": "right", "open": "open", "not read": "open", "set by hand": "open"}
+OPEN = dict.fromkeys(("open", "not read", "too few digits", "set by hand"), "open")
+KINDS = {"right": "right", "right, late": "right", **OPEN}
 
 
 def page(title, body, style=""):
