@@ -120,7 +120,7 @@ top_code = Problem(
         options=(
             Option("steady", "That it has kept very still for an hour",
                    "Everything above the reference gets the same code. Would you see it move?"),
-            Option("above", lambda f: f"That nobody knows: the pin has had nearly {n(f.reference_v)} V, or more",
+            Option("above", lambda f: f"Hardly anything: the pin has had nearly {n(f.reference_v)} V, or more",
                    "A converter at its end is saturated: the code is a bound, not a value."),
             Option("value", lambda f: f"That it has {n(_top_c(f))} °C, for that is what the code works out to",
                    "That is where the staircase ends. What code does a warmer sensor give?"),

@@ -251,7 +251,7 @@ report = Problem(
         options=(
             Option("all", "(25.1487 ± 4.97867) °C, with every digit that the budget gives",
                    "Who can know a doubt to six digits? And what does ± mean here: limits, u, or U?"),
-            Option("two", "(25.1 ± 5.0) °C, where ± is the expanded uncertainty, k = 1.96",
+            Option("two", "(25.1 ± 5.0) °C: ± is the expanded uncertainty, k = 1.96, 95 %",
                    "Two digits of U, the reading to the same place, and the factor beside it."),
             Option("bare", "(25 ± 5) °C, where ± is what the budget of the bench has come to",
                    "The digits are honest. But is it u, U or a worst case? The next reader has to guess."),
