@@ -119,7 +119,7 @@ corrected_reading = Problem(
 )
 
 low_reference_step = Problem(
-    "03-low-reference-step", 1, "A finer step from a lower reference",
+    "03-low-reference-step", 2, "A finer step from a lower reference",
     "See what a lower reference does to the step in degrees.",
     text="A board runs on 5 V. Its converter of {bits} bits is switched to the internal reference of"
          " {reference_v} V. What is one step worth with a sensor of {slope_mv_per_c} mV/°C?",
@@ -128,7 +128,7 @@ low_reference_step = Problem(
         lambda f: chain(f, f.reference_v, kind="fixed").step_c(25.0),
         "temperature span", "°C", 0,
         "Half a unit of the last digit asked for is the room for rounding.",
-        digits=3, wrong=(
+        digits=2, wrong=(
             Wrong("supply", lambda f: 5000 / 2**f.bits / f.slope_mv_per_c,
                   "The supply was divided into steps. The converter no longer looks at the supply."),
             Wrong("step-in-mv", step_mv, "This is the step in millivolts. How many of them make a degree?"),

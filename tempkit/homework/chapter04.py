@@ -53,7 +53,7 @@ code_to_degrees = Problem(
             Wrong("lower-edge", lambda f: _c(f, _mv(f, _code(f), 0)),
                   "This is the lower edge of the step. A converter that floors was up to one step above it."),
             Wrong("offset-at-25", lambda f: 25 + _seen_c(f),
-                  "The output at 0 °C was used as if it belonged to 25 °C."),
+                  "The output at 0 °C was used as if it belonged to room temperature."),
             Wrong("fahrenheit", lambda f: 1.8 * _seen_c(f) + 32,
                   "This is the figure in °F. Choose the unit that belongs to it, or stay in °C."),
     )),

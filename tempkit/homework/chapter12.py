@@ -66,15 +66,15 @@ def _beta_ohm(f, turn=1.0, base_k=T25_K):
 
 
 beta_there = Problem(
-    "12-beta-ohms", 1, "A thermistor's resistance",
+    "12-beta-ohms", 2, "A thermistor's resistance",
     "Turn a temperature into a thermistor's resistance.",
     text="A thermistor has {r25_ohm} Ω at 25 °C and a beta of {beta_k} K. What is its resistance at {t_c} °C?",
     figures=(KINDS, Draw("t_c", (10, 18, 37, 50, 60))),
     answer=Number(
         lambda f: _sensor(f).ohms(float(f.t_c)),
-        "resistance", "Ω", lambda f: 0.002 * _beta_ohm(f),
-        "Two parts in a thousand leave room for rounding the exponent, and still tell 298 from 298.15.",
-        digits=4, wrong=(
+        "resistance", "Ω", 0,
+        "Three digits leave room for rounding the exponent, and still tell 298 from 298.15 in most cases.",
+        digits=3, wrong=(
             Wrong("rounded-kelvin", lambda f: _beta_ohm(f, base_k=298.0),
                   "298 was taken for one temperature and not for the other. An exponent forgives nothing."),
             Wrong("turned", lambda f: _beta_ohm(f, turn=-1.0),

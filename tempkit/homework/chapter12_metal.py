@@ -111,16 +111,16 @@ def _unlike(f):
 
 
 third_wire = Problem(
-    "12-third-wire", 1, "Three wires, not quite alike",
+    "12-third-wire", 2, "Three wires, not quite alike",
     "See what three wires leave of the lead error.",
     text="With three wires and two equal currents the drops in two leads are subtracted. Each lead should have"
          " {lead_ohm} Ω, but a poor joint gives one of them {more_percent} % more. The sensor gains 0.388 Ω for 1 °C."
          " How large is the error that is left, without its sign?",
     figures=(Draw("lead_ohm", (0.8, 1.5, 2.4, 4.2)), Draw("more_percent", (2, 5, 8, 12))),
     answer=Number(
-        lambda f: _unlike(f) / 0.388, "temperature span", "°C", 0,
-        "Three digits are enough; the slope itself has no more.",
-        digits=3, wrong=(
+        lambda f: _unlike(f) / 0.388, "temperature span", "°C", 0.005,
+        "A hundredth of a degree is told: half of it is the room for rounding.",
+        wrong=(
             Wrong("both", lambda f: 2 * f.lead_ohm / 0.388,
                   "This is the error of two wires. Three wires take the like part of both leads out."),
             Wrong("whole-lead", lambda f: (f.lead_ohm + _unlike(f)) / 0.388,

@@ -177,8 +177,8 @@ def _check_number(problem, figures, text, unit):
     if got.refusal:
         return _refused(got.refusal)
     goal, (width,) = target(problem, figures), tolerances(answer, figures)
-    kept = _kept(got, answer, goal, width)
-    if _within(got.value, goal, width) or kept == ALL:
+    kept = _kept_right(got, answer, goal, width)
+    if kept == ALL:
         return Verdict(True, f"{quantity_text(goal, answer.unit)}. {got.note}".strip(), value=got.value)
     slip = _nearest_slip(problem, figures, got, goal, width)
     if kept and not (slip and slip.key and _within(got.typed, slip.value, 0.0)):
@@ -190,6 +190,13 @@ def _check_number(problem, figures, text, unit):
 
 def _more(part, width):
     return "here every digit counts" if part.whole else f"give {_asked(part, width)}"
+
+
+def _kept_right(got, part, goal, width):
+    """The same as `_kept` of the right value: `ALL` within the tolerance, and off by one is not rounded."""
+    if _within(got.value, goal, width):
+        return ALL
+    return 0 if part.whole and abs(got.value - goal) == 1 else _kept(got, part, goal, width)
 
 
 def _kept(got, part, goal, width):
@@ -206,7 +213,7 @@ def _kept(got, part, goal, width):
         if written and whole_units and abs(got.typed - there) <= unit / 2 * (1 + 1e-9):
             kept = count if unit > 1.1 * asked else ALL
         unit, count = unit / 10, count + 1
-    return 0 if part.whole and (kept == 1 or abs(got.typed - there) == 1) else kept
+    return 0 if part.whole and kept == 1 else kept
 
 
 def _place_there(part, goal, width, unit):
@@ -359,7 +366,7 @@ def _check_table(problem, figures, text, unit):
     notes = " ".join(dict.fromkeys(cell.note for cell in got if cell.note))
     goal = target(problem, figures)
     rows = list(zip(got, asked, cells(answer, goal), tolerances(answer, figures), strict=True))
-    kept = [ALL if _within(cell.value, *rest) else _kept(cell, column, *rest) for cell, column, *rest in rows]
+    kept = [_kept_right(*row) for row in rows]
     if all(digits == ALL for digits in kept):
         return Verdict(True, f"all {len(kept)} numbers. {notes}".strip(), value=shaped)
     if all(kept) and values not in [cells(answer, wrong) for _, wrong in offered(problem, figures)]:
