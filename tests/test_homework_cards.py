@@ -140,6 +140,23 @@ def test_the_choice_of_a_unit_comes_with_its_question(step):
     assert step.inputs[1].options[0] == ("choose a unit", "")
 
 
+def test_too_few_digits_are_told_and_are_no_attempt(step):
+    answer(step, "0.49 °C")
+    assert "≈ Too few digits: Right, but to two digits; give three digits." in told(step) and step.attempts == 0
+    assert button(step, "Worked solution").layout.display == "none"
+    answer(step, "0.488 °C")
+    assert "✓ Right" in told(step)
+
+
+def test_where_the_unit_is_the_question_there_is_no_other_to_choose():
+    card = practice("04-span-in-fahrenheit").cards[0]
+    assert not [each for each in walk(card) if isinstance(each, ipywidgets.Dropdown)]
+    answer(card, "0.5 °C")
+    assert "? Not read: The question asks for °F" in told(card) and card.attempts == 0
+    answer(card, "0.9")
+    assert card.verdict.right
+
+
 def test_hints_come_one_by_one_and_end(step):
     for number in (1, 2, 3, 3, 3):
         button(step, "Hint" if step.hints_shown < 3 else "No more").click()

@@ -1,5 +1,7 @@
 """What is said about an answer: order of remarks, units, near misses; and nothing that is typed raises."""
 
+import re
+
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -55,12 +57,27 @@ def test_a_unit_of_another_family_is_refused():
 def test_a_temperature_and_a_span_change_scale_differently():
     span = problem("04-span-in-fahrenheit")
     assert span.figures.span_c == 0.5
-    assert span.check("0.9 °F").right and span.check("0.5 °C").right and span.check("0.5 K").right
+    assert span.check("0.9 °F").right and span.check("0.9").right
     assert span.check("32.9 °F").way == "added-32"
     reading = problem("04-reading-in-fahrenheit")
-    assert (
-        reading.check("76.8 °F").right and reading.check("24.9 °C").right and reading.check("298.05 K").right
-    )
+    assert reading.check("76.8 °F").right
+    warm = problem("01-temperature-from-volts")
+    assert [warm.check(text).right for text in ("24.2 °C", "75.56 °F", "297.35 K")] == [True, True, True]
+
+
+@pytest.mark.parametrize(
+    ("which", "given"),
+    [
+        ("04-span-in-fahrenheit", "0.5 °C"),
+        ("04-reading-in-fahrenheit", "24.9 °C"),
+        ("07-deadband-fahrenheit", "26.5 °C"),
+        ("09-span-in-fahrenheit", "-0.7 °C"),
+        ("04-span-in-fahrenheit", "0.5 K"),
+    ],
+)
+def test_where_the_conversion_is_asked_another_unit_is_not_taken(which, given):
+    for verdict in (problem(which).check(given), problem(which).check(given.split()[0], unit=given.split()[1])):
+        assert not verdict.understood and "asks for °F" in verdict.remark
 
 
 def test_a_right_figure_in_the_wrong_unit_has_its_own_remark():
@@ -138,7 +155,98 @@ def test_choices():
     assert choice.check(text).right
     for nonsense in ("", "maybe", "discard; average"):
         verdict = choice.check(nonsense)
-        assert not verdict.understood and "discard" in verdict.remark
+        assert not verdict.understood and verdict.remark == "Choose one of the answers offered."
+
+
+def test_a_right_value_with_too_few_digits_is_its_own_state():
+    """Neither right nor an attempt, whatever wrong way is near; and it says how many digits are wanted."""
+    for text, told in (("0.49 °C", "to two digits; give three digits"), ("0.5 °C", "to one digit; give three digits")):
+        verdict = STEP_C.check(text)
+        assert (verdict.right, verdict.way, verdict.rounded, verdict.attempt) == (False, None, True, False)
+        assert told in verdict.remark and repr(verdict).startswith("≈ Too few digits: Right, but ")
+    warm = problem("01-temperature-from-volts")
+    assert warm.check("24 °C").remark == "Right, but to two digits; give it to 0.1 °C."
+    assert STEP_C.check("0.88 °F").rounded and STEP_C.check("0.879 °F").right
+    assert problem("02-count-of-codes").check("1020").remark == "Right, but to three digits; here every digit counts."
+    assert STEP_C.check("0.490 °C").attempt, "its third digit is wrong, not missing"
+    boiling = problem("09-boiling-point")
+    assert boiling.check("100 °C").way == "hundred", "what a wrong way gives exactly is that way"
+
+
+def test_a_table_with_too_few_digits_names_its_cells():
+    table = problem("04-four-codes")
+    right = table.model_answer()
+    assert table.check([right[0], "18.1 °C", *right[2:]]).right
+    verdict = table.check([right[0], "18 °C", *right[2:]])
+    assert verdict.rounded and "Code 139, reading to two digits, give it to 0.1 °C" in verdict.remark
+
+
+@pytest.mark.parametrize(
+    ("which", "printed"),
+    [
+        ("02-step-in-mv", "4.883 mV"),
+        ("03-supply-error", "3.9 °C"),
+        ("04-code-to-degrees", "25.0 °C"),
+        ("05-step", "0.14 °C"),
+        ("05-root-sum", "2.52 °C"),
+        ("05-difference", "0.28 °C"),
+        ("06-without-noise", "0.14 °C"),
+        ("06-smoothed-noise", "0.13 °C"),
+        ("08-trailing-a-ramp", "1.0 °C"),
+        ("09-point-uncertainty", "0.15 °C"),
+        ("11-no-supply", "-49.8 °C"),
+    ],
+)
+def test_what_the_chapter_prints_for_the_same_question_is_right(which, printed):
+    assert problem(which).check(printed).right
+
+
+def test_every_text_says_how_many_digits_it_wants():
+    said = {made.problem.id: made.text for made in EVERY if not hasattr(made.problem.answer, "options")}
+    assert all(re.search(r"[.?)] Give (?:(?!Give).)*(digits|whole numbers?|to [\d.]+( \S+)?)\.$", t) for t in said.values())
+    assert said["02-step-in-mv"].count("digits") == 1
+    assert said["04-four-codes"].endswith("Give voltage to 1 mV and reading to 0.1 °C.")
+    for number in (made for made in EVERY if isinstance(made.problem.answer, Number)):
+        assert not re.search(r"[Gg]ive .*digits", number.problem.say(number.problem.text, number.figures))
+
+
+def test_how_many_digits_are_asked_for_must_be_declared():
+    with pytest.raises(ValueError, match="how many digits"):
+        Number(lambda f: 1.0, "voltage", "mV", lambda f: 0.1, "R.")
+
+
+def test_the_nearest_explanation_is_told():
+    """A sign slip, a unit slip and a slip by 1000 beside wrong ways that lie near, but not as near."""
+    ways = (Wrong("minus", lambda f: -50.9, "Way."), Wrong("small", lambda f: 0.5, "Way."))
+    made = posed(Number(lambda f: f.v, "voltage", "mV", 1.0, "R.", ways), v=50.0)
+    assert made.check("-50 mV").remark == "The size is right, the sign is not."
+    assert made.check("-50.8 mV").way == "minus"
+    assert "another unit" in made.check("0.05 mV").remark and made.check("0.45 mV").way == "small"
+
+
+def test_a_comma_groups_thousands_where_a_whole_number_is_asked_for():
+    trials = problem("05-trials")
+    assert trials.check("250,000").right and trials.check("250000").right and trials.check("250 000").right
+    made = posed(Number(lambda f: f.v, "number", "", 0.5, "R."), v=90000.0)
+    assert not made.check("90,000").right and "thousand" in made.check("90,000").remark
+
+
+def test_a_bare_degree_is_that_of_the_only_scale_in_the_text():
+    assert READING.check("25.0°").right and READING.check("25.0 degrees", unit="°C").right
+    both = problem("09-boiling-point")
+    assert both.check("98.6 degrees C").right and STEP_MV.check("4.883 mVolt.").right
+    made = posed(Number(lambda f: f.v, "temperature", "°C", 0.5, "R."), v=90.0)
+    assert not made.check("90°").understood and "which scale" in made.check("90°").remark
+    assert CODE.check("code 153").right and CODE.check("Code 153.").right
+
+
+def test_no_message_holds_an_internal_key():
+    for made in EVERY:
+        answer = made.problem.answer
+        keys = [o.key for o in answer.options] if hasattr(answer, "options") else [way.key for way in answer.wrong]
+        for text in ("", "nonsense", "1 mV", "-1"):
+            remark = made.check(text).remark
+            assert not [key for key in keys if "-" in key and key in remark], remark
 
 
 def test_several_of_many():

@@ -57,6 +57,24 @@ def test_only_so_many_tries_count():
         assert mark_record(record, PLAN, Course(tries=tries)).mark == mark
 
 
+def test_too_few_digits_are_a_state_of_their_own_and_take_no_try():
+    """One significant digit of a step in degrees, where three are asked for: no wrong way, and no try used up."""
+    value = posed(STEP).problem.answer.value(posed(STEP).figures)
+    few = answered(f"{value:.1g} °C")
+    one = mark_record(few, PLAN, Course()).problems[STEP]
+    assert (one.mark, one.state, one.ways) == (0.0, "too few digits", ())
+    assert mark_record(answered(f"{value:.1g} °C", right()), PLAN, Course(tries=1)).mark == 1.0
+    assert mark_record(answered(f"{value:.1g} °C", "1e9 °C"), PLAN, Course()).problems[STEP].ways == ("",)
+
+
+def test_a_student_reads_the_option_chosen_and_not_its_key():
+    place = next(n for n, p in enumerate(PLAN.problems) if isinstance(p.answer, Choice))
+    option = PLAN.problems[place].answer.options[0]
+    record = answered([option.key] if PLAN.problems[place].answer.several else option.key, place=place)
+    one = mark_record(record, PLAN, Course()).problems[place]
+    assert one.tries[0].text == one.posed.problem.say(option.text, one.posed.figures) != option.key
+
+
 def test_what_the_file_claims_is_not_used():
     lying = answered("1e9 °C", right=True)
     mark = mark_record(lying, PLAN, Course())

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from tempkit.homework import units
 from tempkit.homework.checking import understand
+from tempkit.homework.problem import Column
 from tempkit.homework.reading import read
 
 UNDERSTOOD = [
@@ -43,6 +44,12 @@ UNDERSTOOD = [
     ("\N{FULLWIDTH DIGIT TWO}\N{FULLWIDTH DIGIT FIVE}", 25.0, ""),
     ("50%", 50.0, "%"),
     ("10 mV/°C", 10.0, "mV/°C"),
+    ("926.5 mV.", 926.5, "mV"),
+    ("25.0 °C,", 25.0, "°C"),
+    ("code 614", 614.0, "code"),
+    ("Code -5.", -5.0, "Code"),
+    ("25 \N{MASCULINE ORDINAL INDICATOR}C", 25.0, "°C"),
+    ("25 \N{RING ABOVE}C", 25.0, "°C"),
 ]
 
 REFUSED = [
@@ -53,6 +60,7 @@ REFUSED = [
     ("∞", "not a number"),
     ("warm", "No number"),
     ("about 5", "No number"),
+    ("code 5 mV", "No number"),
     ("-", "No number"),
     ("1e999", "power of ten"),
     ("1e-400", "power of ten"),
@@ -92,6 +100,17 @@ def test_a_lone_comma_is_the_decimal_mark_and_that_is_said_where_a_thousand_may_
     assert read("0,488").note == read("12,5").note == read("1.234").note == ""
 
 
+def test_a_lone_comma_groups_thousands_where_a_whole_number_is_asked_for():
+    for text, value in (("90,000", 90000.0), ("-1,234 codes", -1234.0), ("0,488", 0.488), ("12,5", 12.5), ("90.000", 90.0)):
+        assert read(text, whole=True).value == value
+    assert read("90,000", whole=True).note == "" and read("90,000").value == 90.0
+
+
+def test_the_place_of_the_last_digit_is_known():
+    for text, place in (("25.0 °C", 0.1), ("490", 1.0), ("4,88·10^-3", 1e-5), ("1.234.567", 1.0), ("1'234.50", 0.01)):
+        assert read(text).place == pytest.approx(place)
+
+
 @given(st.text(max_size=80))
 @example("1" * 60)
 @example("10^")
@@ -108,7 +127,7 @@ def test_any_text_is_a_finite_number_or_a_refusal(text):
 @given(st.text(alphabet="0123456789.,'  eE+-−·×x*^10⁻³ mVkKΩ°CF%", max_size=24))
 def test_near_numbers_are_finite_numbers_or_refusals_too(text):
     for quantity in units.FAMILIES:
-        got = understand(text, quantity, units.signs(quantity)[0])
+        got = understand(text, Column("typed", quantity, units.signs(quantity)[0], 1.0))
         assert got.refusal or math.isfinite(got.value)
 
 
@@ -150,6 +169,21 @@ def test_no_spelling_means_two_units_of_a_family(family):
 )
 def test_known_conversions(value, unit, wanted, family, result):
     assert units.convert(value, unit, wanted, family) == pytest.approx(result, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("spelt", "family", "sign"),
+    [
+        *((spelt, "temperature", "°C") for spelt in ("degrees C", "degree Celsius", "deg C", "degC", "° C", "Degrees c")),
+        *((spelt, "temperature span", "°F") for spelt in ("degrees F", "degF", "degree Fahrenheit")),
+        *((spelt, "voltage", "mV") for spelt in ("mVolt", "mVolts", "mvolt")),
+        *((spelt, "sensor slope", "mV/°C") for spelt in ("mV per degree", "mV / °C", "mV/degrees C", "mV/K", "mV/°")),
+        ("per cent", "percent", "%"),
+        ("µVolt", "voltage", "µV"),
+    ],
+)
+def test_usual_spellings_of_a_unit_are_known(spelt, family, sign):
+    assert units.find(spelt, family).sign == sign
 
 
 @pytest.mark.parametrize("spelt", ["uV", "μV", "µV", "microvolts"])

@@ -17,6 +17,7 @@ from tempkit.shown import Shown
 
 ATTEMPTS = 3
 LATE_S = 0.6
+KINDS = {"✓": "tempkit-right", "✗": "tempkit-not-yet", "≈": "tempkit-not-read", "?": "tempkit-not-read"}
 STYLE = """<style>
 .tempkit-practice h3 { margin: 0 0 4px; font-size: 17px; }
 .tempkit-practice .tempkit-card-text { color: var(--jp-ui-font-color1, inherit); font-size: 15px;
@@ -149,11 +150,10 @@ class Card(ipywidgets.VBox):
         """Check what is entered, and say what came of it."""
         text, unit = self._entry.read()
         self.verdict = self.posed.check(text, unit)
-        if self.verdict.understood and not self.verdict.right:
+        if self.verdict.attempt:
             self._tried.add(repr(self.verdict.value))
         self.solution_open = self.solution_open or self.verdict.right or self.attempts >= ATTEMPTS
-        kinds = {"✓": "tempkit-right", "✗": "tempkit-not-yet", "?": "tempkit-not-read"}
-        self._remark.value = text_html(repr(self.verdict), kinds[self.verdict.headline[0]], "status")
+        self._remark.value = text_html(repr(self.verdict), KINDS[self.verdict.headline[0]], "status")
         self._show_more()
         return self.verdict
 

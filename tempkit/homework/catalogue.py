@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-from tempkit.homework.checking import check
+from tempkit.homework.checking import check, digits_text
 from tempkit.homework.figures import other_figures, personal, shuffled, tidy_code
 from tempkit.homework.problem import Choice, Number, Problem
 
@@ -28,8 +28,9 @@ class Posed:
 
     @property
     def text(self):
-        """The problem's text with its figures."""
-        return self.problem.say(self.problem.text, self.figures)
+        """The problem's text with its figures, and how many digits the answer shall have."""
+        told = self.problem.say(self.problem.text, self.figures)
+        return f"{told} {digits_text(self.problem, self.figures)}".rstrip()
 
     @property
     def hints(self):

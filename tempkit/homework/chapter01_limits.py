@@ -54,14 +54,14 @@ supply_window = Problem(
 )
 
 accuracy_in_mv = Problem(
-    "01-accuracy-in-mv", 1, "Accuracy limits in millivolts",
+    "01-accuracy-in-mv", 2, "Accuracy limits in millivolts",
     "Turn accuracy limits in degrees into the width of the band around the line.",
     text=SENSOR_TEXT + ". Its accuracy limits are ±{accuracy_c} °C. By how many millivolts may the output"
                        " lie above the line?",
     figures=(Draw("accuracy_c", (2, 0.5, 1, 1.5, 2.5, 3, 4)), SENSORS),
     answer=Number(
-        lambda f: 1000 * (sensor(f).volts(25.0 + f.accuracy_c) - sensor(f).volts(25.0)), "voltage", "mV", 0.2,
-        "The product is exact; a fifth of a millivolt leaves room for rounding.",
+        lambda f: 1000 * (sensor(f).volts(25.0 + f.accuracy_c) - sensor(f).volts(25.0)), "voltage", "mV", 0.5,
+        "The product is exact; half a millivolt leaves room for rounding.",
         wrong=(
             Wrong("offset-added", lambda f: f.at_0c_mv + f.slope_mv_per_c * f.accuracy_c,
                   "The limits are a span of temperature, not a temperature: what has the output at 0 °C to"

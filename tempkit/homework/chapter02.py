@@ -11,7 +11,6 @@ from tempkit.homework.parts import (
     SENSORS,
     chain,
     step_mv,
-    third_digit,
 )
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
@@ -44,16 +43,15 @@ count_of_codes = Problem(
 )
 
 step_in_mv = Problem(
-    "02-step-in-mv", 1, "One step in millivolts",
+    "02-step-in-mv", 2, "One step in millivolts",
     "Work out what one step of a converter is worth in volts.",
-    text="A converter of {bits} bits refers to {reference_v} V. How large is one step? Give at least four"
-         " digits.",
+    text="A converter of {bits} bits refers to {reference_v} V. How large is one step?",
     figures=(REFERENCES, BITS),
     answer=Number(
         lambda f: 1000 * Converter(bits=f.bits).step_v(float(f.reference_v)),
         "voltage", "mV", lambda f: 0.0004 * step_mv(f),
         "Four digits are asked for: they part the count of steps from the highest code at 10 bits.",
-        wrong=(
+        digits=4, wrong=(
             Wrong("highest-code", lambda f: 1000 * f.reference_v / (2**f.bits - 1), TOP_CODE),
             Wrong("by-the-bits", lambda f: 1000 * f.reference_v / f.bits,
                   "The reference was divided by the number of bits. How many codes do these bits make?"),
@@ -75,13 +73,13 @@ step_in_degrees = Problem(
     "02-step-in-degrees", 1, "One step in degrees",
     "Say what one step of the converter is worth in degrees.",
     text=SENSOR_TEXT + ". A converter of {bits} bits refers to {reference_v} V. How many degrees is one"
-                       " step worth? Give three digits.",
+                       " step worth?",
     figures=(REFERENCES, BITS, SENSORS),
     answer=Number(
         lambda f: chain(f, f.reference_v).step_c(25.0),
-        "temperature span", "°C", lambda f: third_digit(step_mv(f) / f.slope_mv_per_c),
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        "temperature span", "°C", 0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=3, wrong=(
             Wrong("highest-code", lambda f: 1000 * f.reference_v / (2**f.bits - 1) / f.slope_mv_per_c,
                   TOP_CODE, faint=True),
             Wrong("multiplied", lambda f: step_mv(f) * f.slope_mv_per_c,

@@ -104,11 +104,11 @@ def _too_high_c(f):
 
 
 highest_code_error = Problem(
-    "02-highest-code-error", 1, "Dividing by the highest code",
+    "02-highest-code-error", 2, "Dividing by the highest code",
     "See what dividing by 2^N − 1 instead of 2^N costs in degrees.",
     text="A program turns code {code} of a converter with {bits} bits into volts as code × {reference_v} V"
          " ÷ (2^{bits} − 1). Its author should have divided by the count of codes. By how many degrees does"
-         " that change the reading of a sensor with {slope_mv_per_c} mV/°C? Give three digits.",
+         " that change the reading of a sensor with {slope_mv_per_c} mV/°C?",
     figures=(
         Draw("bits code", ((8, 120), (8, 77), (8, 200), (10, 153), (10, 410), (10, 800),
                            (12, 1800), (12, 3900))),
@@ -121,8 +121,8 @@ highest_code_error = Problem(
             - Converter(bits=f.bits).step_v(float(f.reference_v))
         ) / f.slope_mv_per_c,
         "temperature span", "°C", lambda f: 0.01 * _too_high_c(f),
-        "The error itself is small; one part in a hundred of it is far below anything that matters.",
-        wrong=(
+        "The error itself is small; two digits of it are more than anything that matters.",
+        digits=2, wrong=(
             Wrong("whole-step", lambda f: step_mv(f) / f.slope_mv_per_c,
                   "This is a whole step. The change grows with the code: it is a whole step only at the"
                   " top."),

@@ -16,7 +16,6 @@ from tempkit.homework.parts import (
     millivolts,
     sensor,
     step_mv,
-    third_digit,
 )
 from tempkit.homework.problem import Draw, Number, Problem, Wrong, code
 from tempkit.homework.problem import plain as n
@@ -37,7 +36,7 @@ def _error_c(f):
 
 
 supply_error = Problem(
-    "03-supply-error", 1, "The supply is not what the program assumes",
+    "03-supply-error", 2, "The supply is not what the program assumes",
     "Work out the reading error that a wrong assumed reference makes.",
     text=SENSOR_TEXT + ", whatever its supply. The converter refers to the supply. The program assumes 5 V;"
                        " a meter shows {true_v} V. The air is at {t_c} °C. By how many degrees is the"
@@ -46,8 +45,8 @@ supply_error = Problem(
     figures=(TRUE_V, Draw("t_c", BENCH_C), WITH_OFFSET),
     answer=Number(
         lambda f: sensor(f).celsius(sensor(f).volts(f.t_c) * 5.0 / f.true_v) - f.t_c,
-        "temperature span", "°C", 0.03,
-        "A few hundredths of a degree leave room for rounding and are far below one step.",
+        "temperature span", "°C", 0.05,
+        "The reading is told to a tenth of a degree: half of a tenth is room for rounding.",
         wrong=(
             Wrong("other-way", lambda f: millivolts(f, f.t_c) * (f.true_v / 5 - 1) / f.slope_mv_per_c,
                   "The ratio is upside down. With a lower true reference the same voltage gives a higher"
@@ -120,17 +119,16 @@ corrected_reading = Problem(
 )
 
 low_reference_step = Problem(
-    "03-low-reference-step", 1, "A finer step from a lower reference",
+    "03-low-reference-step", 2, "A finer step from a lower reference",
     "See what a lower reference does to the step in degrees.",
     text="A board runs on 5 V. Its converter of {bits} bits is switched to the internal reference of"
-         " {reference_v} V. What is one step worth with a sensor of {slope_mv_per_c} mV/°C? Give three"
-         " digits.",
+         " {reference_v} V. What is one step worth with a sensor of {slope_mv_per_c} mV/°C?",
     figures=(LOW_REFERENCES, Draw("bits", (10, 12, 8)), WITH_OFFSET),
     answer=Number(
         lambda f: chain(f, f.reference_v, kind="fixed").step_c(25.0),
-        "temperature span", "°C", lambda f: third_digit(step_mv(f) / f.slope_mv_per_c),
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        "temperature span", "°C", 0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
             Wrong("supply", lambda f: 5000 / 2**f.bits / f.slope_mv_per_c,
                   "The supply was divided into steps. The converter no longer looks at the supply."),
             Wrong("step-in-mv", step_mv, "This is the step in millivolts. How many of them make a degree?"),

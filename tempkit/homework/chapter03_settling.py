@@ -46,8 +46,7 @@ settling_left = Problem(
     "03-settling-left", 1, "Not settled yet",
     "Say how much of a jump the sampling capacitor still misses.",
     text="A converter samples for {sample_us} µs on a capacitor of {hold_pf} pF, behind a source of"
-         " {source_kohm} kΩ. What part of a jump in voltage is still missing at the end? Give two digits or"
-         " more.",
+         " {source_kohm} kΩ. What part of a jump in voltage is still missing at the end?",
     figures=(Draw("sample_us", (1.5, 2, 3, 4)), Draw("hold_pf", (14, 10, 20)),
              Draw("source_kohm", (47, 100, 68, 33))),
     sensible=lambda f: 0.05 < _percent_left(f) < 40,
@@ -55,7 +54,7 @@ settling_left = Problem(
         lambda f: 100 * settling_error(f.sample_us * 1e-6, f.source_kohm * 1e3, f.hold_pf * 1e-12),
         "percent", "%", lambda f: 0.05 * _percent_left(f),
         "Two digits are asked for, and the capacitor is not known better than to a few percent.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("settled-part", lambda f: 100 - _percent_left(f),
                   "This is the part that has arrived. The question asks for what is missing."),
             Wrong("straight-line", lambda f: 100 / _times_tau(f),
@@ -84,14 +83,13 @@ largest_source = Problem(
     "03-largest-source", 1, "The largest source",
     "Choose a source that settles to half a step in time.",
     text="A converter of {bits} bits samples for {sample_us} µs on a capacitor of {hold_pf} pF. How large"
-         " may the source be, so that a jump over the whole range settles to half a step? Give three"
-         " digits.",
+         " may the source be, so that a jump over the whole range settles to half a step?",
     figures=(Draw("bits", (10, 12, 8)), Draw("sample_us", (1.5, 1, 2, 3)), Draw("hold_pf", (14, 10, 20))),
     answer=Number(
         lambda f: 1e-3 * f.sample_us * 1e-6 / settling_time_s(1.0, f.hold_pf * 1e-12, f.bits),
         "resistance", "kΩ", lambda f: 0.01 * _largest_kohm(f, 2 ** (f.bits + 1)),
         "One part in a hundred is finer than the capacitor is known.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("whole-step", lambda f: _largest_kohm(f, 2**f.bits),
                   "This settles to a whole step. Half a step needs a little more time."),
             Wrong("decimal-logarithm", lambda f: _largest_kohm(f, 2 ** (f.bits + 1)) * math.log(10),

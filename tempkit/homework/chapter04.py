@@ -11,8 +11,8 @@ CODES = Draw("code", (153, 139, 144, 148, 157, 162, 170))
 SUPPLIES = Draw("reference_v bits", ((5, 10), (3.3, 10), (3.3, 12), (5, 12)))
 
 
-def _mv(f, code, half=0.5, count=None):
-    return (code + half) * 1000 * f.reference_v / (count or 2**f.bits)
+def _mv(f, code, half=0.5):
+    return (code + half) * 1000 * f.reference_v / 2**f.bits
 
 
 def _c(f, mv):
@@ -38,24 +38,22 @@ def _program_c(f):
 CODE_TEXT = SENSOR_TEXT + ". A converter of {bits} bits refers to {reference_v} V and floors. "
 
 code_to_degrees = Problem(
-    "04-code-to-degrees", 1, "From a code to degrees",
+    "04-code-to-degrees", 2, "From a code to degrees",
     "Walk back from a code to a temperature.",
     text=lambda f: code_to_degrees.say(CODE_TEXT, f)
     + f"It gives code {_code(f)}. What is the temperature? Use the middle of the code's step.",
     figures=(CODES, SUPPLIES, WITH_OFFSET),
     sensible=_believable,
     answer=Number(
-        _program_c, "temperature", "°C", 0.03,
-        "A few hundredths of a degree leave room for rounding and stay below a step.",
+        _program_c, "temperature", "°C", 0.06,
+        "A little more than half a tenth leaves room for rounding to the tenth that is printed.",
         wrong=(
             Wrong("forgot-offset", lambda f: _mv(f, _code(f)) / f.slope_mv_per_c,
                   "The output at 0 °C has not been taken away."),
             Wrong("lower-edge", lambda f: _c(f, _mv(f, _code(f), 0)),
                   "This is the lower edge of the step. A converter that floors was up to one step above it."),
-            Wrong("highest-code", lambda f: _c(f, _mv(f, _code(f), 0.5, 2**f.bits - 1)),
-                  "The highest code was used as the count of steps.", faint=True),
             Wrong("offset-at-25", lambda f: 25 + _seen_c(f),
-                  "The output at 0 °C was used as if it belonged to 25 °C."),
+                  "The output at 0 °C was used as if it belonged to room temperature."),
             Wrong("fahrenheit", lambda f: 1.8 * _seen_c(f) + 32,
                   "This is the figure in °F. Choose the unit that belongs to it, or stay in °C."),
     )),
@@ -71,14 +69,14 @@ code_to_degrees = Problem(
 )
 
 reading_in_fahrenheit = Problem(
-    "04-reading-in-fahrenheit", 1, "A reading in °F",
+    "04-reading-in-fahrenheit", 2, "A reading in °F",
     "Change a reading from °C to °F.",
     text="The program has worked out {t_c} °C. What does it print in °F?",
     figures=(Draw("t_c", (24.9, 16.3, 17.2, 18.1, 19.6, 20.3, 21.5, 22.8, 23.4, 26.8, -4.5, 27.7, 29.4)),),
     answer=Number(
         lambda f: scales.celsius_to_fahrenheit(f.t_c), "temperature", "°F", 0.06,
         "A little more than half a tenth leaves room for rounding to a tenth.",
-        wrong=(
+        own_unit=True, wrong=(
             Wrong("forgot-32", lambda f: f.t_c * 9 / 5,
                   "This is how a span of temperature changes its scale. A temperature also has another"
                   " zero."),
@@ -92,19 +90,18 @@ reading_in_fahrenheit = Problem(
     hints=("Two things change: the size of a degree and the place of zero.",
            "Multiply first, then move the zero."),
     solution=lambda f: f"{n(f.t_c)} × 1.8 + 32 = {n(round(f.t_c * 9 / 5 + 32, 4))} °F",
-    echoes=True,
 )
 
 span_in_fahrenheit = Problem(
-    "04-span-in-fahrenheit", 1, "A span in °F",
+    "04-span-in-fahrenheit", 2, "A span in °F",
     "Change a span of temperature from °C to °F.",
     text="An alarm that called above the limit goes quiet once the air is {span_c} °C below it. How large"
          " is that gap in °F?",
     figures=(Draw("span_c", (0.5, 0.6, 0.8, 1, 1.2, 1.5, 1.8, 2, 2.5, 3, 4)),),
     answer=Number(
-        lambda f: scales.celsius_span_to_fahrenheit(f.span_c), "temperature span", "°F", 0.02,
-        "The product is exact; the tolerance leaves room for rounding.",
-        wrong=(
+        lambda f: scales.celsius_span_to_fahrenheit(f.span_c), "temperature span", "°F", 0.05,
+        "The product is exact; half a tenth leaves room for rounding to a tenth.",
+        own_unit=True, wrong=(
             Wrong("added-32", lambda f: f.span_c * 9 / 5 + 32,
                   "The 32 belongs to a temperature. A gap has no zero of its own: think of no gap at all."),
             Wrong("divided", lambda f: f.span_c * 5 / 9,
@@ -115,7 +112,6 @@ span_in_fahrenheit = Problem(
     hints=("A gap is a difference of two temperatures. Change both ends and take the difference.",
            "What is the same at both ends goes away in the difference."),
     solution=lambda f: f"{n(f.span_c)} × 1.8 = {n(round(f.span_c * 9 / 5, 4))} °F",
-    echoes=True,
 )
 
 digits_to_print = Problem(

@@ -5,12 +5,12 @@ from math import sqrt
 from tempkit.budget import Input, coverage_factor, propagate
 from tempkit.homework.chapter05_budget import BUDGET
 from tempkit.homework.chapter05_trials import TRIALS
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
 from tempkit.noise import quantisation_noise
 
-THREE = "Three digits are asked for: half a unit of the third is the room for rounding."
+HALF_UNIT = "Half a unit of the last digit asked for is the room for rounding."
+HUNDREDTH = "A hundredth of a degree is told: half of it is the room for rounding."
 
 kinds_of_lines = Problem(
     "05-kinds-of-lines", 1, "Which lines are limits?",
@@ -44,14 +44,14 @@ kinds_of_lines = Problem(
 )
 
 rectangle = Problem(
-    "05-rectangle", 1, "Limits into a standard uncertainty",
+    "05-rectangle", 2, "Limits into a standard uncertainty",
     "Turn the limits of a specification into a standard uncertainty.",
     text="A sensor's specification says: accuracy ±{limit_c} °C, maximum. Nothing is said about which values between"
-         " are likelier. What is the standard uncertainty? Give three digits.",
+         " are likelier. What is the standard uncertainty?",
     figures=(Draw("limit_c", (2, 1, 0.5, 1.5, 3, 4, 0.25)),),
     answer=Number(
         lambda f: Input(0.0, half_width=f.limit_c, shape="rectangular").standard,
-        "temperature span", "°C", lambda f: third_digit(f.limit_c / sqrt(3)), THREE,
+        "temperature span", "°C", 0.005, HUNDREDTH,
         wrong=(
             Wrong("half-width", lambda f: f.limit_c,
                   "The half-width was taken as it stands. A standard uncertainty is smaller than the limits: most"
@@ -82,16 +82,16 @@ def _step_c(f):
 
 
 step = Problem(
-    "05-step", 1, "What the steps alone leave open",
+    "05-step", 2, "What the steps alone leave open",
     "Find the standard uncertainty of quantisation in degrees.",
     text="A converter of {bits} bits over {reference_v} V reads a sensor of {slope_mv_per_c} mV/°C once, without"
          " noise, and the program takes the middle of the step. Which standard uncertainty do the steps alone leave"
-         " in the reading? Give three digits.",
+         " in the reading?",
     figures=STEPS,
     answer=Number(
         lambda f: quantisation_noise(_step_c(f)), "temperature span", "°C",
-        lambda f: third_digit(_step_c(f) / sqrt(12)), THREE,
-        wrong=(
+        0, HALF_UNIT,
+        digits=2, wrong=(
             Wrong("halved-twice", lambda f: _step_c(f) / 4 / sqrt(3),
                   "It was halved twice. Half a step to each side is the half-width; it is not halved again."),
             Wrong("whole-step", lambda f: _step_c(f) / sqrt(3),
@@ -128,14 +128,14 @@ def _reference_u(f):
 
 
 reference = Problem(
-    "05-reference-share", 1, "Five per cent of what?",
+    "05-reference-share", 2, "Five per cent of what?",
     "Carry a relative tolerance of the reference to the reading.",
     text="The reference is within ±{percent} % of what the program assumes, all values alike. The sensor gives 500 mV"
          " at 0 °C and 10 mV more for each degree; the air is at {t_c} °C. Which standard uncertainty, in degrees,"
-         " does the reference bring into the reading? Give three digits.",
+         " does the reference bring into the reading?",
     figures=(Draw("percent", (5, 3, 2, 10, 1)), Draw("t_c", (25, 18, 27, 40))),
     answer=Number(
-        _reference_u, "temperature span", "°C", lambda f: third_digit(_reference_c(f) / sqrt(3)), THREE,
+        _reference_u, "temperature span", "°C", 0.005, HUNDREDTH,
         wrong=(
             Wrong("percent-of-reading", lambda f: f.percent / 100 * f.t_c / sqrt(3),
                   "The percentage was taken of the temperature. The reference scales the voltage: of what is it part?"),
@@ -175,15 +175,14 @@ def _combined(f):
 
 
 root_sum = Problem(
-    "05-root-sum", 1, "Three contributions, one uncertainty",
+    "05-root-sum", 2, "Three contributions, one uncertainty",
     "Combine independent standard uncertainties.",
     text="Three independent contributions have the standard uncertainties {sensor_c} °C (sensor), {reference_c} °C"
-         " (reference) and {offset_c} °C (converter offset). What is the combined standard uncertainty? Give three"
-         " digits.",
+         " (reference) and {offset_c} °C (converter offset). What is the combined standard uncertainty?",
     figures=THREE_PARTS,
     answer=Number(
         lambda f: _combined(f).standard, "temperature span", "°C",
-        lambda f: third_digit(_root_sum(_parts(f))), THREE,
+        0.005, HUNDREDTH,
         wrong=(
             Wrong("added", lambda f: sum(_parts(f)),
                   "They were added as they stand, as if all were always off to the same side. Add squares."),
@@ -213,14 +212,13 @@ def _certified(f):
 
 
 expanded = Problem(
-    "05-expanded", 1, "A factor in, a factor out",
+    "05-expanded", 2, "A factor in, a factor out",
     "Use the coverage factor once on the way in and once on the way out.",
     text="A thermometer comes with a certificate: U = {certificate_c} °C, k = 2. Its reading also has noise with a"
-         " standard uncertainty of {noise_c} °C. What is the expanded uncertainty of the reading, k = 2? Give three"
-         " digits.",
+         " standard uncertainty of {noise_c} °C. What is the expanded uncertainty of the reading, k = 2?",
     figures=(Draw("certificate_c", (0.2, 0.3, 0.5, 0.4)), Draw("noise_c", (0.05, 0.12, 0.2, 0.08))),
     answer=Number(
-        lambda f: 2 * _certified(f), "temperature span", "°C", lambda f: third_digit(_expanded(f)), THREE,
+        lambda f: 2 * _certified(f), "temperature span", "°C", 0.005, HUNDREDTH,
         wrong=(
             Wrong("k-forgotten", lambda f: _expanded(f, k=1.0),
                   "This is the combined standard uncertainty. The question asks for the expanded one."),
@@ -250,7 +248,7 @@ def _few(f, k):
 
 
 few_readings = Problem(
-    "05-few-readings", 1, "A factor for few readings",
+    "05-few-readings", 2, "A factor for few readings",
     "Choose the coverage factor by the degrees of freedom.",
     text="{readings} independent readings of a still bath scatter with a standard deviation of {s_c} °C. Take that"
          " scatter as the only contribution. " + FREEDOM + ". What is the expanded uncertainty of their mean, for"
@@ -260,7 +258,7 @@ few_readings = Problem(
         lambda f: coverage_factor(f.readings - 1) * f.s_c / sqrt(f.readings), "temperature span", "°C",
         lambda f: 0.005 * _few(f, coverage_factor(f.readings - 1)),
         "Half a per cent leaves room for the three digits of the factors in the text.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("two", lambda f: _few(f, 2.0),
                   "The factor 2 was used. Few readings hardly know their own scatter; the table says how hardly."),
             Wrong("one-more", lambda f: _few(f, coverage_factor(f.readings)),

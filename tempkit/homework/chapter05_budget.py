@@ -3,11 +3,10 @@
 from math import sqrt
 
 from tempkit.budget import Input, propagate, worst_case
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
 from tempkit.homework.problem import plain as n
 
-THREE = "Three digits are asked for: half a unit of the third is the room for rounding."
+HUNDREDTH = "A hundredth of a degree is told: half of it is the room for rounding."
 PARTS = Draw(
     "reference_c sensor_c converter_c",
     ((2.2, 1.2, 0.6), (0.7, 1.2, 0.6), (1.5, 0.6, 0.4), (0.9, 0.3, 0.5), (2.6, 0.8, 1.1)),
@@ -102,13 +101,13 @@ def _pair(f, weights):
 
 
 difference = Problem(
-    "05-difference", 1, "The difference of two sensors",
+    "05-difference", 2, "The difference of two sensors",
     "Let go what two readings share.",
     text=TOLD + "Both are at about the same temperature. What is the standard uncertainty of the difference of the two"
-         " readings? Give three digits.",
+         " readings?",
     figures=TWO_SENSORS,
     answer=Number(
-        lambda f: _pair(f, (1.0, -1.0)), "temperature span", "°C", lambda f: third_digit(sqrt(2) * f.own_c), THREE,
+        lambda f: _pair(f, (1.0, -1.0)), "temperature span", "°C", 0.005, HUNDREDTH,
         wrong=(
             Wrong("correlation-ignored", lambda f: sqrt(2 * (f.own_c**2 + f.shared_c**2)),
                   "The readings were taken for independent. One wrong reference moves both by the same amount."),
@@ -135,13 +134,12 @@ def _mean(f):
 
 
 mean_of_two = Problem(
-    "05-mean-of-two", 1, "The mean of two sensors",
+    "05-mean-of-two", 2, "The mean of two sensors",
     "Keep in a mean what two readings share.",
-    text=TOLD + "The program shows the mean of the two readings. What is the standard uncertainty of the mean? Give"
-         " three digits.",
+    text=TOLD + "The program shows the mean of the two readings. What is the standard uncertainty of the mean?",
     figures=TWO_SENSORS,
     answer=Number(
-        lambda f: _pair(f, (0.5, 0.5)), "temperature span", "°C", lambda f: third_digit(_mean(f)), THREE,
+        lambda f: _pair(f, (0.5, 0.5)), "temperature span", "°C", 0.005, HUNDREDTH,
         wrong=(
             Wrong("correlation-ignored", lambda f: sqrt((f.own_c**2 + f.shared_c**2) / 2),
                   "The readings were taken for independent, so that all of it fell with the root of two. Does a second"
@@ -174,7 +172,7 @@ lower_edge = Problem(
     "05-lower-edge", 1, "Known is corrected, unknown is budgeted",
     "Tell a bias that is known from a doubt that is not.",
     text="A program takes the lower edge of its step for the reading; a step is {step_c} °C. How much must be added to"
-         " a reading, and which standard uncertainty do the steps leave afterwards? Give three digits.",
+         " a reading, and which standard uncertainty do the steps leave afterwards?",
     figures=(Draw("step_c", (0.488, 0.322, 0.24, 0.62, 1.25)),),
     answer=Table(
         rows=lambda f: ("Correction", "Standard uncertainty left"),
@@ -215,15 +213,15 @@ def _worst(f):
 
 
 worst = Problem(
-    "05-worst-case", 1, "Everything to one side",
+    "05-worst-case", 2, "Everything to one side",
     "Add limits for the worst case.",
     text="The limits in a budget are ±{sensor_c} °C for the sensor, ±{reference_c} °C in the reading for the reference,"
          " and ±{offset_lsb} steps for the converter's offset; a step is 0.488 °C. How far can the reading be off at"
          " most, by these three?",
     figures=(LIMITS,),
     answer=Number(
-        _worst, "temperature span", "°C", 0.02,
-        "Two hundredths leave room for rounding the offset's limits to a hundredth.",
+        _worst, "temperature span", "°C", 0.05,
+        "Half a tenth leaves room for rounding the offset's limits to a hundredth.",
         wrong=(
             Wrong("squares", lambda f: sqrt(sum(limit**2 for limit in _limits(f))),
                   "The limits were added as squares. That is for what is likely; here all err to one side."),

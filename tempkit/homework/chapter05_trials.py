@@ -61,7 +61,7 @@ def _more(f):
 
 
 trials = Problem(
-    "05-trials", 1, "How many trials",
+    "05-trials", 2, "How many trials",
     "Count the trials that a finer end of an interval takes.",
     text="{trials} trials were drawn. Drawn again with other random numbers, the end of their 95 % interval moves by"
          " about {known_c} °C. It shall move by no more than about {wanted_c} °C. How many trials does that take?",
@@ -71,7 +71,7 @@ trials = Problem(
         lambda f: f.trials * (f.known_c / f.wanted_c) ** 2, "number", "",
         lambda f: 0.05 * f.trials * _more(f) ** 2,
         "A twentieth: nobody knows such a scatter better.",
-        wrong=(
+        whole=True, wrong=(
             Wrong("in-proportion", lambda f: f.trials * _more(f),
                   "The number was raised in proportion. By what does the scatter of a mean fall?"),
             Wrong("root", lambda f: f.trials * _more(f) ** 0.5,

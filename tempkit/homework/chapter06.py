@@ -4,23 +4,22 @@ import math
 
 from tempkit.homework.chapter06_list import LISTS
 from tempkit.homework.chapter06_smoothing import SMOOTHING
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
-from tempkit.noise import averaged_error_lsb, averaging_gain, quantisation_noise, samples_for_bits
+from tempkit.noise import averaged_error_lsb, averaging_gain, samples_for_bits
 
 two_noises = Problem(
     "06-two-noises", 1, "Two noises together",
     "Add two independent noises as squares.",
     text="The sensor's output has noise of {sensor_mv} mV, the board adds noise of {board_mv} mV of its own;"
          " both are standard deviations, and the two have nothing to do with each other. How large is the noise"
-         " at the converter's pin? Give three digits.",
+         " at the converter's pin?",
     figures=(Draw("sensor_mv", (3, 2, 4, 5, 2.4, 1.8)), Draw("board_mv", (1.5, 2.5, 4, 3, 1.2, 3.2))),
     answer=Number(
         lambda f: math.hypot(f.sensor_mv, f.board_mv), "voltage", "mV",
-        lambda f: third_digit(math.hypot(f.sensor_mv, f.board_mv)),
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=3, wrong=(
             Wrong("added", lambda f: f.sensor_mv + f.board_mv,
                   "The two were added as they stand. They would have to peak together, always; do they?"),
             Wrong("no-root", lambda f: f.sensor_mv**2 + f.board_mv**2,
@@ -46,18 +45,18 @@ def _one_c(f):
 
 
 mean_noise = Problem(
-    "06-mean-noise", 1, "Noise of a mean, in degrees",
+    "06-mean-noise", 2, "Noise of a mean, in degrees",
     "Divide noise by the root of the number of samples.",
     text="The noise at the pin has a standard deviation of {noise_mv} mV. The sensor gives {slope_mv_per_c} mV/°C."
          " {samples} independent samples are averaged for one reading. How large is the noise of the reading, in"
-         " degrees? Leave the steps of the converter out of it. Give three digits.",
+         " degrees? Leave the steps of the converter out of it.",
     figures=(Draw("noise_mv", (6, 8, 5, 4.5, 7)), Draw("slope_mv_per_c", (10, 19.5, 8)),
              Draw("samples", (16, 25, 64, 9, 100))),
     answer=Number(
         lambda f: _one_c(f) / math.sqrt(f.samples), "temperature span", "°C",
-        lambda f: third_digit(_one_c(f) / math.sqrt(f.samples)),
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
             Wrong("divided-by-count", lambda f: _one_c(f) / f.samples,
                   "The noise was divided by the number of samples. The sum of the samples grows too, with its root."),
             Wrong("one-sample", _one_c, "This is the noise of a single sample. What does averaging do to it?"),
@@ -111,18 +110,18 @@ def _step_c(f):
 
 
 without_noise = Problem(
-    "06-without-noise", 1, "Averaging without noise",
+    "06-without-noise", 2, "Averaging without noise",
     "Know what averaging leaves where there is no noise.",
     text="A quiet input stands still somewhere in a step: there is no noise at all. The converter has {bits} bits over"
          " {reference_v} V, the sensor gives {slope_mv_per_c} mV/°C. The program averages {samples} samples and takes"
-         " the middle of the step. How large is the rms error over all places in the step? Give three digits.",
+         " the middle of the step. How large is the rms error over all places in the step?",
     figures=(Draw("bits", (10, 8, 12)), Draw("reference_v", (5, 3.3, 2.5, 4.096)), Draw("slope_mv_per_c", (10, 19.5)),
              Draw("samples", (16, 64, 256))),
     answer=Number(
         lambda f: averaged_error_lsb(0.0, f.samples) * _step_c(f), "temperature span", "°C",
-        lambda f: third_digit(quantisation_noise(1.0) * _step_c(f)),
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
             Wrong("averaged", lambda f: _step_c(f) / math.sqrt(12 * f.samples),
                   "The error was divided by the root of the number of samples. Do the samples differ from each other?"),
             Wrong("whole-step", _step_c, "This is a whole step. The error is never more than a half of it."),

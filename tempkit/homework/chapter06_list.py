@@ -40,7 +40,7 @@ eight_readings = Problem(
     "Follow first-order smoothing from one reading to the next.",
     text="A program smooths its readings: new = old + {factor} × (reading − old). For a long time all readings were"
          " {start_c} °C. Then somebody breathes on the sensor, and every reading is {end_c} °C. Give the eight smoothed"
-         " values after the change, in order, each to a hundredth of a degree.",
+         " values after the change, in order.",
     figures=(Draw("start_c end_c", ((20, 28), (18, 26), (21, 31), (22, 30), (19, 29), (17, 27), (23, 29))),
              Draw("factor", (0.2, 0.25, 0.4, 0.3))),
     answer=Table(

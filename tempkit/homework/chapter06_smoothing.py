@@ -2,7 +2,6 @@
 
 import math
 
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Draw, Number, Problem, Wrong
 from tempkit.homework.problem import plain as n
 from tempkit.noise import smoothed_noise_ratio, smoothing_factor, smoothing_lag_s
@@ -11,7 +10,7 @@ factor = Problem(
     "06-smoothing-factor", 1, "The factor of smoothing",
     "Turn a time constant into a smoothing factor.",
     text="A program smooths a reading every {dt_s} s: new = old + factor × (reading − old). The time constant shall be"
-         " {tau_s} s. Which factor is exact? Give three digits.",
+         " {tau_s} s. Which factor is exact?",
     figures=(Draw("dt_s", (1, 0.5, 2)), Draw("tau_s", (5, 4, 8, 3, 6))),
     sensible=lambda f: 0.1 <= f.dt_s / f.tau_s <= 0.7,
     answer=Number(
@@ -42,16 +41,16 @@ def _quiet(f):
 
 
 smoothed_noise = Problem(
-    "06-smoothed-noise", 1, "What smoothing leaves of the noise",
+    "06-smoothed-noise", 2, "What smoothing leaves of the noise",
     "Work out the noise behind first-order smoothing.",
     text="Readings have independent noise with a standard deviation of {noise_c} °C. They are smoothed with a factor of"
-         " {factor}. How large is the noise of the smoothed reading, once it has settled? Give three digits.",
+         " {factor}. How large is the noise of the smoothed reading, once it has settled?",
     figures=(Draw("noise_c", (0.4, 0.25, 0.6, 0.32, 0.5)), Draw("factor", (0.2, 0.1, 0.25, 0.15, 0.3))),
     answer=Number(
         lambda f: f.noise_c * smoothed_noise_ratio(f.factor), "temperature span", "°C",
-        lambda f: third_digit(_quiet(f)),
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
             Wrong("times-factor", lambda f: f.noise_c * f.factor,
                   "The noise was multiplied by the factor. That is the share of the newest reading alone; older ones"
                   " still count."),
@@ -79,15 +78,14 @@ lag = Problem(
     "06-smoothing-lag", 1, "The price of quiet",
     "Work out how far a smoothed reading trails a rising temperature.",
     text="The air warms by {rate_c_per_min} °C a minute, steadily. A reading every {dt_s} s is smoothed with a"
-         " factor of {factor}. How far does the smoothed reading trail behind the air, once it has settled? Give"
-         " three digits.",
+         " factor of {factor}. How far does the smoothed reading trail behind the air, once it has settled?",
     figures=(Draw("rate_c_per_min", (0.5, 2, 1.5, 0.8)), Draw("dt_s", (2, 5, 4, 10)),
              Draw("factor", (0.2, 0.1, 0.25, 0.08))),
     answer=Number(
         lambda f: f.rate_c_per_min / 60 * smoothing_lag_s(f.factor, f.dt_s), "temperature span", "°C",
-        lambda f: third_digit(f.rate_c_per_min / 60 * _lag_s(f)),
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=3, wrong=(
             Wrong("period-over-factor", lambda f: f.rate_c_per_min / 60 * f.dt_s / f.factor,
                   "The lag was taken as period over factor. The newest reading counts at once: one period less."),
             Wrong("one-period", lambda f: f.rate_c_per_min / 60 * f.dt_s,

@@ -67,14 +67,14 @@ def _back_f(f):
 
 
 deadband_in_f = Problem(
-    "07-deadband-fahrenheit", 1, "The same alarm in °F",
+    "07-deadband-fahrenheit", 2, "The same alarm in °F",
     "Turn a limit and a deadband into °F, each by its own rule.",
     text="An alarm is set to a high limit of {high_c} °C with a deadband of {band_c} °C. It is to be shown in °F. Below"
          " which reading in °F does the high alarm return?",
     figures=(Draw("high_c", (27, 26, 28, 25)), Draw("band_c", (0.5, 0.8, 1.2, 1.5))),
     answer=Number(
         _back_f, "temperature", "°F", 0.05, "A display in °F shows tenths; half of one is room.",
-        wrong=(
+        own_unit=True, wrong=(
             Wrong("span-kept", lambda f: celsius_to_fahrenheit(f.high_c) - f.band_c,
                   "The deadband was taken over as it stands. A span of 1 °C is more than a span of 1 °F."),
             Wrong("span-as-temperature", lambda f: celsius_to_fahrenheit(f.high_c) - celsius_to_fahrenheit(f.band_c),
@@ -126,7 +126,7 @@ first_code = Problem(
 )
 
 on_delay = Problem(
-    "07-on-delay", 1, "How long an on-delay takes",
+    "07-on-delay", 2, "How long an on-delay takes",
     "Turn an on-delay in samples into seconds.",
     text="The board takes a reading every {period_s} s. The on-delay is {count} samples, where 1 would be at once. The"
          " readings go beyond the limit and stay there. How long after the first reading beyond the limit is the alarm"
@@ -135,7 +135,7 @@ on_delay = Problem(
     answer=Number(
         lambda f: Alarm(high_c=27.0, on_delay=f.count)
         .run([20.0] + [28.0] * 9, [f.period_s * k for k in range(10)]).events[0].start_s - f.period_s,
-        "time", "s", 0.02, "The figures are exact; a fiftieth of a second is room for rounding.",
+        "time", "s", 0.05, "The figures are exact; half a tenth of a second is room for rounding.",
         wrong=(
             Wrong("one-too-many", lambda f: f.count * f.period_s,
                   "Count the gaps between the samples, not the samples. The first one is already beyond."),

@@ -13,7 +13,7 @@ def _p(f):
 
 
 in_a_row = Problem(
-    "07-in-a-row", 1, "All of them beyond, by chance",
+    "07-in-a-row", 2, "All of them beyond, by chance",
     "Work out how likely it is that noise alone fills an on-delay.",
     text="The bench is near its limit, and noise puts {percent} % of the readings beyond it, each independent of the"
          " others. The on-delay is {count} samples. With what probability do the next {count} readings all lie beyond?"
@@ -22,7 +22,7 @@ in_a_row = Problem(
     answer=Number(
         lambda f: 100 * _p(f) ** f.count, "percent", "%",
         lambda f: 0.02 * 100 * _p(f) ** f.count, "Two digits are enough; 2 % of the answer is room for rounding.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("power-less", lambda f: 100 * _p(f) ** (f.count - 1),
                   "The power is one too small. The first reading has to lie beyond as well."),
             Wrong("divided", lambda f: f.percent / f.count,
@@ -54,7 +54,7 @@ detection = Problem(
     answer=Number(
         lambda f: detection_samples(_p(f), f.count), "samples", "samples",
         lambda f: 0.01 * _waits(f), "1 % is room for rounding the powers.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("delay", lambda f: float(f.count),
                   "This is the delay itself. It would be so if every reading lay beyond."),
             Wrong("stretched", lambda f: f.count / _p(f),
@@ -85,7 +85,7 @@ deadband_raises = Problem(
     figures=(Draw("beyond", (0.1, 0.2, 0.15, 0.3)), Draw("back", (0.25, 0.4, 0.05, 0.35))),
     answer=Number(
         _raises, "number", "", lambda f: 0.01 * _raises(f), "1 % is room for rounding.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("samples-beyond", lambda f: 1000 * f.beyond,
                   "This counts samples above the limit. An alarm that stands already is not raised again."),
             Wrong("product", lambda f: 1000 * f.beyond * f.back,
@@ -104,15 +104,15 @@ deadband_raises = Problem(
 )
 
 guard = Problem(
-    "07-guard-band", 1, "A limit with a guard band",
+    "07-guard-band", 2, "A limit with a guard band",
     "Set an alarm so that a bench at the limit is called with a given probability.",
     text="The standard uncertainty of a reading is {u_c} °C. The buzzer is to call with a probability of 95 % when the"
          " true temperature stands at {high_c} °C. At which reading must the alarm be set? For a normal distribution"
          " 95 % lie above −1.645 standard deviations, and 95 % within ±1.960.",
     figures=(Draw("u_c", (0.4, 0.5, 0.8, 0.3, 1.1)), Draw("high_c", (27, 26, 28))),
     answer=Number(
-        lambda f: f.high_c - guard_band(f.u_c, 0.95), "temperature", "°C", 0.03,
-        "A few hundredths are room for rounding 1.645.",
+        lambda f: f.high_c - guard_band(f.u_c, 0.95), "temperature", "°C", 0.05,
+        "The reading is told to a tenth of a degree: half of a tenth is room for rounding.",
         wrong=(
             Wrong("two-sided", lambda f: f.high_c - 1.959964 * f.u_c,
                   "The two-sided factor was used. Only readings on one side of the setting stay quiet."),

@@ -4,7 +4,6 @@ import math
 
 from tempkit.homework.chapter08_line import LINE
 from tempkit.homework.chapter08_place import PLACE
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
 from tempkit.response import period_for_change, ramp_lag, self_heating, sine_response, step, time_to_reach
@@ -82,15 +81,15 @@ def _ratio(f):
 
 
 time_to_limit = Problem(
-    "08-time-to-limit", 1, "When the reading passes the limit",
+    "08-time-to-limit", 2, "When the reading passes the limit",
     "Find when a lagging reading passes a limit.",
     text="The air jumps from {start_c} °C to {end_c} °C. The buzzer's limit is {limit_c} °C, and the sensor's time"
          " constant {tau_s} s. How long after the jump does the reading pass the limit?",
     figures=(JUMP, TAUS, Draw("limit_c", (27, 28, 29, 26))),
     sensible=lambda f: f.end_c - f.limit_c >= 2 and f.limit_c - f.start_c >= 3,
     answer=Number(
-        lambda f: time_to_reach(f.limit_c, f.tau_s, f.start_c, f.end_c), "time", "s", 0.4,
-        "Less than half a second is room for rounding the logarithm to three digits.",
+        lambda f: time_to_reach(f.limit_c, f.tau_s, f.start_c, f.end_c), "time", "s", 0.5,
+        "Half a second is room for rounding the logarithm to three digits.",
         wrong=(
             Wrong("time-constant", lambda f: float(f.tau_s),
                   "This is the time constant: the time for 63 % of the way, whatever the limit."),
@@ -117,15 +116,14 @@ def _trails(f):
 
 
 trailing = Problem(
-    "08-trailing-a-ramp", 1, "Behind a steady rise",
+    "08-trailing-a-ramp", 2, "Behind a steady rise",
     "Work out how far a reading trails a steady rise.",
     text="The sun warms the bench by {rate_c_per_min} °C a minute, for a quarter of an hour already. The sensor's time"
          " constant is {tau_s} s. How far below the truth is its reading?",
     figures=(Draw("rate_c_per_min", (1.5, 2, 0.8, 3)), TAUS),
     answer=Number(
         lambda f: ramp_lag(f.rate_c_per_min / 60, f.tau_s), "temperature span", "°C",
-        lambda f: third_digit(_trails(f)),
-        "Half a unit of the third digit is room for rounding.",
+        0.05, "The reading is told to a tenth of a degree: half of a tenth is room for rounding.",
         wrong=(
             Wrong("minutes", lambda f: f.rate_c_per_min * f.tau_s,
                   "Degrees a minute were multiplied by seconds. Bring both to one unit of time."),
@@ -192,9 +190,9 @@ own_heat = Problem(
     sensible=lambda f: 0.02 <= _power_mw(f) / f.dissipation <= 3,
     answer=Number(
         lambda f: self_heating(_power_mw(f) / 1000, f.dissipation / 1000), "temperature span", "°C",
-        lambda f: third_digit(_power_mw(f) / f.dissipation),
-        "Half a unit of the third digit is room for rounding.",
-        wrong=(
+        0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=3, wrong=(
             Wrong("other-way", lambda f: f.dissipation / _power_mw(f),
                   "It is divided the wrong way. More power must make it warmer."),
             Wrong("multiplied", lambda f: _power_mw(f) * f.dissipation,
@@ -212,16 +210,16 @@ own_heat = Problem(
 )
 
 sample_often_enough = Problem(
-    "08-sample-period", 1, "How often to look",
+    "08-sample-period", 2, "How often to look",
     "Find the sample period that loses no more than so much between two samples.",
     text="After a jump of {jump_c} °C the sensor, with a time constant of {tau_s} s, shall move by no more than"
          " {change_c} °C from one sample to the next. What is the longest period between samples?",
     figures=(Draw("jump_c", (10, 12, 8)), TAUS, Draw("change_c", (2, 3, 4))),
     answer=Number(
         lambda f: period_for_change(f.change_c, f.jump_c, f.tau_s), "time", "s",
-        lambda f: third_digit(_often_s(f)) + 0.02,
-        "Half a unit of the third digit and a little is room for rounding the logarithm.",
-        wrong=(
+        0.05,
+        "A twentieth of a second is room for rounding the logarithm.",
+        digits=3, wrong=(
             Wrong("straight", lambda f: f.tau_s * f.change_c / f.jump_c,
                   "The time constant was multiplied by change over jump: a straight line along the first slope. The"
                   " sensor slows down a little within the period."),

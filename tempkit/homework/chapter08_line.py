@@ -20,7 +20,7 @@ def _ms(f, bits=10, lines=None):
 
 
 line_time = Problem(
-    "08-line-time", 1, "How long the text takes",
+    "08-line-time", 2, "How long the text takes",
     "Work out the time of a text on a serial line.",
     text="A board prints {lines} lines of {each} characters, line ends counted, at {baud} bit/s: one start bit, 8 data"
          " bits, no parity, one stop bit. How long do they need on the line?",
@@ -28,7 +28,7 @@ line_time = Problem(
     answer=Number(
         lambda f: 1000 * line_time_s(f.lines * f.each, f.baud), "time", "ms", lambda f: 0.004 * _ms(f),
         "Less than half a per cent is room for rounding.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("eight-bits", lambda f: _ms(f, bits=8),
                   "Eight bits were counted for a character. What else does the line send for each?"),
             Wrong("characters-for-bits", lambda f: _ms(f, bits=1),
@@ -46,7 +46,7 @@ line_time = Problem(
 )
 
 loop_period = Problem(
-    "08-loop-period", 1, "How long a pass of the loop takes",
+    "08-loop-period", 2, "How long a pass of the loop takes",
     "Work out the true period of a loop that prints and waits.",
     text="A loop measures, prints {lines} lines of {each} characters at {baud} bit/s (10 bits a character), and then"
          " waits {wait_ms} ms. Printing waits until the last character has left. How long does a pass take?",
@@ -55,7 +55,7 @@ loop_period = Problem(
         lambda f: 1000 * loop_period_s((f.each,) * f.lines, f.wait_ms / 1000, f.baud), "time", "ms",
         lambda f: 0.003 * (f.wait_ms + _ms(f)),
         "A few thousandths are room for rounding.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("wait-only", lambda f: float(f.wait_ms),
                   "This is the wait. The text has to leave before it begins."),
             Wrong("buffered", lambda f: max(float(f.wait_ms), _ms(f)),
@@ -81,13 +81,13 @@ def _in_a_row(f):
 
 
 in_a_row = Problem(
-    "08-in-a-row", 1, "Several samples in a row",
+    "08-in-a-row", 2, "Several samples in a row",
     "Count the time that an on-delay takes.",
     text="A board samples every {period_s} s and raises the alarm at the {count}th sample in a row that lies beyond the"
          " limit. How long after the first of these samples is it raised?",
     figures=(Draw("period_s", (2, 5, 0.5, 1)), Draw("count", (4, 5, 6, 10))),
     answer=Number(
-        _in_a_row, "time", "s", 0.01, "Periods are counted; there is nothing to round.",
+        _in_a_row, "time", "s", 0.05, "Periods are counted; half a tenth is room for rounding.",
         wrong=(
             Wrong("counted", lambda f: float(f.count * f.period_s),
                   "A period was counted for each sample. How many periods lie between the first and the last?"),

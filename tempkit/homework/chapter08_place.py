@@ -25,7 +25,7 @@ def _by_package(f):
 
 
 swing = Problem(
-    "08-swing", 1, "Smaller and later",
+    "08-swing", 2, "Smaller and later",
     "Say how much of a swing a lagging sensor shows, and how late.",
     text="A thermostat makes the air swing to and fro like a sine, once in {period_s} s. The sensor is of first order,"
          " with a time constant of {tau_s} s. How much of the swing does it show, in per cent, and how many seconds"
@@ -33,9 +33,9 @@ swing = Problem(
     figures=(Draw("period_s", (480, 120, 300, 60, 200)), Draw("tau_s", (40, 25, 60))),
     answer=Table(
         rows=lambda f: ("The swing in the log",),
-        columns=(Column("shown", "percent", "%", 0.3), Column("later", "time", "s", 0.15)),
+        columns=(Column("shown", "percent", "%", 0.5), Column("later", "time", "s", 0.15)),
         value=_by_package,
-        reason="Three tenths of a per cent and some tenths of a second are room for rounding.",
+        reason="Half a per cent and some tenths of a second are room for rounding.",
         wrong=(
             Wrong("whole-lag", lambda f: _row(1.0, float(f.tau_s)),
                   "It was shown whole and one time constant late. That holds for a very slow swing, and for a climb."),

@@ -73,7 +73,7 @@ boiling_point = Problem(
 )
 
 one_point_correction = Problem(
-    "09-one-point", 1, "One point, and which way it goes",
+    "09-one-point", 2, "One point, and which way it goes",
     "Apply a one-point correction with its sign.",
     text="In the ice bath, at 0.0 °C, the bench reads {ice_c} °C. Over the trays it now reads {t_c} °C."
          " What is"
@@ -81,8 +81,8 @@ one_point_correction = Problem(
     figures=(Draw("ice_c", (0.7, -0.6, 1.2, -0.9, 1.6)), Draw("t_c", (25, 18.4, 21.6, 26.8))),
     answer=Number(
         lambda f: one_point(f.ice_c, 0.0).correct(f.t_c),
-        "temperature", "°C", 0.04,
-        "The readings are given to a tenth; less than half a tenth is room enough.",
+        "temperature", "°C", 0.05,
+        "The readings are given to a tenth; half a tenth is room enough.",
         wrong=(
             Wrong("sign", lambda f: f.t_c + f.ice_c,
                   "The deviation was added. A bench that reads too high needs which sign?"),
@@ -105,7 +105,7 @@ def _by_two_c(f):
 
 
 two_point_correction = Problem(
-    "09-two-points", 1, "Two points and a reading between them",
+    "09-two-points", 2, "Two points and a reading between them",
     "Correct a reading with the line through two points.",
     text="In the ice bath, at 0.0 °C, the bench reads {ice_c} °C. In warm water beside a better"
          " thermometer that"
@@ -120,8 +120,8 @@ two_point_correction = Problem(
     ),
     answer=Number(
         lambda f: two_points((f.ice_c, f.warm_reads_c), (0.0, f.warm_true_c)).correct(f.t_c),
-        "temperature", "°C", 0.04,
-        "Less than half of a tenth leaves room for rounding the slope to four digits.",
+        "temperature", "°C", 0.05,
+        "Half of a tenth leaves room for rounding the slope to four digits.",
         wrong=(
             Wrong("one-point", lambda f: f.t_c - f.ice_c,
                   "Only the ice point was used. What does the second point say about the slope?"),
@@ -155,18 +155,18 @@ def _point(f):
 
 
 point_uncertainty = Problem(
-    "09-point-uncertainty", 1, "What a point is worth",
+    "09-point-uncertainty", 2, "What a point is worth",
     "Combine a certificate and limits into the standard uncertainty of a calibration point.",
     text="The better thermometer comes with a certificate: U = {thermometer_c} °C, k = 2. Between it and"
          " the sensor"
          " the stirred bath may differ by up to ±{bath_c} °C, anywhere in these limits alike. What is the"
-         " combined standard uncertainty of the point? Give three digits.",
+         " combined standard uncertainty of the point?",
     figures=(Draw("thermometer_c", (0.2, 0.3, 0.1, 0.4)), Draw("bath_c", (0.2, 0.1, 0.3, 0.25))),
     answer=Number(
         lambda f: _point(f).standard,
-        "temperature span", "°C", 0.001,
-        "Three digits are asked for; a thousandth of a degree is room for rounding on the way.",
-        wrong=(
+        "temperature span", "°C", 0,
+        "Two digits are what an uncertainty is worth: half a unit of the second is room for rounding.",
+        digits=2, wrong=(
             Wrong("k-forgotten", lambda f: sqrt(f.thermometer_c**2 + f.bath_c**2 / 3),
                   "The certificate's U went in as it stands. It is k times the standard uncertainty."),
             Wrong("half-width", lambda f: sqrt((f.thermometer_c / 2) ** 2 + f.bath_c**2),
@@ -242,7 +242,7 @@ def _after_budget(f):
 
 
 budget_after = Problem(
-    "09-budget-after", 1, "The budget after calibration",
+    "09-budget-after", 2, "The budget after calibration",
     "Give the expanded uncertainty of a reading after calibration.",
     text="After calibration three parts are left in a reading: the correction, standard uncertainty"
          " {u_points_c} °C;"

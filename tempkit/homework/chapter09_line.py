@@ -20,12 +20,11 @@ def _squares(f):
 
 
 scatter = Problem(
-    "09-scatter", 1, "How far the points scatter about their line",
+    "09-scatter", 2, "How far the points scatter about their line",
     "Work out the residual standard deviation with the right count.",
     text="A line was fitted to the corrections at four baths, 0 °C, 20 °C, 40 °C and 60 °C. The residuals are"
          " {first_c} °C, {second_c} °C, {third_c} °C and {fourth_c} °C. What is the residual standard"
-         " deviation?"
-         " Give three digits.",
+         " deviation?",
     figures=(
         Draw(
             "first_c second_c third_c fourth_c",
@@ -35,9 +34,9 @@ scatter = Problem(
     ),
     answer=Number(
         lambda f: fit_line(BATHS_C, _residuals(f)).s,
-        "temperature span", "°C", 0.001,
-        "A thousandth of a degree leaves room for rounding the squares.",
-        wrong=(
+        "temperature span", "°C", 0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
             Wrong("divided-by-n", lambda f: sqrt(_squares(f) / 4),
                   "The squares were divided by the number of points. The line has already used some of"
                   " them up."),
@@ -79,7 +78,7 @@ covariance = Problem(
          " standard"
          " uncertainty {u_level_c} °C, the slope {u_slope} °C per °C, and their correlation coefficient is"
          " {r}."
-         " What is the standard uncertainty of the correction at {t_c} °C? Give two digits.",
+         " What is the standard uncertainty of the correction at {t_c} °C?",
     figures=(
         Draw("u_level_c u_slope r", ((0.0029, 0.00067, -0.93), (0.05, 0.004, -0.9), (0.08, 0.006, -0.85))),
         Draw("t_c", (30, 35, 38)),
@@ -88,7 +87,7 @@ covariance = Problem(
         lambda f: _line(f).standard,
         "temperature span", "°C", lambda f: 0.03 * _line_u(f),
         "Two digits are asked for: three parts in a hundred are room for their rounding.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("covariance-ignored", lambda f: _line_u(f, r=0.0),
                   "Level and slope were taken for independent. They come from the same points: use r."),
             Wrong("sign-of-r", lambda f: _line_u(f, r=-f.r),
@@ -109,7 +108,7 @@ covariance = Problem(
 )
 
 span_in_fahrenheit = Problem(
-    "09-span-in-fahrenheit", 1, "A correction for a display in °F",
+    "09-span-in-fahrenheit", 2, "A correction for a display in °F",
     "Tell a span of temperature from a temperature.",
     text="The line gives a correction of {correction_c} °C. The display of the bench shows °F. How many °F"
          " must be"
@@ -117,9 +116,9 @@ span_in_fahrenheit = Problem(
     figures=(Draw("correction_c", (-0.7, 1.2, -1.5, 0.9, 2.1)),),
     answer=Number(
         lambda f: celsius_span_to_fahrenheit(f.correction_c),
-        "temperature span", "°F", 0.02,
-        "The product is exact; two hundredths leave room for rounding to a tenth of a tenth.",
-        wrong=(
+        "temperature span", "°F", 0.05,
+        "The product is exact; half a tenth leaves room for rounding to a tenth.",
+        own_unit=True, wrong=(
             Wrong("as-temperature", lambda f: 1.8 * f.correction_c + 32,
                   "32 was added, as for a temperature. A correction is a span: where does it start?"),
             Wrong("unchanged", lambda f: f.correction_c,
@@ -131,7 +130,6 @@ span_in_fahrenheit = Problem(
     )),
     hints=("100 °C of span are 180 °F of span.", "No 32 here: that belongs to temperatures."),
     solution=lambda f: f"{n(f.correction_c)} °C × 1.8 °F/°C = {n(1.8 * f.correction_c, 4)} °F",
-    echoes=True,
 )
 
 wanders = Problem(

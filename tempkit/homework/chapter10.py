@@ -3,7 +3,6 @@
 from math import sqrt
 
 from tempkit.homework.chapter10_times import TIMES
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
 
@@ -67,7 +66,7 @@ account = Problem(
 )
 
 offset_sign = Problem(
-    "10-offset", 1, "Which way it is off",
+    "10-offset", 2, "Which way it is off",
     "Give an offset its sign.",
     text="Beside a better thermometer that shows {truth_c} °C the log of the bench has a mean of {mean_c} °C. What is"
          " the offset of the bench, reading minus truth? Give its sign.",
@@ -75,8 +74,8 @@ offset_sign = Problem(
         Draw("truth_c mean_c", ((23.2, 22.6), (21.4, 22.3), (19.8, 19.3), (25.1, 26.3), (-2.4, -1.6), (-1.2, 0.6))),
     ),
     answer=Number(
-        lambda f: f.mean_c - f.truth_c, "temperature span", "°C", 0.04,
-        "Both are given to a tenth: less than half of one is room for rounding.",
+        lambda f: f.mean_c - f.truth_c, "temperature span", "°C", 0.05,
+        "Both are given to a tenth: half of one is room for rounding.",
         wrong=(
             Wrong("correction", lambda f: f.truth_c - f.mean_c,
                   "This is the correction, what must be added to a reading. The offset is the other way about."),
@@ -100,7 +99,7 @@ garbage_in_a_mean = Problem(
     "See what one wrong value does to a mean.",
     text="The mean of {count} lines was to be taken. All but one read {mean_c} °C on average; in one the decimal"
          " point was lost on the line, and it reads {garbage_c} °C. What mean comes out if nobody throws that line"
-         " away? Give four digits.",
+         " away?",
     figures=(Draw("count", (60, 120, 30)),
              Draw("mean_c garbage_c", ((23.1, 231), (24.6, 246), (21.4, 214), (19.7, 197)))),
     answer=Number(
@@ -164,15 +163,15 @@ drift = Problem(
 S_AND_N = (Draw("s_c", (0.24, 0.32, 0.18, 0.4)), Draw("count", (64, 144, 36, 100)))
 
 mean_uncertainty = Problem(
-    "10-mean", 1, "Scatter and the mean",
+    "10-mean", 2, "Scatter and the mean",
     "Tell the scatter of readings from the uncertainty of their mean.",
     text="{count} readings of a quiet bench, independent of each other, scatter with a standard deviation of {s_c}"
-         " °C. What is the standard uncertainty of their mean? Give three digits.",
+         " °C. What is the standard uncertainty of their mean?",
     figures=S_AND_N,
     answer=Number(
-        lambda f: f.s_c / sqrt(f.count), "temperature span", "°C", lambda f: third_digit(f.s_c / sqrt(f.count)),
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        lambda f: f.s_c / sqrt(f.count), "temperature span", "°C", 0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
             Wrong("scatter", lambda f: f.s_c,
                   "This is the scatter of single readings. The mean of many scatters less."),
             Wrong("by-count", lambda f: f.s_c / f.count,
@@ -193,16 +192,16 @@ def _worth(f):
 
 
 alike = Problem(
-    "10-alike", 1, "Readings that are alike",
+    "10-alike", 2, "Readings that are alike",
     "Allow for neighbours that are alike.",
     text="Smoothing makes each reading like the one before: the correlation of neighbours is {r}. {count} readings"
          " scatter by {s_c} °C about their mean. They are worth n (1 − r) ÷ (1 + r) independent ones. What is the"
-         " standard uncertainty of the mean? Give three digits.",
+         " standard uncertainty of the mean?",
     figures=(*S_AND_N, Draw("r", (0.6, 0.8, 0.5))),
     answer=Number(
-        lambda f: f.s_c / sqrt(_worth(f)), "temperature span", "°C", lambda f: third_digit(f.s_c / sqrt(_worth(f))),
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        lambda f: f.s_c / sqrt(_worth(f)), "temperature span", "°C", 0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
             Wrong("independent", lambda f: f.s_c / sqrt(f.count),
                   "The readings were taken as independent. How many independent ones are they worth?"),
             Wrong("turned-round", lambda f: f.s_c / sqrt(f.count * (1 + f.r) / (1 - f.r)),

@@ -2,7 +2,6 @@
 
 import math
 
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong
 from tempkit.homework.problem import plain as n
 from tempkit.serial_link import characters_per_second
@@ -47,14 +46,14 @@ period = Problem(
     "10-period", 1, "The period from a log",
     "Work out the time between two lines from a whole log.",
     text="A log without gaps has {lines} lines. The first stands at {first_s} s, the last at {last_s} s. How long is"
-         " it from one line to the next? Give four digits.",
+         " it from one line to the next?",
     figures=(Draw("lines", (41, 61, 26, 51)),
              Draw("first_s last_s", ((0.4, 52.6), (1.2, 62.4), (0.3, 31.5), (2.1, 104.1)))),
     answer=Number(
         lambda f: _span_s(f) / (f.lines - 1), "time", "s",
         lambda f: 0.0025 * _span_s(f) / (f.lines - 1),
         "A quarter of a percent leaves room for rounding, and tells one period more or less apart.",
-        wrong=(
+        digits=4, wrong=(
             Wrong("as-many-as-lines", lambda f: _span_s(f) / f.lines,
                   "The time was divided by the number of lines. How many periods lie between so many lines?"),
             Wrong("one-more", lambda f: _span_s(f) / (f.lines + 1),
@@ -122,13 +121,13 @@ time_constant = Problem(
     "Find a time constant from one reading on the way.",
     text="In a log the readings stood at {start_c} °C. Then a door opened, and at last they stood at {end_c} °C."
          " {t_s} s after the door the reading was {seen_c} °C. What time constant does a sensor of first order have"
-         " then? Give three digits.",
+         " then?",
     figures=(Draw("start_c end_c seen_c", ((24, 16, 19), (26, 14, 18), (23, 11, 18), (28, 18, 20))),
              Draw("t_s", (40, 55, 30, 75))),
     answer=Number(
-        _tau, "time", "s", lambda f: third_digit(_tau(f)),
-        "Three digits are asked for: half a unit of the third is the room for rounding.",
-        wrong=(
+        _tau, "time", "s", 0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=3, wrong=(
             Wrong("straight", lambda f: f.t_s / _done(f),
                   "The way was taken as a straight line. The sensor slows down on its way."),
             Wrong("part-of-one", lambda f: 0.632 * f.t_s / _done(f),
@@ -151,14 +150,14 @@ time_constant = Problem(
 )
 
 characters_lost = Problem(
-    "10-characters-lost", 1, "Characters lost in a burst of noise",
+    "10-characters-lost", 2, "Characters lost in a burst of noise",
     "Turn a time on the line into characters.",
     text="For {burst_ms} ms a motor spoils everything on a serial line of {baud} bit/s, eight data bits, no parity,"
          " one stop bit. The board is printing without a pause. How many characters long is the spoilt stretch?",
     figures=(Draw("burst_ms", (50, 25, 75, 100, 125)), Draw("baud", (9600, 19200, 4800, 115200))),
     answer=Number(
-        lambda f: characters_per_second(f.baud) * f.burst_ms / 1000, "number", "", 0.3,
-        "A stretch is told to a part of a character; three tenths of one are room for rounding.",
+        lambda f: characters_per_second(f.baud) * f.burst_ms / 1000, "number", "", 0.5,
+        "A stretch is told in characters; half of one is room for rounding.",
         wrong=(
             Wrong("eight-bits", lambda f: f.baud * f.burst_ms / 8000,
                   "Eight bits a character were taken. What else does the line send with each character?"),

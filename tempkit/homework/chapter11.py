@@ -118,7 +118,7 @@ found_constant = Problem(
 )
 
 dead_sensor = Problem(
-    "11-no-supply", 1, "A sensor without supply",
+    "11-no-supply", 2, "A sensor without supply",
     "Know the reading that a code of 0 stands for.",
     text="The sensor's supply lead has come off, so its output is at 0 V and the code is 0. A linear sensor of this"
          " kind gives {at_0c_mv} mV at 0 °C and {slope_mv} mV more for each degree. One step of the converter is"
@@ -126,7 +126,7 @@ dead_sensor = Problem(
     figures=(Draw("at_0c_mv slope_mv", ((500, 10), (400, 19.5), (750, 10))), Draw("step_mv", (4.88, 3.22, 0.81))),
     answer=Number(
         lambda f: (f.step_mv / 2 - f.at_0c_mv) / f.slope_mv,
-        "temperature", "°C", 0.03,
+        "temperature", "°C", 0.05,
         "A tenth of a degree is printed; the middle of the step is worth less than that with fine steps.",
         wrong=(
             Wrong("zero", lambda f: 0.0,
@@ -197,7 +197,7 @@ lead_length = Problem(
         lambda f: 0.01 * f.most_c / (f.current_ma / 1000) / wire_ohms_per_m(f.gauge),
         "length", "m", lambda f: 0.01 * 0.01 * f.most_c / (f.current_ma / 1000) / wire_ohms_per_m(f.gauge),
         "A hundredth of it is more than any tape and table agree to.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("both-ways", lambda f: 5000 * f.most_c / (f.current_ma * f.mohm_per_m),
                   "Only one wire carries the current that lifts the sensor."),
             Wrong("slope", lambda f: 1e6 * f.most_c / (f.current_ma * f.mohm_per_m),

@@ -46,7 +46,7 @@ def _wave_s(f):
 
 
 slow_wave = Problem(
-    "11-slow-wave", 1, "Hum that looks slow",
+    "11-slow-wave", 2, "Hum that looks slow",
     "Find how slow mains hum looks in a log with an even period.",
     text="A pin is open and picks up hum of {mains_hz} Hz. The board prints a reading every {period_ms} ms, exactly."
          " In the log the hum is a slow wave. How many seconds does one wave last there?",
@@ -55,7 +55,7 @@ slow_wave = Problem(
         lambda f: 1 / alias_frequency(float(f.mains_hz), 1000 / f.period_ms),
         "time", "s", lambda f: 0.02 / alias_frequency(float(f.mains_hz), 1000 / f.period_ms),
         "Two hundredths of it: nobody reads a wave off a log more finely.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("mains", lambda f: 1 / f.mains_hz,
                   "This is one period of the mains. The board looks far less often."),
             Wrong("periods", lambda f: f.period_ms / 1000 / (f.mains_hz * f.period_ms / 1000 % 1)

@@ -6,7 +6,6 @@ from tempkit.circuit import Divider
 from tempkit.converter import Converter
 from tempkit.homework.chapter12_cold import COLD
 from tempkit.homework.chapter12_metal import METAL
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Choice, Draw, Number, Option, Problem, Wrong, code
 from tempkit.homework.problem import plain as n
 from tempkit.sensors import Thermistor
@@ -27,8 +26,7 @@ def _kelvin(f, rise=1.0, base_k=T25_K):
 beta_back = Problem(
     "12-beta-back", 1, "A thermistor's temperature",
     "Turn a thermistor's resistance into a temperature.",
-    text="A thermistor has {r25_ohm} Ω at 25 °C and a beta of {beta_k} K. A meter says {r_ohm} Ω. How warm is it? Give"
-         " the answer to a tenth of a degree.",
+    text="A thermistor has {r25_ohm} Ω at 25 °C and a beta of {beta_k} K. A meter says {r_ohm} Ω. How warm is it?",
     figures=(
         Draw(
             "r25_ohm beta_k r_ohm",
@@ -68,16 +66,15 @@ def _beta_ohm(f, turn=1.0, base_k=T25_K):
 
 
 beta_there = Problem(
-    "12-beta-ohms", 1, "A thermistor's resistance",
+    "12-beta-ohms", 2, "A thermistor's resistance",
     "Turn a temperature into a thermistor's resistance.",
-    text="A thermistor has {r25_ohm} Ω at 25 °C and a beta of {beta_k} K. What is its resistance at {t_c} °C? Give four"
-         " digits.",
+    text="A thermistor has {r25_ohm} Ω at 25 °C and a beta of {beta_k} K. What is its resistance at {t_c} °C?",
     figures=(KINDS, Draw("t_c", (10, 18, 37, 50, 60))),
     answer=Number(
         lambda f: _sensor(f).ohms(float(f.t_c)),
-        "resistance", "Ω", lambda f: 0.002 * _beta_ohm(f),
-        "Two parts in a thousand leave room for rounding the exponent, and still tell 298 from 298.15.",
-        wrong=(
+        "resistance", "Ω", 0,
+        "Three digits leave room for rounding the exponent, and still tell 298 from 298.15 in most cases.",
+        digits=3, wrong=(
             Wrong("rounded-kelvin", lambda f: _beta_ohm(f, base_k=298.0),
                   "298 was taken for one temperature and not for the other. An exponent forgives nothing."),
             Wrong("turned", lambda f: _beta_ohm(f, turn=-1.0),
@@ -103,15 +100,15 @@ DIVIDED = Draw(
 FEED = Draw("feed_v", (5, 3.3, 2.5))
 
 divider = Problem(
-    "12-divider", 1, "Volts in the middle",
+    "12-divider", 2, "Volts in the middle",
     "Work out the voltage at the middle of a divider.",
     text="A fixed resistor of {fixed_ohm} Ω goes from the supply of {feed_v} V to the converter's pin, a thermistor"
          " from the pin to ground. The thermistor has {r_ohm} Ω now. What is the voltage at the pin?",
     figures=(DIVIDED, FEED),
     answer=Number(
         lambda f: f.feed_v * f.r_ohm / (f.r_ohm + f.fixed_ohm),
-        "voltage", "V", 0.004,
-        "A few millivolts are room for rounding the quotient to three digits.",
+        "voltage", "V", 0.005,
+        "Five millivolts are room for rounding the quotient to three digits.",
         wrong=(
             Wrong("upside-down", lambda f: f.feed_v * f.fixed_ohm / (f.r_ohm + f.fixed_ohm),
                   "The divider is upside down. Between which two points does the pin's voltage lie?"),
@@ -177,13 +174,12 @@ flat_resistor = Problem(
     "12-flat-resistor", 1, "A resistor for a straight line",
     "Choose a divider's resistor so that its curve does not bend in the middle of a range.",
     text="A thermistor with a beta of {beta_k} K has {rt_ohm} Ω at {t_c} °C, the middle of the range that matters. The"
-         " divider does not bend there if R_fixed = R × (beta − 2 T) ÷ (beta + 2 T). Which resistance is that? Give"
-         " three digits.",
+         " divider does not bend there if R_fixed = R × (beta − 2 T) ÷ (beta + 2 T). Which resistance is that?",
     figures=(Draw("beta_k t_c rt_ohm", ((3950, 22.5, 11186), (3435, 30, 8269), (3977, 40, 5261), (4250, 15, 16400))),),
     answer=Number(
         _flat, "resistance", "Ω", lambda f: 0.006 * _flat(f),
         "Three digits are asked for; six parts in a thousand leave room for a T without its 0.15.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("celsius", lambda f: _flat(f, 0.0),
                   "T went in as degrees Celsius. Beta is in kelvin, and so is T beside it."),
             Wrong("turned", lambda f: f.rt_ohm**2 / _flat(f),
@@ -227,9 +223,9 @@ sensitivity = Problem(
         Draw("fixed_ohm", (10000, 7500, 4700, 22000)),
     ),
     answer=Number(
-        _slope_mv, "sensor slope", "mV/°C", lambda f: third_digit(_slope_mv(f)),
+        _slope_mv, "sensor slope", "mV/°C", 0,
         "Three digits are enough for a slope.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("celsius", lambda f: 5000 * _alpha(f, 0.0) * _part(f),
                   "T went in as degrees Celsius. Squared, that is a large difference."),
             Wrong("no-divider", lambda f: 5000 * _alpha(f),

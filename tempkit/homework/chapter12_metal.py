@@ -1,7 +1,6 @@
 """Practice for chapter 12, second part: platinum, its leads and its bridge; a thermocouple and its cold junction."""
 
 from tempkit.circuit import Bridge
-from tempkit.homework.parts import third_digit
 from tempkit.homework.problem import Draw, Number, Problem, Wrong
 from tempkit.homework.problem import plain as n
 from tempkit.platinum import TOLERANCE, A, B, C
@@ -87,9 +86,9 @@ two_wires = Problem(
          " the bench read too much?",
     figures=(Draw("length_m", (5, 8, 12, 20)), Draw("ohm_per_m", (0.084, 0.134, 0.213, 0.053))),
     answer=Number(
-        lambda f: _loop(f) / 0.388, "temperature span", "°C", lambda f: third_digit(_loop(f) / 0.388),
+        lambda f: _loop(f) / 0.388, "temperature span", "°C", 0,
         "Three digits are enough; the slope itself has no more.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("once", lambda f: _loop(f) / 2 / 0.388,
                   "The lead was counted once. Which way does the current come back?"),
             Wrong("multiplied", lambda f: _loop(f) * 0.388,
@@ -112,15 +111,15 @@ def _unlike(f):
 
 
 third_wire = Problem(
-    "12-third-wire", 1, "Three wires, not quite alike",
+    "12-third-wire", 2, "Three wires, not quite alike",
     "See what three wires leave of the lead error.",
     text="With three wires and two equal currents the drops in two leads are subtracted. Each lead should have"
          " {lead_ohm} Ω, but a poor joint gives one of them {more_percent} % more. The sensor gains 0.388 Ω for 1 °C."
          " How large is the error that is left, without its sign?",
     figures=(Draw("lead_ohm", (0.8, 1.5, 2.4, 4.2)), Draw("more_percent", (2, 5, 8, 12))),
     answer=Number(
-        lambda f: _unlike(f) / 0.388, "temperature span", "°C", lambda f: third_digit(_unlike(f) / 0.388),
-        "Three digits are enough; the slope itself has no more.",
+        lambda f: _unlike(f) / 0.388, "temperature span", "°C", 0.005,
+        "A hundredth of a degree is told: half of it is the room for rounding.",
         wrong=(
             Wrong("both", lambda f: 2 * f.lead_ohm / 0.388,
                   "This is the error of two wires. Three wires take the like part of both leads out."),
@@ -154,7 +153,7 @@ def _bridge_mv(f):
 
 
 bridge = Problem(
-    "12-bridge", 1, "What a bridge makes of a small change",
+    "12-bridge", 2, "What a bridge makes of a small change",
     "Work out the output of a bridge near balance.",
     text="A bridge has four arms of 100 Ω and is fed with {feed_v} V; one arm is the sensor. It warms, and its"
          " resistance rises by {more_percent} %. How many millivolts does the bridge give?",
@@ -162,7 +161,7 @@ bridge = Problem(
     answer=Number(
         _bridge_mv, "voltage", "mV", lambda f: 0.02 * _bridge_mv(f),
         "The short formula leaves the bend out, 1 % at most here; two parts in a hundred hold both.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("half", lambda f: 2 * _quarter(f),
                   "Half of the change was taken. That is a bridge with two sensors; here one arm changes."),
             Wrong("whole", lambda f: 4 * _quarter(f),
@@ -204,7 +203,7 @@ def _sum(f):
 
 
 cold_junction = Problem(
-    "12-cold-junction", 1, "Adding the cold junction",
+    "12-cold-junction", 2, "Adding the cold junction",
     "Find a hot junction from a thermocouple's voltage and its cold junction.",
     text=lambda f: (
         f"A thermocouple K gives {n(f.measured_mv)} mV. Its terminals are at {n(f.cold_c)} °C, for which the table has"
@@ -236,7 +235,6 @@ cold_junction = Problem(
     solution=lambda f: (
         f"{n(f.measured_mv)} mV + {n(f.cold_mv)} mV, that is {n(_sum(f), 5)} mV\n" + _between(_sum(f))
     ),
-    echoes=True,
 )
 
 
@@ -262,9 +260,9 @@ step_of_couple = Problem(
          " bits with a reference of {reference_v} V. How many degrees is one code worth?",
     figures=(Draw("gain", (50, 100, 200)), Draw("bits", (10, 12)), Draw("reference_v", (2.5, 3.3, 5))),
     answer=Number(
-        _step_c, "temperature span", "°C", lambda f: third_digit(_step_c(f)),
+        _step_c, "temperature span", "°C", 0,
         "Three digits are enough for a step.",
-        wrong=(
+        digits=3, wrong=(
             Wrong("millivolts", lambda f: _step_c(f) / 1000,
                   "41 mV went in for 41 µV. A factor of a thousand lies between them."),
             Wrong("no-gain", lambda f: _step_c(f) * f.gain,

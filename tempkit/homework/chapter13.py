@@ -13,7 +13,7 @@ ONE_SIDED = {90: 1.282, 95: 1.645, 99: 2.326}  # normal distribution, four digit
 TWO_SIDED = {90: 1.645, 95: 1.960, 99: 2.576}
 
 guard = Problem(
-    "13-guard-band", 1, "One side is enough",
+    "13-guard-band", 2, "One side is enough",
     "Choose the factor of a guard band by the side on which an error hurts.",
     text="At the buzzer's limit a smoothed reading has a standard uncertainty of {u_c} °C. From a table of the normal"
          " distribution for {level} %: one side {one}, both sides {two}. How far beyond the limit must the true"
@@ -24,7 +24,7 @@ guard = Problem(
     ),
     answer=Number(
         lambda f: guard_band(f.u_c, f.level / 100),
-        "temperature span", "°C", 0.004,
+        "temperature span", "°C", 0.005,
         "Half a hundredth of a degree covers a factor with four digits.",
         wrong=(
             Wrong("two-sided", lambda f: f.two * f.u_c,
@@ -81,7 +81,7 @@ def _u(f):
 
 
 uncertainty = Problem(
-    "13-three-doubts", 1, "Three doubts of a design",
+    "13-three-doubts", 2, "Three doubts of a design",
     "Combine the limits of independent parts into one standard uncertainty.",
     text="At 27 °C the sensor of a design may be off by ±{sensor_c} °C, its reference is worth ±{reference_c} °C and"
          " its converter ±{converter_c} °C; all values within these limits are alike, and one part knows nothing of the"

@@ -13,7 +13,7 @@ def _noise_c(f):
 
 
 averaged = Problem(
-    "13-averaged", 1, "Noise after averaging",
+    "13-averaged", 2, "Noise after averaging",
     "Say what averaging leaves of the noise of a reading.",
     text="At the converter's pin of a design stands noise of {noise_mv} mV (standard deviation); one degree is worth"
          " {slope_mv} mV there. The program takes the mean of {samples} samples for one reading. What is the noise of a"
@@ -27,7 +27,7 @@ averaged = Problem(
         lambda f: _noise_c(f) / sqrt(f.samples),
         "temperature span", "°C", lambda f: 0.02 * _noise_c(f) / sqrt(f.samples),
         "Two digits of a noise are all that is ever known of it.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("divided-by-n", lambda f: _noise_c(f) / f.samples,
                   "The noise was divided by the number of samples. How does the spread of a mean fall with it?"),
             Wrong("not-averaged", _noise_c, "This is the noise of a single sample. What does the mean do to it?"),
@@ -44,7 +44,7 @@ averaged = Problem(
 )
 
 smoothed = Problem(
-    "13-smoothed", 1, "Smoothed on top of it",
+    "13-smoothed", 2, "Smoothed on top of it",
     "Say what a first-order smoothing leaves of the noise of its readings.",
     text="Each reading of a design has noise of {noise_c} °C (standard deviation), and one reading knows nothing of"
          " the next. The program smooths them: new = old + a × (reading − old), with a = {a}. What noise is left in the"
@@ -54,7 +54,7 @@ smoothed = Problem(
         lambda f: f.noise_c * smoothed_noise_ratio(f.a),
         "temperature span", "°C", lambda f: 0.02 * f.noise_c * smoothed_noise_ratio(f.a),
         "Two digits of a noise are all that is ever known of it.",
-        wrong=(
+        digits=2, wrong=(
             Wrong("times-a", lambda f: f.noise_c * f.a,
                   "Only the newest reading was counted. The older ones are still in the smoothed value."),
             Wrong("root-a", lambda f: f.noise_c * sqrt(f.a),
@@ -77,7 +77,7 @@ def _late_s(f, periods=1, sampling=1):
 
 
 late = Problem(
-    "13-late", 1, "Late, and by how much too late",
+    "13-late", 2, "Late, and by how much too late",
     "Add up what makes a call late and compare it with what is allowed.",
     text="A steady change passes the limit. The sensor follows it {lag_s} s late, the smoothing another {smoothing_s}"
          " s. A sample is taken every {period_s} s, and {on_delay} readings in a row beyond the limit make the call. It"
@@ -91,7 +91,7 @@ late = Problem(
     ),
     answer=Number(
         lambda f: Line("late by", "s", float(f.late_s), float(_late_s(f))).margin,
-        "time", "s", 0.4,
+        "time", "s", 0.5,
         "All figures are whole seconds; half of the smallest period leaves no doubt.",
         wrong=(
             Wrong("n-periods", lambda f: f.late_s - _late_s(f, periods=0),
@@ -121,7 +121,7 @@ def _price(f):
 
 
 price = Problem(
-    "13-price", 1, "What is left of the money",
+    "13-price", 2, "What is left of the money",
     "Work out the margin of the price with every part in it.",
     text="A design takes a front end at {front}, a reference at {reference} and a converter at {converter}"
          " (invented prices). The parts may cost {most}. What is the margin?",
@@ -133,7 +133,7 @@ price = Problem(
     ),
     answer=Number(
         lambda f: Line("price (invented)", "", float(f.most), _price(f)).margin,
-        "number", "", 0.04,
+        "number", "", 0.05,
         "Prices are given to a tenth.",
         wrong=(
             Wrong("no-converter", lambda f: f.most - f.front - f.reference,

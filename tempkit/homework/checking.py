@@ -4,20 +4,27 @@ import re
 from dataclasses import dataclass
 
 from tempkit.homework import units
-from tempkit.homework.figures import cells, offered, target, tolerance, tolerances
-from tempkit.homework.problem import Choice, Number, plain
+from tempkit.homework.figures import cells, columns, offered, place, power, target, tolerances
+from tempkit.homework.problem import Choice, Number, Table, plain
 from tempkit.homework.reading import read
 
 NEAR = 3.0
 SHIFTS = (1000.0, 1e-3)
 PERCENT_SHIFTS = (100.0, 1e-2, *SHIFTS)
+ALL = 99
+SIGN = "The size is right, the sign is not."
+FACTOR = "The digits are right, the value is off by a factor of"
+NO_SLIP = "No usual slip explains this value. Start again from the figures, or take a hint."
+OTHER_UNIT = "The figure is right for another unit:"
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 @dataclass(frozen=True, repr=False)
 class Verdict:
     """What came of an answer: `right`, a `remark`, the key of the recognised wrong `way` (or None), and the
     `value` as understood, in the answer's unit (a number, a tuple of rows, a key or a tuple of keys).
-    `understood` is False where the answer could not be read: that is no attempt.
+    `understood` is False where the answer could not be read, `rounded` True where it is the right value with fewer
+    digits than asked for: neither is an attempt.
 
     >>> Verdict(True, "4.883 mV.", value=4.88)
     ✓ Right: 4.883 mV.
@@ -28,10 +35,18 @@ class Verdict:
     way: str | None = None
     value: object = None
     understood: bool = True
+    rounded: bool = False
+
+    @property
+    def attempt(self):
+        """True for a wrong answer, which counts."""
+        return self.understood and not self.right and not self.rounded
 
     @property
     def headline(self):
         """The verdict in a sign and a word."""
+        if self.rounded:
+            return "≈ Too few digits"
         return "✓ Right" if self.right else "✗ Not yet" if self.understood else "? Not read"
 
     def __repr__(self):
@@ -67,6 +82,37 @@ def _refused(remark):
     return Verdict(False, remark, understood=False)
 
 
+def digits_text(problem, figures):
+    """How many digits the answer shall have, as a sentence; "" for a choice.
+
+    >>> from tempkit.homework import problem
+    >>> digits_text(problem("02-step-in-degrees").problem, problem("02-step-in-degrees").figures)
+    'Give three digits.'
+    """
+    answer = problem.answer
+    if isinstance(answer, Choice):
+        return ""
+    asked = dict(zip(columns(answer, figures), tolerances(answer, figures), strict=True))
+    alike = {_asked(part, width) for part, width in asked.items()}
+    if len(alike) > 1:
+        return f"Give {' and '.join(_asked(part, width, part.name) for part, width in asked.items())}."
+    name = "each number" if isinstance(answer, Table) else "it"
+    return f"Give {next(_asked(part, width, name) for part, width in asked.items())}."
+
+
+def _asked(part, width, name="it"):
+    """The digits that a `Number` or `Column` asks for, in words."""
+    if part.whole:
+        return "whole numbers" if name == "each number" else "a whole number"
+    if part.digits:
+        return _digits(part.digits)
+    return f"{name} to {quantity_text(place(part, 0.0, width), part.unit)}"
+
+
+def _digits(count):
+    return f"{NUMBERS[count]} digit{'s' if count > 1 else ''}"
+
+
 @dataclass(frozen=True)
 class _Understood:
     typed: float = 0.0
@@ -75,19 +121,26 @@ class _Understood:
     note: str = ""
     comma: bool = False
     refusal: str = ""
+    place: float = 1.0
 
 
-def understand(text, quantity, wanted, chosen=None):
-    """Typed text and chosen unit -> the value in the `wanted` unit of its family, with notes or a refusal."""
-    found = read(text)
+def understand(text, part, chosen=None, degree=None):
+    """Typed text and chosen unit -> the value in the unit of a `Number` or `Column`, with notes or a refusal; a
+    bare ° is of the scale `degree`."""
+    found, quantity = read(text, part.whole), part.quantity
     if found.refusal:
         return _Understood(refusal=found.refusal)
-    family = units.signs(quantity)
+    family = (part.unit,) if part.own_unit else units.signs(quantity)
     notes = [found.note] if found.note else []
-    if found.unit:
-        pasted = units.find(found.unit, quantity)
+    typed = found.unit
+    if units.bare_degree(typed) and "°C" in units.signs(quantity):
+        typed = chosen if (chosen or "").startswith("°") else degree
+        if not typed:
+            return _Understood(refusal="A bare ° does not say which scale: write °C or °F.")
+    if typed:
+        pasted = units.find(typed, quantity)
         if pasted is None:
-            return _Understood(refusal=_other_unit(found.unit, quantity))
+            return _Understood(refusal=_other_unit(typed, quantity))
         if chosen and chosen != pasted.sign:
             notes.append(f"You typed {pasted.sign} and chose {chosen}: {pasted.sign} was taken.")
         chosen = pasted.sign
@@ -98,8 +151,10 @@ def understand(text, quantity, wanted, chosen=None):
     elif units.find(chosen, quantity) is None:
         return _Understood(refusal=_other_unit(chosen, quantity))
     sign = units.find(chosen, quantity).sign
-    value = units.convert(found.value, sign, wanted, quantity)
-    return _Understood(found.value, sign, value, " ".join(notes), bool(found.note))
+    if sign not in family:
+        return _Understood(refusal=f"The question asks for {part.unit}: work the value out, do not give it in {sign}.")
+    value = units.convert(found.value, sign, part.unit, quantity)
+    return _Understood(found.value, sign, value, " ".join(notes), bool(found.note), place=found.place)
 
 
 def _other_unit(typed, quantity):
@@ -117,26 +172,115 @@ def _within(value, target, width):
 
 def _check_number(problem, figures, text, unit):
     answer = problem.answer
-    got = understand(text, answer.quantity, answer.unit, unit)
+    scales = {sign for sign in ("°C", "°F") if sign in problem.say(problem.text, figures)} if "°" in str(text) else ()
+    got = understand(text, answer, unit, next(iter(scales)) if len(scales) == 1 else None)
     if got.refusal:
         return _refused(got.refusal)
-    goal, width = target(problem, figures), tolerance(answer, figures)
-    if _within(got.value, goal, width):
+    goal, (width,) = target(problem, figures), tolerances(answer, figures)
+    kept = _kept_right(got, answer, goal, width)
+    if kept == ALL:
         return Verdict(True, f"{quantity_text(goal, answer.unit)}. {got.note}".strip(), value=got.value)
-    way = _nearest_way(problem, figures, (got.value,), goal)
-    remark = problem.say(way.remark, figures) if way else _number_remark(answer, got, goal, width)
-    return Verdict(False, f"{remark} {got.note}".strip(), way.key if way else None, got.value)
+    slip = _nearest_slip(problem, figures, got, goal, width)
+    if kept and not (slip and slip.key and _within(got.typed, slip.value, 0.0)):
+        remark = f"Right, but to {_digits(kept)}; {_more(answer, width)}. {got.note}"
+        return Verdict(False, remark.strip(), value=got.value, rounded=True)
+    remark = problem.say(slip.remark, figures) if slip else _plain_remark(answer, got.value, goal, width)
+    return Verdict(False, f"{remark} {got.note}".strip(), slip.key if slip else None, got.value)
 
 
-def _nearest_way(problem, figures, values, right):
+def _more(part, width):
+    return "here every digit counts" if part.whole else f"give {_asked(part, width)}"
+
+
+def _kept_right(got, part, goal, width):
+    """The same as `_kept` of the right value: `ALL` within the tolerance, and off by one is not rounded."""
+    if _within(got.value, goal, width):
+        return ALL
+    return 0 if part.whole and abs(got.value - goal) == 1 else _kept(got, part, goal, width)
+
+
+def _kept(got, part, goal, width):
+    """How many digits were kept of a value `goal` (in the unit of the part) that was rounded: `ALL` where these are
+    as many as asked for, 0 where it was not rounded or is another value."""
+    there = units.convert(goal, part.unit, got.unit, part.quantity)
+    if not there:
+        return 0
+    asked = _place_there(part, goal, width, got.unit) or 1.0
+    unit, count, kept = power(abs(there)), 1, 0
+    while unit > 0.9 * asked and count < len(NUMBERS):
+        written = part.whole or got.place > 0.9 * unit or got.place >= 1.0
+        whole_units = abs(got.typed / unit - round(got.typed / unit)) < 1e-6
+        if written and whole_units and abs(got.typed - there) <= unit / 2 * (1 + 1e-9):
+            kept = count if unit > 1.1 * asked else ALL
+        unit, count = unit / 10, count + 1
+    return 0 if part.whole and kept == 1 else kept
+
+
+def _place_there(part, goal, width, unit):
+    """The unit of the last digit asked for, for a value written in another unit."""
+    if part.digits:
+        return place(part, units.convert(goal, part.unit, unit, part.quantity), width)
+    asked = place(part, goal, width) * _ratio(part, unit)
+    return power(asked) if asked else 0.0
+
+
+def _ratio(part, unit):
+    """How many of `unit` make one of the part's unit."""
+    return units.find(part.unit, part.quantity).factor / units.find(unit, part.quantity).factor
+
+
+@dataclass(frozen=True)
+class _Slip:
+    value: float
+    reach: float
+    remark: object
+    key: str | None = None
+
+
+def _nearest_slip(problem, figures, got, goal, width):
+    """What explains a wrong number best: of all wrong ways and general slips the one that lies nearest to what was
+    typed, compared in the unit that was typed; None where that does not fit."""
+    answer = problem.answer
+    there = _Slip(units.convert(goal, answer.unit, got.unit, answer.quantity), 0.0, "")
+    best, away = there, abs(got.typed - there.value)
+    for slip in _slips(problem, figures, got, goal, width):
+        distance = abs(got.typed - slip.value)
+        if distance < away - 1e-9 * abs(got.typed):
+            best, away = slip, distance
+    if best is there:
+        return None
+    value = units.convert(best.value, got.unit, answer.unit, answer.quantity)
+    fits = _within(got.typed, best.value, best.reach) or _kept(got, answer, value, width) >= 2
+    return best if fits else None
+
+
+def _slips(problem, figures, got, goal, width):
+    answer = problem.answer
+    family = answer.quantity
+    there, room = units.convert(goal, answer.unit, got.unit, family), width * _ratio(answer, got.unit)
+    for way, wrong in offered(problem, figures):
+        reach = room * (max(1.0, abs(wrong / goal)) if goal else 1.0)
+        yield _Slip(units.convert(wrong, answer.unit, got.unit, family), reach, way.remark, way.key)
+    for other in units.signs(family):
+        if other != got.unit:
+            value, remark = units.convert(goal, answer.unit, other, family), _unit_remark(got.unit, other, family)
+            yield _Slip(value, width * _ratio(answer, other), remark)
+    for shift in PERCENT_SHIFTS if family == "percent" else SHIFTS:
+        remark = f"{FACTOR} {max(shift, 1 / shift):.0f}."
+        if got.comma and shift == 1000.0:
+            remark = "If a thousand was meant, write it without a comma."
+        yield _Slip(there / shift, room / shift, remark)
+    yield _Slip(-there, room, SIGN)
+
+
+def _nearest_way(problem, figures, values, right, fits):
     """The offered wrong way that fits every cell that is not right; of several, the one that fits most."""
     goal, width = cells(problem.answer, right), tolerances(problem.answer, figures)
     best, best_score = None, None
     for way, result in offered(problem, figures):
         wrong = cells(problem.answer, result)
         misses = [_miss(*numbers) for numbers in zip(values, wrong, goal, width, strict=True)]
-        wanted = [not _within(*numbers) for numbers in zip(values, goal, width, strict=True)]
-        if any(wanted) and all(miss <= 1 for miss, needed in zip(misses, wanted, strict=True) if needed):
+        if all(miss <= 1 for miss, fit in zip(misses, fits, strict=True) if not fit):
             score = (sum(miss > 1 for miss in misses), sum(misses))
             if best is None or score < best_score:
                 best, best_score = way, score
@@ -152,27 +296,11 @@ def _miss(value, wrong, goal, width):
     return abs(value - wrong) / reach if reach else float("inf")
 
 
-def _number_remark(answer, got, target, width):
-    for unit in units.FAMILIES[answer.quantity]:
-        if unit.sign != got.unit and _within(
-            units.convert(got.typed, unit.sign, answer.unit, answer.quantity), target, width
-        ):
-            return _unit_remark(got.unit, unit.sign, answer.quantity)
-    for shift in PERCENT_SHIFTS if answer.quantity == "percent" else SHIFTS:
-        if _within(got.value * shift, target, width):
-            if got.comma and shift == 1000.0:
-                return "If a thousand was meant, write it without a comma."
-            return f"The digits are right, the value is off by a factor of {max(shift, 1 / shift):.0f}."
-    if target and _within(-got.value, target, width):
-        return "The size is right, the sign is not."
-    return _plain_remark(answer, got.value, target, width)
-
-
 def _unit_remark(unit, other, quantity):
     ratio = units.find(unit, quantity).factor / units.find(other, quantity).factor
     factor = ratio if ratio >= 1 else 1 / ratio
     hint = f" Between them lies a factor of {plain(factor)}." if not quantity.startswith("temperature") else ""
-    return f"The figure is right for another unit: {other} instead of {unit}.{hint}"
+    return f"{OTHER_UNIT} {other} instead of {unit}.{hint}"
 
 
 def _plain_remark(answer, value, target, width):
@@ -182,7 +310,7 @@ def _plain_remark(answer, value, target, width):
         return "Off by one. Ask what happens to the remainder, and whether counting starts at 0 or at 1."
     if _within(value, target, NEAR * width):
         return "Close. Check the rounding: keep all digits until the last step, and round once."
-    return "No usual slip explains this value. Start again from the figures, or take a hint."
+    return NO_SLIP
 
 
 def _check_choice(problem, figures, text):
@@ -191,8 +319,7 @@ def _check_choice(problem, figures, text):
     by_name = {name: option for option in answer.options for name in (option.key, problem.say(option.text, figures))}
     unknown = [name for name in named if name not in by_name]
     if unknown or not named or named == [""]:
-        keys = ", ".join(option.key for option in answer.options)
-        return _refused(f"Choose {'one or more' if answer.several else 'one'} of these: {keys}.")
+        return _refused(f"Choose {'one or more' if answer.several else 'one'} of the answers offered.")
     chosen = tuple(dict.fromkeys(by_name[name].key for name in named))
     right = answer.keys(figures)
     value = chosen if answer.several else chosen[0]
@@ -229,11 +356,8 @@ def _check_table(problem, figures, text, unit):
     labels = cell_labels(answer, figures)
     if len(given) != len(labels):
         return _refused(f"{len(labels)} numbers are needed, {len(given)} were given: part them with semicolons.")
-    columns = answer.columns * len(answer.rows(figures))
-    got = [
-        understand(part, column.quantity, column.unit, unit or column.unit)
-        for part, column in zip(given, columns, strict=True)
-    ]
+    asked = columns(answer, figures)
+    got = [understand(part, column, unit or column.unit) for part, column in zip(given, asked, strict=True)]
     for label, cell in zip(labels, got, strict=True):
         if cell.refusal:
             return _refused(f"{label}: {cell.refusal}")
@@ -241,13 +365,21 @@ def _check_table(problem, figures, text, unit):
     shaped = tuple(values[i : i + len(answer.columns)] for i in range(0, len(values), len(answer.columns)))
     notes = " ".join(dict.fromkeys(cell.note for cell in got if cell.note))
     goal = target(problem, figures)
-    fits = [_within(*numbers) for numbers in zip(values, cells(answer, goal), tolerances(answer, figures), strict=True)]
-    if all(fits):
-        return Verdict(True, f"all {len(fits)} numbers. {notes}".strip(), value=shaped)
-    way = _nearest_way(problem, figures, values, goal)
-    again = ", ".join(label for label, fit in zip(labels, fits, strict=True) if not fit)
+    rows = list(zip(got, asked, cells(answer, goal), tolerances(answer, figures), strict=True))
+    kept = [_kept_right(*row) for row in rows]
+    if all(digits == ALL for digits in kept):
+        return Verdict(True, f"all {len(kept)} numbers. {notes}".strip(), value=shaped)
+    if all(kept) and values not in [cells(answer, wrong) for _, wrong in offered(problem, figures)]:
+        few = [
+            f"{label} to {_digits(digits)}, {_more(row[1], row[3])}"
+            for label, digits, row in zip(labels, kept, rows, strict=True)
+            if digits != ALL
+        ]
+        return Verdict(False, f"Right, but {'; '.join(few)}. {notes}".strip(), value=shaped, rounded=True)
+    way = _nearest_way(problem, figures, values, goal, kept)
+    again = ", ".join(label for label, digits in zip(labels, kept, strict=True) if digits != ALL)
     said = problem.say(way.remark, figures) if way else "Start from the figures of that row, or take a hint."
-    remark = f"{sum(fits)} of {len(fits)} numbers are right. Look again at: {again}. {said} {notes}"
+    remark = f"{kept.count(ALL)} of {len(kept)} numbers are right. Look again at: {again}. {said} {notes}"
     return Verdict(False, remark.strip(), way.key if way else None, shaped)
 
 

@@ -51,7 +51,7 @@ def _field(description, width="24em"):
 
 def _number(answer, label):
     field = _field(f"Answer to {label}")
-    known = units.signs(answer.quantity)
+    known = (answer.unit,) if answer.own_unit else units.signs(answer.quantity)
     if len(known) == 1:
         trailing = () if known[0] in ("", "code") else (ipywidgets.Label(known[0]),)
         return Entry(

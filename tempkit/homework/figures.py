@@ -18,7 +18,7 @@ FEWEST_WRONG_WAYS = 2
 APART = 2.0
 PATIENCE = 20_000
 KEPT = 4096
-STATED = re.compile(rf"(?<![\w.^])({MINUS}?\d+(?:\.\d+)?)(?: ?([^\s\d,;:()?]+))?")
+GIVEN = re.compile(rf"(codes? )?(?<![\w.,^])([{MINUS}-]?\d+(?:\.\d+)?)(?![\w.]*\d)(?:[ -]?([^\s,;?)]*[^\s,;?).:]))?")
 
 
 def count(problem):
@@ -35,9 +35,27 @@ def figures_at(problem, index):
     return record(problem.names)(*row)
 
 
-def tolerance(answer, figures):
-    """The tolerance of a `Number` answer for these figures, in the answer's unit."""
-    return answer.tolerance(figures) if callable(answer.tolerance) else answer.tolerance
+def place(part, value, width):
+    """The unit of the last digit that a `Number` or `Column` asks for at this value; 0.0 for a whole number.
+
+    >>> from tempkit.homework.problem import Column
+    >>> place(Column("reading", "temperature", "°C", 0.06), 24.951, 0.06)
+    0.1
+    """
+    if part.whole:
+        return 0.0
+    if part.digits and value:
+        return power(abs(value)) / 10 ** (part.digits - 1)
+    return power(2 * width) if width else 0.0
+
+
+def power(value):
+    """The largest power of ten that is not above a value; one that just misses it counts.
+
+    >>> power(488.0), power(0.02)
+    (100.0, 0.01)
+    """
+    return float(f"1e{math.floor(math.log10(value) + 1e-9)}")
 
 
 def cells(answer, value):
@@ -46,10 +64,24 @@ def cells(answer, value):
 
 
 def tolerances(answer, figures):
-    """The tolerances that belong to `cells`."""
-    if isinstance(answer, Number):
-        return (tolerance(answer, figures),)
-    return tuple(column.tolerance for column in answer.columns) * len(answer.rows(figures))
+    """The tolerances that belong to `cells`: what is declared, or half a unit of the last digit asked for."""
+    declared = [
+        part.tolerance(figures) if callable(part.tolerance) else part.tolerance for part in columns(answer, figures)
+    ]
+    if not any(part.digits for part in _parts(answer)):
+        return tuple(declared)
+    goal = cells(answer, answer.value(figures))
+    rows = zip(columns(answer, figures), goal, declared, strict=True)
+    return tuple(max(width, place(part, value, width) / 2) for part, value, width in rows)
+
+
+def columns(answer, figures):
+    """The `Number` or the `Column` that each of `cells` belongs to."""
+    return _parts(answer) * (1 if isinstance(answer, Number) else len(answer.rows(figures)))
+
+
+def _parts(answer):
+    return (answer,) if isinstance(answer, Number) else answer.columns
 
 
 def apart(a, b, tolerance_each):
@@ -95,13 +127,13 @@ def usable(problem, figures):
     """True where the figures are sensible, leave two wrong ways to tell apart (a choice has options) and hide no error.
 
     They hide one where a wrong way that exists for them gives the right answer (a `faint` one may), or where the
-    answer is a number of the text (unless the problem `echoes`)."""
+    answer is copied from the text (unless the problem `echoes`)."""
     if not sensible(problem, figures):
         return False
     if isinstance(problem.answer, Choice):
         return True
     told_apart = len(offered(problem, figures)) >= FEWEST_WRONG_WAYS and not hidden(problem, figures)
-    return told_apart and (problem.echoes or not stated(problem, figures))
+    return told_apart and (problem.echoes or not copied(problem, figures))
 
 
 def sensible(problem, figures):
@@ -117,23 +149,30 @@ def hidden(problem, figures):
     return tuple(key for key, value in ways if value is not None and not apart(cells(answer, value), goal, width))
 
 
-def stated(problem, figures):
-    """True where every number of the answer stands in the text, in its unit or another one of its family."""
+def copied(problem, figures):
+    """True where numbers of the text, typed in their own units, would be the right answer."""
     answer = problem.answer
-    text = problem.say(problem.text, figures)
-    columns = (answer,) if isinstance(answer, Number) else answer.columns * len(answer.rows(figures))
-    told = zip(columns, cells(answer, target(problem, figures)), tolerances(answer, figures), strict=True)
-    return all(any(not apart((one,), (goal,), (width,)) for one in _stated(text, of)) for of, goal, width in told)
+    goals = cells(answer, target(problem, figures))
+    rows = zip(columns(answer, figures), goals, tolerances(answer, figures), strict=True)
+    return all(
+        any(
+            abs(units.convert(value, sign, part.unit, part.quantity) - goal) <= width
+            for value, sign in given(problem, figures, part)
+            if sign == part.unit or not part.own_unit
+        )
+        for part, goal, width in rows
+    )
 
 
-def _stated(text, of):
-    """The numbers of a text, in the unit of the answer or column `of`; without a unit where its family has only one."""
-    for digits, word in STATED.findall(text):
-        value, word = float(digits.replace(MINUS, "-")), word.rstrip(".")
-        if unit := units.find(word, of.quantity):
-            yield units.convert(value, unit.sign, of.unit, of.quantity)
-        elif len(units.signs(of.quantity)) == 1 and not units.family_of(word):
-            yield value
+def given(problem, figures, part):
+    """The numbers of a problem's text that one can copy for a `Number` or `Column`, as pairs (value, sign): those with
+    a unit of its family, and those with none where the family has only one."""
+    alone = units.signs(part.quantity)[0] if len(units.signs(part.quantity)) == 1 else None
+    for before, number, word in GIVEN.findall(problem.say(problem.text, figures)):
+        known = units.find("code" if before else word, part.quantity)
+        sign = known.sign if known else None if units.family_of(word) else alone
+        if sign is not None:
+            yield float(number.replace(MINUS, "-")), sign
 
 
 def usable_sets(problem):
@@ -215,7 +254,7 @@ def figures_digest(problem, figures):
 
     >>> from tempkit.homework import problems
     >>> figures_digest(problems("02-step-in-mv")[0], other_figures(problems("02-step-in-mv")[0]))
-    'e8f7f1267582'
+    'ee35c5497e7c'
     """
     text = "\x1f".join((SCHEME, problem.id, str(problem.version), *map(repr, figures)))
     return hashlib.sha256(text.encode()).hexdigest()[:12]

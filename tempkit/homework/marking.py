@@ -6,10 +6,11 @@ from datetime import datetime
 import msgspec
 
 from tempkit.homework.catalogue import Posed, personally
-from tempkit.homework.checking import Verdict
+from tempkit.homework.checking import Verdict, picked
 from tempkit.homework.course import LATE
 from tempkit.homework.figures import figures_digest, personal_then
 from tempkit.homework.handins import NEWER
+from tempkit.homework.problem import Choice
 from tempkit.homework.roster import Override
 from tempkit.homework.sheets import typed
 
@@ -66,13 +67,13 @@ class ProblemMark:
     @property
     def ways(self):
         """Keys of the wrong ways taken, each once, in order; "" stands for a wrong answer that no way explains."""
-        wrong = (one.verdict.way or "" for one in self.read if not one.verdict.right)
+        wrong = (one.verdict.way or "" for one in self.read if one.verdict.attempt)
         return tuple(dict.fromkeys(wrong))
 
     @property
     def state(self):
-        """In a word: "right", "right, late", "not right", "not read", "open", "set by hand", or the word for what
-        kept an answer from counting."""
+        """In a word: "right", "right, late", "not right", "too few digits", "not read", "open", "set by hand", or the
+        word for what kept an answer from counting."""
         if self.override:
             return "set by hand"
         right = [one for one in self.tries if one.verdict.right and not one.refused]
@@ -81,6 +82,8 @@ class ProblemMark:
         lost = [t.refused for t in self.tries if t.refused and (t.verdict.right or isinstance(t.verdict, Unmarked))]
         if lost:
             return lost[-1]
+        if any(one.verdict.rounded for one in self.tries):
+            return "too few digits"
         return "not right" if self.read else "not read" if self.tries else "open"
 
 
@@ -194,17 +197,17 @@ def _mark_problem(problem, answers, record, plan, course, claims, overruled):
         late = course.due(plan.id) is not None and answer.at > course.due(plan.id)
         if posed is None:
             word = NEWER if answer.version > problem.version else UNKNOWN
-            tries.append(Try(_shown(answer), Unmarked(False, note, understood=False), answer.at, late, word))
+            tries.append(Try(_shown(answer, now), Unmarked(False, note, understood=False), answer.at, late, word))
             continue
         used = posed
         verdict = posed.check(typed(answer), answer.unit)
         for claim in _odd_claims(answer, posed, verdict):
             claims.setdefault(claim, []).append(answer.problem)
-        if verdict.understood:
+        if verdict.right or verdict.attempt:
             read.add(repr(verdict.value))
         few = course.tries is None or len(read) <= course.tries
         refused = OVERRULED if overruled and bare(answer) in overruled else "" if few else TOO_MANY
-        tries.append(Try(_shown(answer), verdict, answer.at, late, refused))
+        tries.append(Try(_shown(answer, posed), verdict, answer.at, late, refused))
     worth = [LATE[course.late] if one.late else 1.0 for one in tries if one.verdict.right and not one.refused]
     return ProblemMark(used, tuple(tries), max(worth, default=0.0), "; ".join(dict.fromkeys(notes)))
 
@@ -238,7 +241,10 @@ def _word(answer):
     return "right" if answer.right else "wrong" if answer.read else "unreadable"
 
 
-def _shown(answer):
-    """A recorded answer as one text, with the unit chosen from the list."""
+def _shown(answer, posed):
+    """A recorded answer as one text, with the unit chosen from the list; of options their texts."""
     text = answer.text if isinstance(answer.text, str) else "; ".join(answer.text)
+    if isinstance(posed.problem.answer, Choice):
+        told = {option.key: posed.problem.say(option.text, posed.figures) for option in posed.problem.answer.options}
+        text = "; ".join(told.get(name, name) for name in picked(answer.text))
     return f"{text} [{answer.unit}]" if answer.unit else text

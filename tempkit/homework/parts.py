@@ -59,12 +59,3 @@ def clear_of_edges(steps, gap=0.02):
     """True where a voltage, counted in steps, lies clear of the edge and of the middle of a step."""
     part = 2 * steps - math.floor(2 * steps)
     return gap < part < 1 - gap
-
-
-def third_digit(value):
-    """Half a unit of the third significant digit of a value: the room that rounding to three digits takes.
-
-    >>> third_digit(0.48828125)
-    0.0005
-    """
-    return 0.5 * 10.0 ** (math.floor(math.log10(abs(value))) - 2)

@@ -45,8 +45,11 @@ class Wrong:
 class Number:
     """An answer that is one number: `value` (function of the figures) in `unit` of the family `quantity`.
 
-    `tolerance` is in that unit (number, or function of the figures), `reason` says in a sentence why it is so
-    wide. `whole` is True where only a whole number makes sense: a code, a count of bits.
+    `digits` is how many significant digits are asked for; where it is 0, the decimal place asked for follows from
+    the tolerance. `tolerance` is in that unit (number, or function of the figures) and never less than half a unit
+    of the last digit asked for; `reason` says in a sentence why it is so wide. `whole` is True where only a whole
+    number makes sense: a code, a count of bits. `own_unit` is True where the unit is what is asked: no other one
+    is taken.
     """
 
     value: Callable
@@ -56,12 +59,16 @@ class Number:
     reason: str
     wrong: tuple = ()
     whole: bool = False
+    digits: int = 0
+    own_unit: bool = False
 
     def __post_init__(self):
         if self.quantity not in units.FAMILIES or self.unit not in units.signs(self.quantity):
             raise ValueError(
                 f"unit {self.unit!r} is not one of {self.quantity}: see tempkit.homework.units.FAMILIES"
             )
+        if not (self.digits or self.whole or (not callable(self.tolerance) and self.tolerance > 0)):
+            raise ValueError("say how many digits are asked for: digits=3, or a tolerance that is one number above 0")
 
 
 def code(value, wrong, reason="A code is a whole number: it is right or it is not."):
@@ -95,13 +102,15 @@ class Choice:
 
 @dataclass(frozen=True)
 class Column:
-    """A column of numbers: `name`, `quantity` and `unit` (see `units`), `tolerance` in it, `whole` or not."""
+    """A column of numbers: `name`, `quantity` and `unit` (see `units`), and the rest as in `Number`."""
 
     name: str
     quantity: str
     unit: str
     tolerance: float
     whole: bool = False
+    digits: int = 0
+    own_unit: bool = False
 
 
 @dataclass(frozen=True)

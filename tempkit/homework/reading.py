@@ -9,7 +9,8 @@ The rules, as they are told to the reader:
 - The same mark twice or more groups thousands: 1.234.567.
 - Spaces and apostrophes group thousands. Groups have three digits.
 - A power of ten may be written e-3, ·10^-3 or ×10⁻³.
-- What follows the number is its unit.
+- What follows the number is its unit; a unit may also stand before it, as in "code 614".
+- Where a whole number is asked for, a lone comma before three digits groups thousands: 90,000.
 """
 
 import math
@@ -17,12 +18,14 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
+from tempkit.homework.units import family_of
+
 LONGEST = 60
 LARGEST_POWER = 30
 MINUS_SIGNS = dict.fromkeys(map(ord, "\u2010\u2011\u2012\u2013\u2212\ufe63\uff0d"), "-")
 SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
 NUMBER = re.compile(
-    r"""[=≈~]?\s*(?P<sign>[+-]?)\s*
+    r"""[=≈~]?\s*(?P<lead>[^\W\d_]+(?=\s+[+-]?[\d.,]))?\s*(?P<sign>[+-]?)\s*
         (?P<digits>(?!10\s*(?:\^|\*\*))(?:\d(?:[\d.,'\s_]*[\d.,])?|[.,]\d+))?
         (?P<power>(?<=[\d.,])\s*[eE]\s*(?P<e>[+-]?\s*\d+)(?![\d.,])
                 | (?:\s*[·⋅x×*]\s*)?10\s*(?:\^|\*\*)\s*\(?(?P<p>[+-]?\s*\d+)\)?)?
@@ -33,8 +36,8 @@ NUMBER = re.compile(
 
 @dataclass(frozen=True)
 class Read:
-    """A number as it was understood: `value`, the `unit` typed behind it ("" for none), and a `note` on the
-    reading.
+    """A number as it was understood: `value`, the `unit` typed with it ("" for none), a `note` on the reading, and
+    the `place` of the last digit written (0.01 in 4.88).
 
     Where nothing could be read, `value` is None and `refusal` says why and what to do.
     """
@@ -43,13 +46,14 @@ class Read:
     unit: str = ""
     note: str = ""
     refusal: str = ""
+    place: float = 1.0
 
 
-def read(text):
-    """Read a typed answer; see the rules at the head of this module.
+def read(text, whole=False):
+    """Read a typed answer; see the rules at the head of this module. `whole`: a whole number is asked for.
 
     >>> read("1'234,5 mV")
-    Read(value=1234.5, unit='mV', note='', refusal='')
+    Read(value=1234.5, unit='mV', note='', refusal='', place=0.1)
     >>> read("4,88·10^-3 V").value, read("\N{MINUS SIGN}40").value, read("1.234.5").refusal
     (0.00488, -40.0, '1.234.5 has a group that is not three digits long. Write one decimal mark and no
     others.')"""
@@ -63,18 +67,22 @@ def read(text):
         return Read(refusal="That is not a number that a meter could show. Write a number in digits.")
     if re.match(r"[+-]?0[xXbB][0-9a-fA-F]", text):
         return Read(refusal="Write the number in decimal digits, for instance 101.")
+    if whole:
+        text = re.sub(r"(?<![\d.,])([1-9]\d{0,2}),(?=\d{3}(?![\d.,]))", r"\1", text)
     return _number(NUMBER.match(text))
 
 
 def _plain(text):
     text = re.sub(r"10\s*([⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)", lambda match: "10^" + match[1].translate(SUPERSCRIPTS), text)
+    text = re.sub("[\u00ba\u02da]", "°", text)
     text = unicodedata.normalize("NFKC", text).translate(MINUS_SIGNS)
     return text.replace("\u2019", "'").replace("\u02bc", "'").strip()
 
 
 def _number(match):
-    digits, power, rest = match["digits"], match["power"], match["rest"].strip()
-    if digits is None and power is None:
+    digits, power, lead = match["digits"], match["power"], match["lead"]
+    rest = match["rest"].strip().rstrip(".,;!").rstrip()
+    if (digits is None and power is None) or (lead and (rest or not family_of(lead))):
         return Read(
             refusal="No number was found at the start. Write the number first, in digits, then its unit."
         )
@@ -89,7 +97,8 @@ def _number(match):
     value = float(f"{match['sign']}{mantissa}e{exponent}")
     if not math.isfinite(value) or re.match(r"[\d±+/*^-]", rest):
         return Read(refusal="More than one number was found. Work it out and write one number and its unit.")
-    return Read(value, rest, note)
+    decimals = len(mantissa.partition(".")[2])
+    return Read(value, lead or rest, note, place=float(f"1e{int(exponent) - decimals}"))
 
 
 def _mantissa(digits):
@@ -121,4 +130,4 @@ def _grouped(whole, fraction, note, typed):
             "",
             f"{typed} has a group that is not three digits long. Write one decimal mark and no others.",
         )
-    return f"{''.join(groups) or '0'}.{fraction or '0'}", note, ""
+    return f"{''.join(groups) or '0'}{'.' if fraction else ''}{fraction}", note, ""

@@ -4,11 +4,9 @@ import html
 import time
 
 from tempkit.homework import records
-from tempkit.homework.cards import LATE_S, Card, text_html
+from tempkit.homework.cards import KINDS, LATE_S, Card, text_html
 from tempkit.homework.figures import figures_digest
 from tempkit.homework.sheets import typed
-
-KINDS = {"✓": "tempkit-right", "✗": "tempkit-not-yet", "?": "tempkit-not-read"}
 
 
 class SheetCard(Card):
@@ -44,7 +42,7 @@ class SheetCard(Card):
 
     def _judge(self, verdict):
         self.verdict = verdict
-        if verdict.understood and not verdict.right:
+        if verdict.attempt:
             self._tried.add(repr(verdict.value))
         self.solution_open = self.solution_open or verdict.right
         self._remark.value = text_html(repr(verdict), KINDS[verdict.headline[0]], "status")

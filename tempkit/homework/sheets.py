@@ -227,7 +227,7 @@ def standing(plan, record):
         digest = figures_digest(posed.problem, posed.figures)
         mine = (a for a in record.answers if (a.problem, a.figures) == (posed.problem.id, digest))
         verdicts = [posed.check(typed(a), a.unit) for a in mine]
-        answered += any(verdict.understood for verdict in verdicts)
+        answered += any(verdict.right or verdict.attempt for verdict in verdicts)
         right += any(verdict.right for verdict in verdicts)
     return Standing(plan.id, answered, right, len(plan.ids))
 

@@ -1,6 +1,8 @@
 """Units of an answer, in families; a temperature and a span of temperature are two families."""
 
+import re
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 
 F_PER_C = 1.8
@@ -29,8 +31,9 @@ class Unit:
         return (value - self.offset) / self.factor
 
 
-_C = ("degC", "deg C", "° C", "C", "celsius")
-_F = ("degF", "deg F", "° F", "F", "fahrenheit")
+_C = ("C", "celsius")
+_F = ("F", "fahrenheit")
+DEGREE = r"(?:degrees?|degs?|°)"
 _K = ("kelvin",)
 
 FAMILIES = MappingProxyType(
@@ -44,8 +47,8 @@ FAMILIES = MappingProxyType(
         "percent": (Unit("%", 1.0, ("percent", "per cent")), Unit("ppm", 1e-4)),
         "voltage": (
             Unit("V", 1.0, ("volt", "volts")),
-            Unit("mV", 1e-3, ("millivolt", "millivolts")),
-            Unit("µV", 1e-6, ("uV", "microvolt", "microvolts")),
+            Unit("mV", 1e-3, ("millivolt", "millivolts", "mVolt", "mVolts")),
+            Unit("µV", 1e-6, ("uV", "microvolt", "microvolts", "µVolt", "µVolts", "uVolt", "uVolts")),
         ),
         "temperature": (
             Unit("°C", 1.0, _C),
@@ -54,13 +57,13 @@ FAMILIES = MappingProxyType(
         ),
         "temperature span": (Unit("°C", 1.0, _C), Unit("°F", 1 / F_PER_C, _F), Unit("K", 1.0, _K)),
         "sensor slope": (
-            Unit("V/°C", 1.0, ("V/degC", "V/C", "V/K")),
-            Unit("mV/°C", 1e-3, ("mV/degC", "mV/C", "mV/K")),
+            Unit("V/°C", 1.0, ("V/C", "V/K")),
+            Unit("mV/°C", 1e-3, ("mV/C", "mV/K")),
         ),
         "rate of temperature": (
-            Unit("°C/s", 1.0, ("degC/s", "C/s", "K/s")),
-            Unit("°C/min", 1 / 60, ("degC/min", "C/min", "K/min")),
-            Unit("°C/h", 1 / 3600, ("degC/h", "C/h", "K/h")),
+            Unit("°C/s", 1.0, ("C/s", "K/s")),
+            Unit("°C/min", 1 / 60, ("C/min", "K/min")),
+            Unit("°C/h", 1 / 3600, ("C/h", "K/h")),
         ),
         "resistance": (
             Unit("Ω", 1.0, ("ohm", "ohms", "R")),
@@ -69,15 +72,15 @@ FAMILIES = MappingProxyType(
         ),
         "time": (
             Unit("s", 1.0, ("sec", "second", "seconds")),
-            Unit("ms", 1e-3, ("millisecond", "milliseconds")),
+            Unit("ms", 1e-3, ("millisecond", "milliseconds", "msec")),
             Unit("µs", 1e-6, ("us", "microsecond", "microseconds")),
             Unit("min", 60.0, ("minute", "minutes")),
             Unit("h", 3600.0, ("hour", "hours")),
         ),
         "current": (
             Unit("A", 1.0, ("amp", "amps", "ampere", "amperes")),
-            Unit("mA", 1e-3, ("milliamp", "milliamps")),
-            Unit("µA", 1e-6, ("uA", "microamp", "microamps")),
+            Unit("mA", 1e-3, ("milliamp", "milliamps", "mAmp", "mAmps")),
+            Unit("µA", 1e-6, ("uA", "microamp", "microamps", "uAmp", "µAmp")),
         ),
         "power": (Unit("W", 1.0, ("watt", "watts")), Unit("mW", 1e-3, ("milliwatt", "milliwatts"))),
         "frequency": (Unit("Hz", 1.0, ("hertz", "/s", "1/s")), Unit("kHz", 1e3), Unit("MHz", 1e6)),
@@ -88,7 +91,19 @@ FAMILIES = MappingProxyType(
 
 
 def _tidy(text):
-    return " ".join(text.replace("\u03bc", "µ").replace("\u2126", "Ω").replace("\u00ba", "°").split())
+    text = " ".join(text.replace("\u03bc", "µ").replace("\u2126", "Ω").replace("\u00ba", "°").split())
+    text = re.sub(r" ?/ ?| per (?!cent)", "/", text)
+    text = re.sub(rf"{DEGREE} ?([CF])(?:elsius|ahrenheit)?\b", lambda m: f"°{m[1].upper()}", text, flags=re.IGNORECASE)
+    return re.sub(rf"/{DEGREE}$", "/°C", text)
+
+
+def bare_degree(text):
+    """True for a degree that does not say of which scale: "°", "deg", "degrees".
+
+    >>> bare_degree("°"), bare_degree("°C")
+    (True, False)
+    """
+    return bool(re.fullmatch(DEGREE, text.strip(), re.IGNORECASE))
 
 
 def _spelt(family):
@@ -103,6 +118,7 @@ def _same_letters(spelling, wanted):
     return kept and spelling.casefold() == wanted.casefold()
 
 
+@lru_cache(maxsize=1024)
 def find(text, family):
     """The `Unit` that `text` spells within the family, or None.
 
