@@ -203,7 +203,8 @@ def test_what_the_chapter_prints_for_the_same_question_is_right(which, printed):
 
 def test_every_text_says_how_many_digits_it_wants():
     said = {made.problem.id: made.text for made in EVERY if not hasattr(made.problem.answer, "options")}
-    assert all(re.search(r"[.?)] Give (?:(?!Give).)*(digits|whole numbers?|to [\d.]+( \S+)?)\.$", t) for t in said.values())
+    wanted = re.compile(r"[.?)] Give (?:(?!Give).)*(digits|whole numbers?|to [\d.]+( \S+)?)\.$")
+    assert all(wanted.search(text) for text in said.values())
     assert said["02-step-in-mv"].count("digits") == 1
     assert said["04-four-codes"].endswith("Give voltage to 1 mV and reading to 0.1 °C.")
     for number in (made for made in EVERY if isinstance(made.problem.answer, Number)):
@@ -233,8 +234,9 @@ def test_a_comma_groups_thousands_where_a_whole_number_is_asked_for():
 
 def test_a_bare_degree_is_that_of_the_only_scale_in_the_text():
     assert READING.check("25.0°").right and READING.check("25.0 degrees", unit="°C").right
-    both = problem("09-boiling-point")
-    assert both.check("98.6 degrees C").right and STEP_MV.check("4.883 mVolt.").right
+    assert READING.check("25.0 degrees").right and READING.check("76.9 °", unit="°F").right
+    boiling = problem("09-boiling-point")
+    assert boiling.check("98.6 degrees C").right and STEP_MV.check("4.883 mVolt.").right
     made = posed(Number(lambda f: f.v, "temperature", "°C", 0.5, "R."), v=90.0)
     assert not made.check("90°").understood and "which scale" in made.check("90°").remark
     assert CODE.check("code 153").right and CODE.check("Code 153.").right

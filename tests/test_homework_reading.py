@@ -101,7 +101,7 @@ def test_a_lone_comma_is_the_decimal_mark_and_that_is_said_where_a_thousand_may_
 
 
 def test_a_lone_comma_groups_thousands_where_a_whole_number_is_asked_for():
-    for text, value in (("90,000", 90000.0), ("-1,234 codes", -1234.0), ("0,488", 0.488), ("12,5", 12.5), ("90.000", 90.0)):
+    for text, value in (("90,000", 90000.0), ("-1,234 codes", -1234.0), ("0,488", 0.488), ("12,5", 12.5)):
         assert read(text, whole=True).value == value
     assert read("90,000", whole=True).note == "" and read("90,000").value == 90.0
 
@@ -174,7 +174,7 @@ def test_known_conversions(value, unit, wanted, family, result):
 @pytest.mark.parametrize(
     ("spelt", "family", "sign"),
     [
-        *((spelt, "temperature", "°C") for spelt in ("degrees C", "degree Celsius", "deg C", "degC", "° C", "Degrees c")),
+        *((spelt, "temperature", "°C") for spelt in ("degrees C", "degree Celsius", "deg C", "degC", "Degrees c")),
         *((spelt, "temperature span", "°F") for spelt in ("degrees F", "degF", "degree Fahrenheit")),
         *((spelt, "voltage", "mV") for spelt in ("mVolt", "mVolts", "mvolt")),
         *((spelt, "sensor slope", "mV/°C") for spelt in ("mV per degree", "mV / °C", "mV/degrees C", "mV/K", "mV/°")),

@@ -124,9 +124,9 @@ class _Understood:
     place: float = 1.0
 
 
-def understand(text, part, chosen=None, degree=None):
-    """Typed text and chosen unit -> the value in the unit of a `Number` or `Column`, with notes or a refusal; a
-    bare ° is of the scale `degree`."""
+def understand(text, part, chosen=None, told=str):
+    """Typed text and chosen unit -> the value in the unit of a `Number` or `Column`, with notes or a refusal; a bare
+    ° is of the scale chosen, or of the only one in the question, which `told()` gives."""
     found, quantity = read(text, part.whole), part.quantity
     if found.refusal:
         return _Understood(refusal=found.refusal)
@@ -134,9 +134,10 @@ def understand(text, part, chosen=None, degree=None):
     notes = [found.note] if found.note else []
     typed = found.unit
     if units.bare_degree(typed) and "°C" in units.signs(quantity):
-        typed = chosen if (chosen or "").startswith("°") else degree
-        if not typed:
+        scales = [chosen] if chosen in ("°C", "°F") else [sign for sign in ("°C", "°F") if sign in told()]
+        if len(scales) != 1:
             return _Understood(refusal="A bare ° does not say which scale: write °C or °F.")
+        typed = scales[0]
     if typed:
         pasted = units.find(typed, quantity)
         if pasted is None:
@@ -172,8 +173,7 @@ def _within(value, target, width):
 
 def _check_number(problem, figures, text, unit):
     answer = problem.answer
-    scales = {sign for sign in ("°C", "°F") if sign in problem.say(problem.text, figures)} if "°" in str(text) else ()
-    got = understand(text, answer, unit, next(iter(scales)) if len(scales) == 1 else None)
+    got = understand(text, answer, unit, lambda: problem.say(problem.text, figures))
     if got.refusal:
         return _refused(got.refusal)
     goal, (width,) = target(problem, figures), tolerances(answer, figures)
