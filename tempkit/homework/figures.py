@@ -126,7 +126,8 @@ def given(problem, figures):
     """The numbers of a problem's text that have a unit of the answer's family, as pairs (value, sign)."""
     answer = problem.answer
     for before, number, unit in GIVEN.findall(problem.say(problem.text, figures)):
-        known = units.find("code" if before else unit, answer.quantity)
+        plain = "" if not units.family_of(unit) else unit
+        known = units.find("code" if before else plain, answer.quantity)
         if known:
             yield float(number.replace(MINUS, "-")), known.sign
 
