@@ -57,7 +57,7 @@ def test_a_unit_of_another_family_is_refused():
 def test_a_temperature_and_a_span_change_scale_differently():
     span = problem("04-span-in-fahrenheit")
     assert span.figures.span_c == 0.5
-    assert span.check("0.9 °F").right and span.check("0.9").right
+    assert span.check("0.9 °F").right and span.check("0.9").right and span.check("0.9°").right
     assert span.check("32.9 °F").way == "added-32"
     reading = problem("04-reading-in-fahrenheit")
     assert reading.check("76.8 °F").right

@@ -64,7 +64,7 @@ class _Trial:
         for digits in range(1, MOST_DIGITS + 1) if goal else ():
             text, off = _rounded(goal, power(abs(goal)) / 10 ** (digits - 1))
             enough = off <= width * (1 + 1e-9) + 1e-12 * abs(goal)
-            yield f"{digits} digits", f"{text} {part.unit}", _right if enough else self._few(n, float(text))
+            yield f"{digits} digits", f"{text} {part.unit}", _right if enough else self._few(n, float(text), digits)
         yield "the digits asked for", f"{_rounded(goal, asked)[0]} {part.unit}", _right
         if abs(goal) >= 1000:
             fair = _right if part.whole or abs(goal) >= 1e6 else _comma_told
@@ -84,7 +84,7 @@ class _Trial:
         if abs(goal - there) > width * ratio:
             yield "the figure with another unit", f"{goal!r} {sign}", _refused if part.own_unit else _slip
 
-    def _few(self, n, typed):
+    def _few(self, n, typed, digits):
         """Too few digits are their own state, but where a wrong way or a neighbour gives that very figure."""
         part = self.parts[n]
         same = any(abs(values[n] - typed) <= 1e-9 * abs(typed) for _, values in self.ways)
@@ -92,7 +92,8 @@ class _Trial:
         def fair(verdict):
             if verdict.right:
                 return "a number with too few digits is right"
-            return "" if verdict.rounded or same or part.whole else f"too few digits are told as: {verdict.remark}"
+            told_so = verdict.rounded or same or (part.whole and (digits == 1 or NO_SLIP not in verdict.remark))
+            return "" if told_so else f"too few digits are told as: {verdict.remark}"
 
         return fair
 

@@ -101,11 +101,11 @@ def digits_text(problem, figures):
 
 
 def _asked(part, width, name="it"):
-    """The digits that a `Number` or `Column` asks for, in words."""
-    if part.whole:
-        return "whole numbers" if name == "each number" else "a whole number"
-    if part.digits:
-        return _digits(part.digits)
+    """The digits that a `Number` or `Column` asks for, in words; a column among others is named."""
+    if part.whole or part.digits:
+        whole = "whole numbers" if name == "each number" else "a whole number"
+        told = _digits(part.digits) if part.digits else whole
+        return told if name in ("it", "each number") else f"{told} for {name}"
     return f"{name} to {quantity_text(place(part, 0.0, width), part.unit)}"
 
 
@@ -134,7 +134,7 @@ def understand(text, part, chosen=None, told=str):
     notes = [found.note] if found.note else []
     typed = found.unit
     if units.bare_degree(typed) and "°C" in units.signs(quantity):
-        scales = [chosen] if chosen in ("°C", "°F") else [sign for sign in ("°C", "°F") if sign in told()]
+        scales = [chosen or part.unit] if chosen or part.own_unit else [s for s in ("°C", "°F") if s in told()]
         if len(scales) != 1:
             return _Understood(refusal="A bare ° does not say which scale: write °C or °F.")
         typed = scales[0]

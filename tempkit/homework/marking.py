@@ -17,7 +17,7 @@ from tempkit.homework.sheets import typed
 UNKNOWN_FIGURES = "answered in version {0} of the problem, whose figures are not known any more: mark it by hand"
 NEWER_FIGURES = "answered in version {0} of the problem, newer than the one here: update this package"
 GIVEN_UP = "answered with figures that are not given out any more, and marked by them"
-UNKNOWN, TOO_MANY, OVERRULED, LATE_RIGHT = "figures not known", "too many tries", "contradicted", "right, late"
+UNKNOWN, TOO_FEW, TOO_MANY, OVERRULED, LATE_RIGHT = "figures not known", "too few digits", "too many tries", "contradicted", "right, late"
 
 
 class Unmarked(Verdict):
@@ -83,7 +83,7 @@ class ProblemMark:
         if lost:
             return lost[-1]
         if any(one.verdict.rounded for one in self.tries):
-            return "too few digits"
+            return TOO_FEW
         return "not right" if self.read else "not read" if self.tries else "open"
 
 
@@ -120,7 +120,7 @@ class SheetMark:
     @property
     def reasons(self):
         """Why the mark is less than the answers may deserve, and why it is zero; none where there is nothing to say."""
-        words = (NEWER, UNKNOWN, TOO_MANY, LATE_RIGHT)
+        words = (NEWER, UNKNOWN, TOO_FEW, TOO_MANY, LATE_RIGHT)
         of = {word: [p.id for p in self.problems if p.state == word and p.mark < 1] for word in words}
         told = [f"{word}: {', '.join(ids)}" for word, ids in of.items() if ids] + list(self.contradictions)
         if self.state == NEWER and not told:
