@@ -144,17 +144,9 @@ def sensible(problem, figures):
 def hidden(problem, figures):
     """Keys of the wrong ways that exist for these figures and cannot be told from the right answer."""
     answer = problem.answer
-<<<<<<< HEAD
     goal, width = cells(answer, target(problem, figures)), tolerances(answer, figures)
     ways = ((way.key, way.value(figures)) for way in answer.wrong if not way.faint)
     return tuple(key for key, value in ways if value is not None and not apart(cells(answer, value), goal, width))
-=======
-    for before, number, unit in GIVEN.findall(problem.say(problem.text, figures)):
-        plain = "" if not units.family_of(unit) else unit
-        known = units.find("code" if before else plain, answer.quantity)
-        if known:
-            yield float(number.replace(MINUS, "-")), known.sign
->>>>>>> help-a
 
 
 def copied(problem, figures):

@@ -17,7 +17,8 @@ from tempkit.homework.sheets import typed
 UNKNOWN_FIGURES = "answered in version {0} of the problem, whose figures are not known any more: mark it by hand"
 NEWER_FIGURES = "answered in version {0} of the problem, newer than the one here: update this package"
 GIVEN_UP = "answered with figures that are not given out any more, and marked by them"
-UNKNOWN, TOO_FEW, TOO_MANY, OVERRULED, LATE_RIGHT = "figures not known", "too few digits", "too many tries", "contradicted", "right, late"
+UNKNOWN, TOO_FEW, TOO_MANY = "figures not known", "too few digits", "too many tries"
+OVERRULED, LATE_RIGHT = "contradicted", "right, late"
 
 
 class Unmarked(Verdict):
