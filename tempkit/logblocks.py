@@ -23,9 +23,10 @@ REASONS = {
     "no line end": "ends with the file, or where the recorder was torn away, so it may be cut short",
 }
 COLOUR, MINUS = re.compile(rb"\x1b\[[0-9;]{0,16}[mK]"), "\u2212".encode()
-_ORDERED = rb"(?<![0-9/.-])([0-9]{1,2})([/-])([0-9]{1,2})\2((?:19|20)[0-9]{2})(?![0-9/.-])"
-_DAY = rb"[0-9]{4}-[0-9]{2}-[0-9]{2}[T ]"
-_CLOCK = rb"[0-9]{2}:[0-9]{2}:[0-9]{2}(?:[.,][0-9]+)?"
+_ORDERED = re.compile(rb"(?<![0-9/.-])([0-9]{1,2})([/-])([0-9]{1,2})\2((?:19|20)[0-9]{2})(?![0-9/.-])")
+_DAY = r"(?<![0-9.])([0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}"
+_QUOTED = re.compile(rb'"([+-]?[0-9]+),([0-9]+)"')
+_QUOTED_CELL = re.compile(rb'"[^"\n]*"(?=,)|(?<=,)"[^"\n]*"')
 
 
 def _date(year, month, day):
@@ -33,57 +34,43 @@ def _date(year, month, day):
 
 
 def _of_24(found):
-    hour = int(found[1]) % 12 + 12 * (found[4] in b"pP")
-    return b"%02d%b%b" % (hour, found[2], found[3] or b":00")
+    return b"%02d%b%b" % (int(found[1]) % 12 + 12 * (found[4] in b"pP"), found[2], found[3] or b":00")
 
 
-DAY_FIRST, MONTH_FIRST = _date(4, 3, 1), _date(4, 1, 3)
-SPELLINGS = (
+SPELLINGS = (  # in this order: why, what, and what stands there in the spelling that the grammar of a line knows
     (
         "numbers that begin with 0x are hexadecimal",
-        re.compile(rb"(?<![0-9A-Za-z_.\x80-\xff])0[xX]([0-9A-Fa-f]{1,12})(?![0-9A-Za-z_.\x80-\xff])"),
+        r"(?<![0-9A-Za-z_.\x80-\xff])0[xX]([0-9A-Fa-f]{1,12})(?![0-9A-Za-z_.\x80-\xff])",
         lambda found: b"%d" % int(found[1], 16),
     ),
     (
         "dates and times without signs between are those of ISO 8601",
-        re.compile(rb"(?<![0-9A-Za-z.])([0-9]{4})([01][0-9])([0-3][0-9])T([0-2][0-9])([0-5][0-9])([0-6][0-9])(?![0-9])"),
+        r"(?<![0-9A-Za-z.])([0-9]{4})([01][0-9])([0-3][0-9])T([0-2][0-9])([0-5][0-9])([0-6][0-9])(?![0-9])",
         rb"\1-\2-\3T\4:\5:\6",
     ),
     (
         "dates with points are day, month, year",
-        re.compile(rb"(?<![0-9.])([0-3]?[0-9])\.([01]?[0-9])\.([0-9]{4})(?![0-9.])"),
+        r"(?<![0-9.])([0-3]?[0-9])\.([01]?[0-9])\.([0-9]{4})(?![0-9.])",
         _date(3, 2, 1),
     ),
     (
-        "dates with strokes that begin with the year are year, month, day",
-        re.compile(rb"(?<![0-9/])([0-9]{4})/([0-9]{1,2})/([0-9]{1,2})(?![0-9/])"),
+        "dates with strokes are year, month, day",
+        r"(?<![0-9/])([0-9]{4})/([0-9]{1,2})/([0-9]{1,2})(?![0-9/])",
         _date(1, 2, 3),
     ),
     (
         "AM and PM are read as hours from 0 to 24",
-        re.compile(
-            rb"(?<![0-9:.])(1[0-2]|0?[1-9])(:[0-5][0-9])(:[0-6][0-9](?:[.,][0-9]+)?)? ?([AaPp])\.?[Mm](?![A-Za-z])\.?"
-        ),
+        r"(?<![0-9:.])(1[0-2]|0?[1-9])(:[0-5][0-9])(:[0-6][0-9](?:[.,][0-9]+)?)? ?([AaPp])\.?[Mm](?![A-Za-z])\.?",
         _of_24,
     ),
+    ("times of day behind a date may lack seconds", _DAY + ")(?![0-9:])", rb"\1:00"),
     (
-        "times of day behind a date may lack seconds",
-        re.compile(b"(" + _DAY + rb"[0-9]{2}:[0-9]{2})(?![0-9:])"),
-        rb"\1:00",
-    ),
-    (
-        "offsets from UTC may lack their colon",
-        re.compile(b"(" + _DAY + _CLOCK + rb"[+-][0-9]{2})([0-9]{2})(?![0-9:.])"),
-        rb"\1:\2",
-    ),
-    (
-        "offsets from UTC may lack minutes",
-        re.compile(b"(" + _DAY + _CLOCK + rb"[+-][0-9]{2})(?![0-9:.])"),
-        rb"\1:00",
+        "offsets from UTC may lack minutes, or their colon",
+        _DAY + r":[0-9]{2}(?:[.,][0-9]+)?[+-][0-9]{2})([0-9]{2})?(?![0-9:.])",
+        lambda found: b"%b:%b" % (found[1], found[2] or b"00"),
     ),
 )
-_QUOTED = re.compile(rb'"([+-]?[0-9]+),([0-9]+)"')
-_QUOTED_CELL = re.compile(rb'"[^"\n]*"(?=,)|(?<=,)"[^"\n]*"')
+SPELLINGS = tuple((why, re.compile(pattern.encode("latin-1")), written) for why, pattern, written in SPELLINGS)
 
 
 def spellings(lines, decimal="auto"):
@@ -98,19 +85,19 @@ def spellings(lines, decimal="auto"):
         if each[1].search(text):
             needed.append(each)
             text = each[1].sub(each[2], text)
-    quoted = [found[2] for cell in _QUOTED_CELL.findall(text) for found in [_QUOTED.fullmatch(cell)] if found]
-    if decimal == "auto" and any(len(behind) != 3 for behind in quoted):
+    quoted = [_QUOTED.fullmatch(cell) for cell in _QUOTED_CELL.findall(text)]
+    if decimal == "auto" and any(found and len(found[2]) != 3 for found in quoted):
         needed.append(("a comma in a number in quotes is its decimal sign", _QUOTED, rb"\1.\2"))
     return tuple(needed)
 
 
 def _order(text):
     """The spelling of dates that end with the year; none where day and month cannot be told apart."""
-    found = re.findall(_ORDERED, text)
+    found = _ORDERED.findall(text)
     day, month = any(int(first) > 12 for first, *_ in found), any(int(second) > 12 for _, _, second, _ in found)
     if day != month:
         why = "day, month, year" if day else "month, day, year"
-        yield f"dates are {why}, as a number above 12 tells", re.compile(_ORDERED), DAY_FIRST if day else MONTH_FIRST
+        yield f"dates are {why}, as a number above 12 tells", _ORDERED, _date(4, 3, 1) if day else _date(4, 1, 3)
 
 
 def respelled(data, needed):

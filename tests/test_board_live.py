@@ -1,6 +1,8 @@
 """The live link: what was fully received is kept, whatever happens to the cable; nothing waits for the board."""
 
 import os
+import select
+import socket
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
@@ -213,6 +215,50 @@ def test_a_port_is_not_shared(tmp_path):
             boards.wait_for(lambda: second.status().problem)
             assert "another program has the port open" in second.status().words()
     board.unplug()
+
+
+def test_what_comes_while_the_port_is_being_opened_is_kept(tmp_path, monkeypatch):
+    """The board speaks the moment that somebody is connected, before our own code sees the connection."""
+    real, board = socket.create_connection, boards.TcpBoard()
+
+    def slow(*settings, **more):
+        made = real(*settings, **more)
+        board.plug()
+        board.send(b"time_s,code\r\n0.0,153\r\n")
+        select.select([made], [], [], 20.0)
+        return made
+
+    monkeypatch.setattr(socket, "create_connection", slow)
+    with Link(board.port, out=tmp_path / "log.txt") as link:
+        boards.wait_for(lambda: link.status().lines == 2)
+        assert [each.data for each in link.since(0)] == [b"time_s,code\r", b"0.0,153\r"]
+    board.unplug()
+    board.close()
+
+
+def test_a_server_that_hangs_up_at_once_is_not_called_without_a_pause(monkeypatch):
+    """Each call waits for the first time of the back-off; else its gaps would fill the file."""
+    board, calls = boards.TcpBoard(), []
+    real = ports.opened
+
+    def opened(*settings):
+        calls.append(time.monotonic())
+        made = real(*settings)
+        board.plug()
+        board.unplug()
+        return made
+
+    monkeypatch.setattr(ports, "opened", opened)
+    with Link(board.port, backoff_s=(0.1, 1.0)):
+        boards.wait_for(lambda: len(calls) >= 4)
+    board.close()
+    assert min(np.diff(calls)) >= 0.1
+
+
+def test_a_port_of_a_computer_that_is_none():
+    for url in ("socket://", "socket://127.0.0.1", "socket://127.0.0.1:99999", "socket://:5000", "socket://[::1:5"):
+        with pytest.raises(ValueError, match="is not socket://HOST:NUMBER, with a number from 1 to 65535"):
+            ports.opened(url)
 
 
 @pytest.mark.slow

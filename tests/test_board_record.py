@@ -13,7 +13,8 @@ import pytest
 
 import boards
 from tempkit.__main__ import main
-from tempkit.board.record import record
+from tempkit.board.logfile import LogFile
+from tempkit.board.record import interrupts, record
 
 POSIX = os.name == "posix"
 # A recorder that puts down a copy of every read, apart from its own file, before it sees the bytes.
@@ -139,32 +140,77 @@ def test_a_read_in_whose_handling_the_kill_falls_is_the_only_one_that_may_be_mis
 
 
 def interrupted(signal_kind, folder):
-    board, out = boards.TcpBoard(), folder / "log.txt"
-    run = [sys.executable, "-m", "tempkit", "board", "record", "--port", board.port, "--out", str(out)]
+    """A recorder that is told to end while the board speaks: what it said, what it had read, what is in its file."""
+    board, out, copy = boards.TcpBoard(), folder / "log.txt", folder / "copy.bin"
+    words = ["board", "record", "--port", board.port, "--out", str(out)]
+    run = [sys.executable, "-c", SPIED, str(copy), *words]
     process = subprocess.Popen(run, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     try:
         board.plug()
-        boards.wait_for(lambda: out.exists() and out.stat().st_size)
-        time.sleep(0.1)
-        board.send(b"read=24.9\r\n")
-        boards.wait_for(lambda: boards.rows(out.read_bytes()))
-        process.send_signal(signal_kind)
-        said, progress = process.communicate(timeout=20)
+        number = 0
+        while process.poll() is None:
+            board.send(b"t=%d.0 read=24.9\r\nhalf" % number)
+            number += 1
+            if number == 30:
+                boards.wait_for(lambda: copy.exists() and boards.rows(out.read_bytes()))
+                process.send_signal(signal_kind)
+            time.sleep(0.002)
+    except OSError:  # it has hung up
+        pass
     finally:
+        said, progress = process.communicate(timeout=20)
         process.kill()
     board.unplug()
     board.close()
-    return process.returncode, said, progress, out.read_bytes()
+    return process.returncode, said, progress, b"".join(reads(copy)), out.read_bytes()
 
 
 @pytest.mark.skipif(not POSIX, reason="signals are sent in another way")
-@pytest.mark.parametrize("kind", ["SIGINT", "SIGTERM"])
+@pytest.mark.parametrize("kind", ["SIGINT", "SIGTERM", "SIGHUP"])
 def test_an_interrupt_ends_it_cleanly(kind, tmp_path):
-    code, said, progress, data = interrupted(getattr(signal, kind), tmp_path)
-    assert code == 0
-    assert said.endswith("log.txt: 1 line recorded, no gap\n")
-    assert "1 line in" in progress.splitlines()[-1] and progress.splitlines()[-1].endswith("last: read=24.9")
-    assert data.splitlines()[-1].startswith(b"# end at ")
+    """Every whole line that it had read is in the file, the half one in its last remark; it says how many, and is 0."""
+    code, said, progress, received, data = interrupted(getattr(signal, kind), tmp_path)
+    *whole, half = received.split(b"\n")
+    assert code == 0 and boards.rows(data) == whole and len(whole) > 5
+    assert said.endswith(f"log.txt: {len(whole)} lines recorded, no gap\n")
+    assert f"{len(whole)} lines in" in progress.splitlines()[-1] and "read=24.9" in progress.splitlines()[-1]
+    last = data.splitlines()[-1]
+    assert last.startswith(b"# end at ") and (repr(half)[1:].encode() in last or not half)
+
+
+@pytest.mark.skipif(not POSIX, reason="nohup is of POSIX")
+def test_a_terminal_whose_end_is_to_be_ignored_is_ignored():
+    before = signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    try:
+        with interrupts() as stop:
+            os.kill(os.getpid(), signal.SIGHUP)
+            assert not stop.wait(0.1)
+    finally:
+        signal.signal(signal.SIGHUP, before)
+
+
+class GoneTerminal:
+    """A terminal that was closed."""
+
+    def isatty(self):
+        return True
+
+    def write(self, _):
+        raise OSError(5, "Input/output error")
+
+    flush = write
+
+
+def test_a_terminal_that_is_gone_ends_no_recording(tmp_path):
+    board, out = boards.TcpBoard(), tmp_path / "log.txt"
+    with ThreadPoolExecutor(1) as pool:
+        run = pool.submit(record, board.port, out, seconds=1.5, progress=GoneTerminal())
+        board.plug()
+        for _ in range(5):
+            board.send(b"read=24.9\r\n")
+        assert "5 lines recorded" in run.result(20)
+    board.unplug()
+    board.close()
 
 
 class Terminal:
@@ -185,19 +231,35 @@ class Terminal:
 
 def test_progress_on_a_terminal_is_one_line(tmp_path):
     terminal = Terminal()
-    said = record("socket://127.0.0.1:9", tmp_path / "log.txt", seconds=0.7, progress=terminal)
+    with pytest.raises(ValueError, match=r"nothing came over .* \(nobody answers there\): .*log.txt has no new line"):
+        record("socket://127.0.0.1:9", tmp_path / "log.txt", seconds=0.7, progress=terminal)
     assert terminal.text.count("\r") >= 2 and terminal.text.count("\n") == 1
-    assert "0 lines recorded, no gap\nthe port: nobody answers there" in said
 
 
 def test_exit_codes(tmp_path, capsys):
     out = tmp_path / "log.txt"
     run = ["board", "record", "--port", "socket://127.0.0.1:9", "--out", str(out), "--seconds", "0.1"]
-    assert main(run) == 0
+    assert main(run) == main([*run, "--append"]) == 2 and not out.exists()
+    assert "nobody answers there" in capsys.readouterr().err
+    LogFile(out, "COM3").close()
     assert main(run) == 2 and "exists and is left as it is" in capsys.readouterr().err
-    assert main([*run, "--append"]) == 0
-    assert b"# gap at " in out.read_bytes()
+    assert main([*run, "--append"]) == 2 and "no new line" in capsys.readouterr().err
+    assert b"# gap at " in out.read_bytes(), "a file that was there before stays"
     for word, value, said in (("--frame", "9X9", "frame '9X9' is not"), ("--baud", "3", "baud 3 bit/s is outside")):
         assert main([*run[:4], "--out", str(tmp_path / word), word, value, "--seconds", "5"]) == 2
-        assert said in capsys.readouterr().err
+        assert said in capsys.readouterr().err and not (tmp_path / word).exists()
     assert main(["board", "ports"]) == 0 and capsys.readouterr().out.startswith("serial ports of this computer")
+
+
+@pytest.mark.parametrize("sent, code, kept", [(b"", 2, False), (b"half a line", 2, True), (b"read=24.9\n", 0, True)])
+def test_where_no_line_came_it_fails_and_leaves_no_empty_file(sent, code, kept, tmp_path, capsys):
+    board, out = boards.TcpBoard(), tmp_path / "log.txt"
+    with ThreadPoolExecutor(1) as pool:
+        run = pool.submit(main, ["board", "record", "--port", board.port, "--out", str(out), "--seconds", "1"])
+        board.plug()
+        board.send(sent)
+        assert run.result(20) == code
+    board.unplug()
+    board.close()
+    assert out.exists() == kept and (not kept or sent.strip() in out.read_bytes())
+    assert ("11 bytes did" in capsys.readouterr().err) == (sent == b"half a line")

@@ -226,9 +226,11 @@ BESIDE = {
 
 @pytest.mark.parametrize("name", list(BESIDE))
 def test_memory_does_not_grow_with_lines_that_are_no_rows(name, monkeypatch):
-    """What is kept of lines beyond the arrays has a bound: four times as many take no more. Small blocks, for speed."""
-    monkeypatch.setattr("tempkit.logread.blocks.__defaults__", (2**14,))
-    monkeypatch.setattr("tempkit.logread.SAMPLE_BYTES", 2**14)
+    """What is kept of lines beyond the arrays has a bound: four times as many take no more. With small bounds, for
+    speed; a bound that is gone shows all the same."""
+    monkeypatch.setattr("tempkit.logread.blocks.__defaults__", (2**13,))
+    monkeypatch.setattr("tempkit.logread.SAMPLE_BYTES", 2**13)
+    monkeypatch.setattr("tempkit.logread.KNOWN_AT_MOST", 500)
     start = HEAD + b"0.100\tt;read\n" + b"0.100\t1;20.1\n" * 30
 
     def peak(count):
@@ -240,8 +242,8 @@ def test_memory_does_not_grow_with_lines_that_are_no_rows(name, monkeypatch):
         finally:
             tracemalloc.stop()
 
-    few, many = peak(15_000), peak(60_000)
-    assert many < few + 300_000
+    few, many = peak(4_000), peak(16_000)
+    assert many < few + 150_000
 
 
 class Lines:
@@ -269,6 +271,6 @@ def test_memory_of_rows_is_that_of_their_arrays():
         finally:
             tracemalloc.stop()
 
-    (few, one), (many, four) = peak(40_000), peak(400_000)
-    arrays = sum(each.nbytes for each in (*four.columns, four.times_s, four.line_numbers)) * 9 // 10
-    assert four.rows == 200_000 == 10 * one.rows and many - few < 2.5 * arrays
+    (few, one), (many, four) = peak(20_000), peak(160_000)
+    arrays = sum(each.nbytes for each in (*four.columns, four.times_s, four.line_numbers)) * 7 // 8
+    assert four.rows == 80_000 == 8 * one.rows and many - few < 2.5 * arrays
