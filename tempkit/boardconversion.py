@@ -181,7 +181,12 @@ class ColdInput:
 
 
 def at_zero(chain):
-    """The chain with a thermocouple's terminals at 0 degC, which is what its levels are counted from; others as is."""
+    """The chain with a thermocouple's terminals at 0 degC, which is what its levels are counted from; others as is.
+
+    >>> from tempkit.chainfile import read
+    >>> at_zero(read("data/chains/north-bench-thermocouple-k.toml").chain).circuit.cold_c
+    0.0
+    """
     if not isinstance(chain.circuit, ColdJunction):
         return chain
     return replace(chain, circuit=replace(chain.circuit, cold_c=0.0, measured_cold_c=None))
@@ -191,6 +196,11 @@ def cold_input(chain, samples, per_code):
     """The `ColdInput` of a chain, `samples` codes to a sum; None where no thermocouple is there.
 
     Raises `ValueError` where the design has no sensor at the terminals, or one that this converter cannot read.
+
+    >>> from tempkit.chainfile import read
+    >>> cold = cold_input(read("data/chains/north-bench-thermocouple-k.toml").chain, 1, 64)
+    >>> cold.first_code, cold.last_code, cold.levels.of(1228)  # 25 degC: 100 times 1000 uV are 164 codes, of 64 levels
+    (492, 1965, 10481)
     """
     circuit, converter = chain.circuit, chain.converter
     if not isinstance(circuit, ColdJunction):
@@ -223,7 +233,12 @@ def cold_input(chain, samples, per_code):
 
 
 def virtual_codes(chain):
-    """First and last code that a thermocouple's range leaves with terminals at 0 degC; below 0 or above the top too."""
+    """First and last code that a thermocouple's range leaves with terminals at 0 degC; below 0 or above the top too.
+
+    >>> from tempkit.chainfile import read
+    >>> virtual_codes(read("data/chains/north-bench-thermocouple-k.toml").chain)
+    (569, 3505)
+    """
     circuit, chain = chain.circuit, at_zero(chain)
     ends_v = [circuit.at_pin(chain.sensor.line(end)) for end in chain.sensor.range_c]
     low, high = ((v - _middle_v(chain, 0)) / chain.converter.step_v(chain.reference.nominal_v) for v in ends_v)

@@ -247,6 +247,19 @@ def test_the_headers_figure_holds_between_codes_and_for_smoothing(name, change, 
     assert ("What is rounded in smoothing is in that figure." in head) == bool(n.factor)
 
 
+@pytest.mark.parametrize("samples", [3, 16])
+def test_the_figure_holds_where_not_every_level_is_looked_at(samples):
+    design = read(generated.ROOT / "data" / "chains" / "north-bench-thermistor.toml")
+    converter = replace(design.chain.converter, bits=15)
+    chain = replace(design.chain, converter=converter)
+    n = numbers(replace(design, chain=chain, noise=Noise(samples=samples), smoothing=None), table_error_c=0.001)
+    levels = np.arange(n.first_code * n.per_code, n.last_code * n.per_code + 1)
+    most = np.abs(n.conversion.of(levels) / 1000 - chain.reading(levels / n.per_code, checked=False)).max()
+    if samples == 16:
+        assert levels.size > 2**18
+    assert most - 1e-12 <= n.worst_c <= most + 0.0015
+
+
 def test_smoothing_rounds_by_no_more_than_the_figure_takes_it_for():
     design = replace(bench(), noise=Noise(samples=4), smoothing=Smoothing(tau_s=100.0))
     n = numbers(design)
@@ -340,6 +353,7 @@ def test_the_comments_carry_the_design_and_the_cautions(tmp_path):
     assert "at most 0.0005 degC from the exact chain, at every level" in plain and "One input" in plain
     module = write(evil, "micropython", tmp_path)[0].read_text(encoding="utf-8")
     compile(module, "chain.py", "exec")
+    assert "it wants four functions" in header and "it wants two functions" in module
     assert "Not a safety device" in module
 
 

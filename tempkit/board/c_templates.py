@@ -8,6 +8,8 @@ HEADER = Template("""\
 $facts
  *
 $warning
+ *
+ * example_main.c is the main loop; of you it wants four functions: inputs (the key's too), outputs, clock, serial line.
  */
 #ifndef CHAIN_H
 #define CHAIN_H

@@ -12,6 +12,8 @@ MODULE = Template('''\
 $facts
 #
 $warning
+#
+# example_main.py is the main loop; of you it wants two functions: inputs (the key's too), and outputs.
 
 SAMPLES = $samples  # codes for one reading
 PERIOD_MS = $period_ms  # from one reading to the next
