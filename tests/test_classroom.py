@@ -456,7 +456,7 @@ def test_a_student_with_a_full_disk_reads_why_and_gets_at_their_work(require):
         menu(page, "Run", "Run All Cells")
         page.locator(".jp-OutputArea-output", has_text="42").wait_for()
         page.locator(".jp-DirListing-item", has_text="big").click(button="right")
-        page.locator(".lm-Menu-item:has(.lm-Menu-itemLabel:text-is('Delete'))").click()
+        page.locator('.lm-Menu-item[data-command="filebrowser:delete"]').click()
         page.locator(".jp-Dialog button:has-text('Delete')").click()
         assert until(page, lambda: not (notebooks / "big").exists())
 
