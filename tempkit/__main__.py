@@ -120,7 +120,10 @@ def _handout(arguments):
     command = arguments.command[1:] if arguments.command[:1] == ["--"] else arguments.command
     if command:
         start(arguments.book, arguments.folder, command)
-    return f"{hand_out(arguments.book, arguments.folder).text() or 'nothing new'}\n"
+    done = hand_out(arguments.book, arguments.folder)
+    if done.left:
+        raise ValueError(done.text())
+    return f"{done.text() or 'nothing new'}\n"
 
 
 def say(text, stream):

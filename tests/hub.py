@@ -50,7 +50,7 @@ CONNECTED = """async () => {
   const { baseUrl } = JSON.parse(document.getElementById("jupyter-config-data").textContent);
   const headers = { "X-XSRFToken": document.cookie.match(/\\b_xsrf=([^;]+)/)[1] };
   const kernels = await (await fetch(`${baseUrl}api/kernels`, { headers })).json();
-  return kernels.some((kernel) => kernel.connections && kernel.execution_state === "idle");
+  return Array.isArray(kernels) && kernels.some((kernel) => kernel.connections && kernel.execution_state === "idle");
 }"""
 
 

@@ -289,6 +289,13 @@ def test_the_command_starts_whatever_became_of_the_hand_out(book, tmp_path):
         assert subprocess.run(words, stdout=log).returncode == 0
 
 
+def test_what_could_not_be_brought_by_hand_is_an_error(book, tmp_path):
+    (tmp_path / "ada").write_text("mine")
+    words = [sys.executable, "-m", "tempkit", "handout", str(book), str(tmp_path / "ada")]
+    done = subprocess.run(words, capture_output=True, text=True)
+    assert done.returncode == 2 and done.stderr.startswith("not brought, as something else stands in its place")
+
+
 def test_a_first_login_is_no_news_and_a_later_one_is(book, tmp_path):
     tell = [sys.executable, "-c", "import os; print(os.environ['TEMPKIT_NOTICE'])"]
     assert handout(book, tmp_path / "ada", *tell).stdout == "2 new files\n\n"
@@ -459,7 +466,7 @@ def test_a_student_with_a_full_disk_reads_why_and_gets_at_their_work(require):
         menu(page, "Run", "Run All Cells")
         page.locator(".jp-OutputArea-output", has_text="42").wait_for()
         page.locator(".jp-DirListing-item", has_text="big").click(button="right")
-        page.locator(".lm-Menu-item:has(.lm-Menu-itemLabel:text-is('Delete'))").click()
+        page.locator('.lm-Menu-item[data-command="filebrowser:delete"]').click()
         page.locator(".jp-Dialog button:has-text('Delete')").click()
         assert until(page, lambda: not (notebooks / "big").exists())
 

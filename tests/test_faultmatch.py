@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tempkit import chainfile
+from tempkit import chainfile, faultmatch
 from tempkit.faultcases import HandTest, heard_lines, points
 from tempkit.faultchecks import ENOUGH, met, tell_apart
 from tempkit.faultmatch import SEED, alike_keys, confusion, rank
@@ -70,6 +70,44 @@ def test_faulty_logs_are_not_called_healthy_but_by_their_likes(matrix):
         for each in possible(design):
             if each.key not in {*likes, "sag", "leads"}:
                 assert matrix[name, each.key].get("healthy", 0) == 0, (name, each.key)
+
+
+# What a fault that the matcher does not know, nor its likes, may be taken for; every other is "something else".
+STAND_INS = {
+    "north-bench": {
+        "healthy": {"sag"}, "lamp": {"sag"}, "turned": {"no ground"}, "constant": {"integer"}, "integer": {"constant"},
+        "other supply": {"healthy"}, "sag": {"leads", "healthy"}, "noisy": {"leads"},
+    },
+    "south-bench-low-reference": {
+        "healthy": {"leads"}, "lamp": {"leads"}, "sag": {"leads"}, "noisy": {"leads"}, "no supply": {"other supply"},
+        "other supply": {"no supply"}, "integer": {"offset"}, "offset": {"integer"},
+    },
+    "cold-frame-3v3": {
+        "healthy": {"count"}, "lamp": {"count"}, "turned": {"no ground"}, "count": {"healthy"},
+        "other supply": {"healthy"},
+    },
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_a_fault_left_out_of_the_matcher_becomes_something_else(name, monkeypatch):
+    """Each fault's log, of a bench never simulated: known, it ranks first; unknown, belief goes to "something else"
+    or to the few that it resembles most, and is never lost."""
+    design = DESIGNS[name]
+    known, likes = faultmatch.signatures(design, TEST), alike_keys(design, TEST)
+    for key in known:
+        out = {key, *likes[key]}
+        found = logs(key, design, 4, seed=4711)
+        whole = [rank(log, design, TEST) for log in found]
+        assert sum(each.best.fault.key in out for each in whole) >= 3, key
+        rest = {k: v for k, v in known.items() if k not in out}
+        with monkeypatch.context() as patch:
+            patch.setattr(faultmatch, "signatures", lambda *_, rest=rest: rest)
+            without = [rank(log, design, TEST) for log in found]
+        for before, after in zip(whole, without, strict=True):
+            assert after.score("else") > before.score("else") and before.score("else") < 0.01
+            assert not out & {cause.fault.key for cause in after.causes}
+            assert after.best.fault.key in {"else", *STAND_INS[name].get(key, ())}, key
 
 
 def test_a_sag_is_missed_only_where_the_buzzer_never_sounded():
