@@ -14,6 +14,9 @@ PLAIN = {"°": "deg", "±": "+-", "Ω": "ohm", "−": "-", "µ": "u"}
 PROGRAM = "python -m tempkit"
 FINE, NOBODY_READS, WRONG, INTERRUPTED = 0, 1, 2, 130
 EXAMPLES = {
+    "": "describe data/chains/north-bench.toml",
+    "board": "ports",
+    "homework": "invent trial-class --students 12",
     "describe": "data/chains/north-bench.toml --scale degF",
     "budget": "data/chains/north-bench.toml --at 25",
     "handout": "/srv/book /home/robin/book",
@@ -62,23 +65,22 @@ def parser():
     bench.add_argument("--out", metavar="DIR", help="folder that gets the card as text and as a page to print")
     bench.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
     bench.set_defaults(run=_bench)
-    for name, its in leaves(top):
-        its.epilog = f"example: {name} {EXAMPLES[name.removeprefix(PROGRAM).strip()]}".rstrip()
+    for name, its in every(top):
+        its.epilog = f"example: {its.prog} {EXAMPLES[name]}".rstrip()
     return top
 
 
-def leaves(own):
-    """Every command of a parser that has none below it: pairs of what is typed and its parser.
+def every(own):
+    """A parser and all below it: pairs of what is typed after the program's name, and the parser.
 
-    >>> [name for name, _ in leaves(parser())][:2]
-    ['python -m tempkit describe', 'python -m tempkit budget']
+    >>> [name for name, _ in every(parser())][:3]
+    ['', 'describe', 'budget']
     """
-    below = [action for action in own._actions if isinstance(action, argparse._SubParsersAction)]
-    if not below:
-        yield own.prog, own
-    for action in below:
-        for its in action.choices.values():
-            yield from leaves(its)
+    yield own.prog.removeprefix(PROGRAM).strip(), own
+    for action in own._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for its in action.choices.values():
+                yield from every(its)
 
 
 def _bench(arguments):

@@ -164,7 +164,7 @@ def type_a(values):
         raise ValueError(f"{readings.size} reading(s) show no spread: take 2 or more")
     if not np.isfinite(readings).all():
         wrong = int((~np.isfinite(readings)).sum())
-        raise ValueError(f"{wrong} of {readings.size} readings are not finite: leave them out, and say so")
+        raise ValueError(f"{wrong} of {readings.size} readings are masked or not finite: leave them out, and say so")
     s = float(readings.std(ddof=1))
     return TypeA(float(readings.mean()), s, s / sqrt(readings.size), readings.size - 1)
 

@@ -82,7 +82,8 @@ def whole_number(value, low, high=None, *, name, unit, advice):
     if whole is None or whole < low or (high is not None and whole > high):
         where = f"{low} or more" if high is None else f"{low} to {high}"
         shown = repr(value) if isinstance(value, str) else value
-        raise ValueError(f"{name} {shown} {unit} must be a whole number, {where}: {advice}")
+        called = f"{name} {shown} {unit}".rstrip()
+        raise ValueError(f"{called} must be a whole number, {where}: {advice}")
     return whole
 
 

@@ -190,7 +190,7 @@ def _record(times_s, values_c):
         raise ValueError(f"times {times.shape} and values {values.shape} must be two lists of one length")
     lost = int(np.count_nonzero(~np.isfinite(values) | ~np.isfinite(times)))
     if lost:
-        raise ValueError(f"{lost} of {values.size} samples are not finite: cut or fill them first")
+        raise ValueError(f"{lost} of {values.size} samples are masked or not finite: cut or fill them first")
     if not np.all(np.diff(times) > 0):
         at = int(np.argmax(np.diff(times) <= 0)) + 1
         raise ValueError(f"time {times[at]:g} s of sample {at} must be above {times[at - 1]:g} s: sort the record")

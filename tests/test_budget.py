@@ -432,7 +432,7 @@ def test_correlations_that_cannot_be():
         (lambda: welch_satterthwaite([1.0], [1.0, 2.0]), "one dof for each"),
         (lambda: welch_satterthwaite([1.0, 1.0], [0.0, 2.0]), "0 degrees of freedom"),
         (lambda: type_a([1.0]), "2 or more"),
-        (lambda: type_a([1.0, nan]), "1 of 2 readings are not finite"),
+        (lambda: type_a([1.0, nan]), "1 of 2 readings are masked or not finite"),
         (lambda: propagate(lambda a: nan, [Input(1.0, standard=0.1)]), "not a number"),
         (
             lambda: propagate(lambda a: nan if a != 1 else 1.0, [Input(1.0, standard=0.1)]),

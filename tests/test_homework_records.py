@@ -282,6 +282,18 @@ def test_a_read_only_folder_still_opens_for_reading(read_only):
     assert "Read-only file system" in again.note and "no new answer is kept" in again.note
 
 
+def test_the_codes_that_are_kept_can_be_entered_again_in_a_read_only_folder(kept, monkeypatch):
+    keeper.enter("bench-9", "robin", kept.folder)
+
+    def full(*_):
+        raise OSError(30, "Read-only file system")
+
+    monkeypatch.setattr(records, "write_bytes", full)
+    assert keeper.enter("bench-9", "robin", kept.folder) == keeper.Who("BENCH-9", "ROBIN")
+    with pytest.raises(ValueError, match="the codes cannot be kept .*Read-only file system"):
+        keeper.enter("bench-9", "kim", kept.folder)
+
+
 def test_in_a_read_only_folder_nothing_else_is_promised(read_only):
     again = Keeper("BENCH-9", "h01", "ROBIN", read_only.folder)
     for change in (lambda: add(again, "2 mV"), lambda: again.hint("02-step-in-mv", 1), again.begin_again):

@@ -44,6 +44,8 @@ def enter(course, student, where=None):
     """Keep the course and student code for all sheets. Raises `ValueError` for a code that cannot be used."""
     entered = Who(safe_code(course, "the course code"), safe_code(student, "the student code"))
     place = Path(where or folder())
+    if who(place) == entered:
+        return entered
     try:
         place.mkdir(parents=True, exist_ok=True)
         records.write_bytes(place / WHO, msgspec.json.encode(entered) + b"\n")
