@@ -40,7 +40,7 @@ c.Authenticator.allow_all = True
 
 # Passwords never cross a network in the clear: without a certificate only this machine is listened to.
 certificate, key = (os.environ.get(name, "") for name in ("TEMPKIT_CERTIFICATE", "TEMPKIT_KEY"))
-for name in {certificate, key} - ({""} if certificate == key else set()):
+for name in (certificate, key) if certificate or key else ():
     if not Path(name).is_file():
         raise SystemExit(f"TEMPKIT_CERTIFICATE and TEMPKIT_KEY must both name a file, and {name!r} is none")
 c.JupyterHub.ssl_cert, c.JupyterHub.ssl_key = certificate, key

@@ -6,6 +6,7 @@ Needs tests/requirements-hub.txt, the proxy of npm on the PATH, and what `browse
 """
 
 import contextlib
+import functools
 import importlib.util
 import os
 import re
@@ -144,6 +145,7 @@ def on_own_disk(size, place, command):
     return ["unshare", "-m" if os.geteuid() == 0 else "-rm", "sh", "-c", mount, str(place), *command]
 
 
+@functools.cache
 def no_disk():
     """Why a command cannot have a disk of its own here; empty where it can."""
     with tempfile.TemporaryDirectory() as place:

@@ -350,7 +350,7 @@ def test_a_students_server_starts_tells_them_and_opens_their_files(kind, size, s
     command = hub.on_own_disk(size, home, [sys.executable, "-c", PREPARE, str(home), kind, *command])
     kept = {k: v for k, v in os.environ.items() if not k.startswith(("JUPYTER", "IPYTHON"))}
     with (tmp_path / "server.txt").open("wb") as log:
-        kept |= {"HOME": str(home), "PYTHONPATH": str(hub.ROOT)}
+        kept |= {"HOME": str(home), "PYTHONPATH": str(hub.ROOT), "TMPDIR": str(tmp_path)}
         process = subprocess.Popen(command, env=kept, stdout=log, stderr=subprocess.STDOUT)
     try:
         ask = asker(f"http://127.0.0.1:{port}/", process)
