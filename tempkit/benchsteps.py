@@ -1,6 +1,6 @@
 """What to take, to wire and to look at before and at first power: the steps of a bench card, from the design."""
 
-from math import ceil
+from math import ceil, floor, log10
 
 from tempkit import wiring
 from tempkit.benchmeter import supply_ends_v
@@ -153,8 +153,14 @@ def _preferred_note(value, wanted):
 def _lamp_rows(design):
     about = f"about {_volts(float(wiring.LAMP_FORWARD_V))} across it"
     yield "lamp (LED)", about, "red or yellow; its long leg is plus as a rule"
-    most = f"E24; never above {_milliamperes(ceil(_lamp_most_a(design) * 1e5) / 1e5)}"
+    most = f"E24; never above {_milliamperes(_rounded_up(_lamp_most_a(design)))}"
     yield "resistor of the lamp", within(ohms(lamp_resistor_ohm(design)), LAMP_RESISTOR), most
+
+
+def _rounded_up(value):
+    """A value above 0 to three digits, never less than it is."""
+    step = 10.0 ** (floor(log10(value)) - 2)
+    return ceil(value / step * (1 - 1e-12)) * step
 
 
 def _pin_note(current_a):
@@ -276,7 +282,8 @@ def _limit_tests(design, room_c, book):
             yield f"{name} limit: {how.lower()}; {call} {beyond} {limit}. {end}: it returns {inside} {back}."
         else:
             test = book.temperature(room_c - side * TEST_C)
+            alone = ", leave the other limit out" if None not in (alarm.high_c, alarm.low_c) else ""
             yield (
                 f"{name} limit, {limit}, out of reach of {'a hand' if side > 0 else 'a cold pack'}: put {test} in its "
-                f"place, write the program anew, and {call} at once. Then put {limit} back, and write it again."
+                f"place{alone}, write the program anew, and {call} at once. Then put all back, and write it again."
             )

@@ -18,7 +18,7 @@ from tempkit.__main__ import main
 from tempkit.benchcard import WIDTH, bench_card, card_text
 from tempkit.benchmeter import first_codes, meter_points, signal_limits_v
 from tempkit.benchsheet import sheet_html
-from tempkit.benchsteps import lamp_resistor_ohm
+from tempkit.benchsteps import lamp_resistor_ohm, parts
 from tempkit.book import Book
 from tempkit.chain import scenario
 from tempkit.circuit import Divider
@@ -109,7 +109,11 @@ def test_the_lamps_resistor_against_a_table():
     assert lamp_resistor_ohm(NORTH) == 680.0
     e24 = reference("e24").expected["E24"]
     for current in (0.002, 0.004, 0.0055, 0.009, 0.013):
-        value = lamp_resistor_ohm(replace(NORTH, outputs=Outputs(current)))
+        design = replace(NORTH, outputs=Outputs(current))
+        value = lamp_resistor_ohm(design)
+        (note,) = [row[2] for row in parts(design) if row[0] == "resistor of the lamp"]
+        said_a = float(note.split()[-2]) / 1000
+        assert 3.65 / (0.95 * value) <= said_a * (1 + 1e-9) <= current * (1 + 1e-6)
         assert 3.65 / (0.95 * value) <= current
         exact = 3.65 / current / 0.95
         above = [
@@ -180,10 +184,10 @@ def test_a_circuits_own_resistors_are_on_the_card():
         ),
         (
             Limits(-18.0, 60.0), 21.0,
-            "High limit, 60.0 °C, out of reach of a hand: put 18.0 °C in its place, write the program anew, and the "
-            "buzzer sounds at once. Then put 60.0 °C back, and write it again.",
-            "Low limit, −18.0 °C, out of reach of a cold pack: put 24.0 °C in its place, write the program anew, and "
-            "the lamp lights at once. Then put −18.0 °C back, and write it again.",
+            "High limit, 60.0 °C, out of reach of a hand: put 18.0 °C in its place, leave the other limit out, write "
+            "the program anew, and the buzzer sounds at once. Then put all back, and write it again.",
+            "Low limit, −18.0 °C, out of reach of a cold pack: put 24.0 °C in its place, leave the other limit out, "
+            "write the program anew, and the lamp lights at once. Then put all back, and write it again.",
         ),
         (
             Limits(26.0, 40.0, 1.0), 21.0, "High limit, 40.0 °C, out of reach",
@@ -196,7 +200,8 @@ def test_each_limit_is_tested_with_what_there_is(limits, room_c, high, low):
     for words in (high, low):
         assert sum(step.startswith(words) for step in steps) == 1, (words, steps)
     one = rows_of(bench_card(replace(NORTH, alarm=replace(limits, high_c=None)), room_c), "FIRST POWER")
-    assert [step for step in steps if step not in one] == [step for step in steps if step.startswith(high)]
+    both = [step.replace(", leave the other limit out", "") for step in steps]
+    assert [step for step in both if step not in one] == [step for step in both if step.startswith("High limit")]
 
 
 def test_a_hand_warms_nothing_in_a_hot_room():
