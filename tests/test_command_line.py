@@ -161,7 +161,8 @@ def test_a_disk_that_takes_no_change(name, a_class, tmp_path, capsys, monkeypatc
     with monkeypatch.context() as patched:
         read_only(patched)
         said = refused(arguments, capsys)
-    assert "Read-only file system" in said and str(tmp_path / "new") in said
+    why = "it may not be written or read" if name == "handout" else "Read-only file system"
+    assert why in said and str(tmp_path / "new") in said
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="limits of a process are POSIX")
@@ -173,7 +174,7 @@ def test_a_disk_with_no_room(name, a_class, tmp_path):
     arguments = words(WRITES[name], out=tmp_path / "new", **{"class": a_class})
     limit = {"preexec_fn": lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))}
     done = shell(arguments, capture_output=True, **limit)
-    assert done.returncode == 2 and b"File too large" in done.stderr
+    assert done.returncode == 2 and b"file too large" in done.stderr.lower()
     assert b"Traceback" not in done.stderr
 
 
