@@ -248,7 +248,8 @@ class Scrub(Explorer):
 
     def _rows(self):
         self._log_note = ipywidgets.HTML(heard(""))
-        self._log_file = ipywidgets.Text(placeholder="my-evening.log", description="log file")
+        wide = {"description_width": "initial"}
+        self._log_file = ipywidgets.Text(placeholder="my-evening.log", description="log file", style=wide)
         button = self._button("Open", lambda: self._open_told(self._log_file.value))
         rows = super()._rows()
         toggle, row = self._folded("My log file", self._log_file, button, self._log_note)
