@@ -70,7 +70,7 @@ c.Spawner.http_timeout = 120
 # A server that nobody has used for an hour ends itself; so does a kernel after half an hour. Work is on the disk.
 arguments += ["--ServerApp.shutdown_no_activity_timeout=3600", "--MappingKernelManager.cull_idle_timeout=1800"]
 # What the hand-out did is the first page; a file deleted is gone, so that a full disk can be cleared from the page.
-arguments += ["--ServerApp.jpserver_extensions=tempkit.studentserver=True"]
+arguments += ["--ServerApp.jpserver_extensions=tempkit.classroom.student_server=True"]
 arguments += ["--FileContentsManager.delete_to_trash=False"]
 c.Spawner.args = arguments
 

@@ -1,36 +1,17 @@
-"""The command line: `python -m tempkit COMMAND`. A command is one function and one entry in `parser`."""
+"""The command line: `python -m tempkit COMMAND`. Each room brings its own commands, in its `commands.py`."""
 
 import argparse
 import contextlib
 import os
 import sys
+from importlib import import_module, util
 
-from tempkit import __version__
-from tempkit.board.commands import add_to as add_board
+from tempkit import ROOMS, __version__
 from tempkit.files import told
-from tempkit.homework.command import add_to as add_homework
 
 PLAIN = {"°": "deg", "±": "+-", "Ω": "ohm", "−": "-", "µ": "u"}
 PROGRAM = "python -m tempkit"
 FINE, NOBODY_READS, WRONG, INTERRUPTED = 0, 1, 2, 130
-EXAMPLES = {
-    "": "describe data/chains/north-bench.toml",
-    "board": "ports",
-    "homework": "invent trial-class --students 12",
-    "describe": "data/chains/north-bench.toml --scale degF",
-    "budget": "data/chains/north-bench.toml --at 25",
-    "handout": "/srv/book /home/robin/book",
-    "bench": "data/chains/north-bench.toml --room-c 19.5 --out bench-card",
-    "board ports": "",
-    "board record": "--port PORT --out my-evening.log --seconds 3600",
-    "board pretend": "data/chains/north-bench.toml --fast --seconds 600 --fault unplug@60 --out trial.log",
-    "board code": "data/chains/north-bench.toml --language c --out board-code",
-    "homework mark": "handed-in --roster roster.csv --out results --due h01=2026-12-04T18:00",
-    "homework print": "--roster roster.csv --sheet h01 --out hand-outs",
-    "homework project": "my-design.toml --course BENCH-9 --student ROBIN",
-    "homework invent": "trial-class --students 12",
-    "homework forget": "ROBIN handed-in results --course BENCH-9",
-}
 
 
 def parser():
@@ -42,31 +23,14 @@ def parser():
     top = argparse.ArgumentParser(prog=PROGRAM, description="From a temperature to a decision.")
     top.add_argument("--version", action="version", version=f"tempkit {__version__}")
     commands = top.add_subparsers(metavar="COMMAND", required=True)
-    describe = commands.add_parser("describe", help="say in plain text what a chain file describes")
-    describe.add_argument("file", metavar="FILE", help="chain file, NAME.toml")
-    describe.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
-    describe.set_defaults(run=_describe)
-    budget = commands.add_parser("budget", help="print the error budget of a chain file's reading")
-    budget.add_argument("file", metavar="FILE", help="chain file, NAME.toml")
-    at_help = "true temperature in the scale of the table, degC or degF (else the middle of the alarm window)"
-    budget.add_argument("--at", metavar="T", type=float, help=at_help)
-    budget.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
-    budget.set_defaults(run=_budget)
-    handout = commands.add_parser("handout", help="bring the book's files into a student's folder, and start a server")
-    handout.add_argument("book", metavar="BOOK", help="folder of the book, the one with README.md")
-    handout.add_argument("folder", metavar="FOLDER", help="the student's folder; their own work there stays")
-    handout.add_argument("command", metavar="COMMAND", nargs=argparse.REMAINDER, help="after --: what to start then")
-    handout.set_defaults(run=_handout)
-    add_board(commands)
-    add_homework(commands)
-    bench = commands.add_parser("bench", help="print the bench card of a chain file, for the table beside the bench")
-    bench.add_argument("file", metavar="FILE", help="chain file, NAME.toml")
-    bench.add_argument("--room-c", metavar="T", type=float, default=21.0, help="today's room in degC (else 21)")
-    bench.add_argument("--out", metavar="DIR", help="folder that gets the card as text and as a page to print")
-    bench.add_argument("--scale", choices=("degC", "degF"), help="temperature scale (else the book's)")
-    bench.set_defaults(run=_bench)
+    examples = {"": "describe data/chains/north-bench.toml"}
+    for room in reversed(ROOMS):
+        if util.find_spec(f"tempkit.{room}.commands"):
+            its = import_module(f"tempkit.{room}.commands")
+            its.add_to(commands)
+            examples |= its.EXAMPLES
     for name, its in every(top):
-        its.epilog = f"example: {its.prog} {EXAMPLES[name]}".rstrip()
+        its.epilog = f"example: {its.prog} {examples[name]}".rstrip()
     return top
 
 
@@ -81,51 +45,6 @@ def every(own):
         if isinstance(action, argparse._SubParsersAction):
             for its in action.choices.values():
                 yield from every(its)
-
-
-def _bench(arguments):
-    from tempkit import book, chainfile
-    from tempkit.benchcard import bench_card, card_text
-
-    chosen = book.Book(arguments.scale or book.current().scale)
-    design = chainfile.read(arguments.file)
-    card = bench_card(design, arguments.room_c, chosen)
-    if arguments.out is None:
-        return card_text(card)
-    from pathlib import Path
-
-    from tempkit.benchsheet import write
-
-    written = write(card, design, arguments.out, Path(arguments.file).stem)
-    return card_text(card) + "".join(f"\nWritten: {path}" for path in written) + "\n"
-
-
-def _describe(arguments):
-    from tempkit import book, chainfile
-    from tempkit.describe import describe
-
-    scale = arguments.scale or book.current().scale
-    return describe(chainfile.read(arguments.file), book.Book(scale))
-
-
-def _budget(arguments):
-    from tempkit import book, chainfile
-    from tempkit.budgettable import budget_table
-
-    scale = arguments.scale or book.current().scale
-    return budget_table(chainfile.read(arguments.file), book.Book(scale), arguments.at)
-
-
-def _handout(arguments):
-    from tempkit.handout import hand_out, start
-
-    command = arguments.command[1:] if arguments.command[:1] == ["--"] else arguments.command
-    if command:
-        start(arguments.book, arguments.folder, command)
-    done = hand_out(arguments.book, arguments.folder)
-    if done.left:
-        raise ValueError(done.text())
-    return f"{done.text() or 'nothing new'}\n"
 
 
 def say(text, stream):

@@ -5,11 +5,9 @@ from datetime import UTC, datetime, timedelta
 
 import msgspec
 
-from tempkit.homework import records
-from tempkit.homework.figures import figures_digest
-from tempkit.homework.records import Answer, Record
-from tempkit.homework.roster import Student
-from tempkit.homework.sheets import sheet_plan
+from tempkit.exercises import Answer, Record, figures_digest, sheet_plan
+from tempkit.exercises import answers as records
+from tempkit.marking.roster import Student
 
 PLAN = sheet_plan("h01")
 AT = datetime(2026, 3, 2, 15, 0, tzinfo=UTC)

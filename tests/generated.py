@@ -8,9 +8,8 @@ from pathlib import Path
 
 import numpy as np
 
-from tempkit.board.code import write
-from tempkit.chainfile import read
-from tempkit.design import Limits, Noise
+from tempkit.board import write
+from tempkit.chain import Limits, Noise, read
 
 if __package__:  # a benchmark's helper
     from tests import eightbit

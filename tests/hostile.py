@@ -12,7 +12,7 @@ import socket
 import zipfile
 
 from classroom import PLAN, answered, posed
-from tempkit.homework import records
+from tempkit.exercises import answers as records
 
 HONEST = records.encode(answered("1 °C", posed().model_answer()))
 CANARY = "import pathlib; pathlib.Path('CANARY').write_text('run')"

@@ -8,9 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit import alarmspells
-from tempkit.alarm import Alarm
-from tempkit.design import Limits
+from tempkit.alarm import Alarm, rule
+from tempkit.chain import Limits
 
 
 def plain_loop(readings, low, high, deadband, on, off, wrong):
@@ -62,11 +61,11 @@ DEADBANDS = st.sampled_from([0.0, 0.5, 1 / 7, 3.0, 20.0])
 @given(READINGS, LIMITS, DEADBANDS, DELAYS, DELAYS, DELAYS, st.integers(1, 9))
 def test_record_steps_and_plain_loop_agree(readings, limits, deadband, on, off, wrong, block):
     alarm = Alarm(*limits, deadband, on, off, wrong)
-    kept, alarmspells.BLOCK = alarmspells.BLOCK, block
+    kept, rule.BLOCK = rule.BLOCK, block
     try:
         run = alarm.run(readings)
     finally:
-        alarmspells.BLOCK = kept
+        rule.BLOCK = kept
     states, calls, raises = plain_loop(readings, *limits, deadband, on, off, wrong)
     assert run.state.tolist() == states
     assert run.invalid.tolist() == calls

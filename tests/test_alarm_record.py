@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 import house
-from tempkit.alarm import Alarm, chattering
-from tempkit.validity import STALE, Rules
+from tempkit.alarm import Alarm, Rules, chattering
+from tempkit.alarm.validity import STALE
 from test_alarm import plain_loop
 
 HALF_HOUR_S = 1800.0

@@ -7,10 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.alarm import Alarm
-from tempkit.alarmcases import cases, table
+from tempkit.alarm import Alarm, Branch, audit, cases, number_line, table
 from tempkit.chain import scenario
-from tempkit.ruleaudit import Branch, audit, number_line
 
 # The state after the last reading, in the order of the table, reasoned by hand from the sentences of the rule.
 ENDS = "0 1 0 -1 1 0 -1 0 0 1 1 1 -1 -1 -1 1 0 0 0 0 1 1 0 1 0 1 0 0 0 1 0 1"

@@ -10,9 +10,8 @@ from scipy.integrate import quad
 from scipy.stats import norm
 
 from references import reference
-from tempkit.alarm import Alarm, delayed_alarm
-from tempkit.alarmodds import alarm_probability, alarm_risk
-from tempkit.conformity import guard_band
+from tempkit.alarm import Alarm, alarm_odds, alarm_risk, delayed_alarm
+from tempkit.uncertainty import guard_band
 
 COUNT = 400_000
 
@@ -52,13 +51,13 @@ def test_a_guard_band_trades_missed_for_false():
 def test_at_the_guarded_limit_a_missed_alarm_is_as_rare_as_its_level():
     """A true temperature at the limit itself: with the guard band an alarm comes with the probability of its level."""
     guard = guard_band(0.4, 0.95)
-    assert alarm_probability(27.0, 27.0 - guard, 0.4) == pytest.approx(0.95, abs=1e-12)
-    assert alarm_probability(18.0, 18.0 + guard, 0.4, side="low") == pytest.approx(0.95, abs=1e-12)
+    assert alarm_odds(27.0, 27.0 - guard, 0.4) == pytest.approx(0.95, abs=1e-12)
+    assert alarm_odds(18.0, 18.0 + guard, 0.4, side="low") == pytest.approx(0.95, abs=1e-12)
 
 
 @given(st.floats(20, 34), st.floats(0.05, 3), st.floats(0, 2))
 def test_without_delay_both_parts_add_in_squares(t_c, standard, noise):
-    ours = alarm_probability(t_c, 27.0, standard, noise)
+    ours = alarm_odds(t_c, 27.0, standard, noise)
     assert ours == pytest.approx(norm.cdf((t_c - 27.0) / np.hypot(standard, noise)), abs=1e-12)
 
 
@@ -78,7 +77,7 @@ def test_delays_by_quadrature(standard, noise, delays):
             expected = quad(lambda e: fraction(e) * norm.pdf(e, 0, standard), *ends, points=inside, limit=400)[0]
         else:
             expected = fraction(0.0)
-        ours = alarm_probability(t_c, 27.0, standard, noise, *delays)
+        ours = alarm_odds(t_c, 27.0, standard, noise, *delays)
         assert ours == pytest.approx(expected, abs=2e-5)
 
 
@@ -89,28 +88,28 @@ def test_delays_by_running_the_alarm():
     readings = 27.2 + offsets + 0.3 * rng.standard_normal((2000, 400))
     alarm = Alarm(high_c=27.0, on_delay=3, off_delay=2)
     share = np.array([alarm.run(row).state.mean() for row in readings])
-    ours = alarm_probability(27.2, 27.0, 0.5, 0.3, 3, 2)
+    ours = alarm_odds(27.2, 27.0, 0.5, 0.3, 3, 2)
     assert ours == pytest.approx(share.mean(), abs=5 * share.std() / sqrt(2000) + 0.01)  # the first samples are normal
-    assert alarm_probability(26.8, 27.0, 0.5, 0.3, 3, 2, side="low") == pytest.approx(ours, abs=1e-9)
+    assert alarm_odds(26.8, 27.0, 0.5, 0.3, 3, 2, side="low") == pytest.approx(ours, abs=1e-9)
 
 
 def test_shapes():
     t_c = np.linspace(25, 29, 6).reshape(2, 3)
     for delay in (1, 3):
-        ours = alarm_probability(t_c, 27.0, 0.4, 0.2, on_delay=delay)
+        ours = alarm_odds(t_c, 27.0, 0.4, 0.2, on_delay=delay)
         assert ours.shape == (2, 3) and (np.diff(ours.ravel()) > 0).all()
-        assert type(alarm_probability(27.0, 27.0, 0.4, 0.2, on_delay=delay)) is float
-    assert np.isnan(alarm_probability([27.0, np.nan], 27.0, 0.4)).tolist() == [False, True]
+        assert type(alarm_odds(27.0, 27.0, 0.4, 0.2, on_delay=delay)) is float
+    assert np.isnan(alarm_odds([27.0, np.nan], 27.0, 0.4)).tolist() == [False, True]
 
 
 @pytest.mark.parametrize(
     "call, message",
     [
-        (lambda: alarm_probability(27.0, 27.0, 0.0), "both 0 degC"),
-        (lambda: alarm_probability(27.0, 27.0, -0.1), "standard_c -0.1 degC"),
-        (lambda: alarm_probability(27.0, 27.0, 0.1, side="up"), "side 'up' is not one of high, low"),
-        (lambda: alarm_probability(27.0, 27.0, 0.1, 0.1, on_delay=0), "on_delay 0 samples"),
-        (lambda: alarm_probability(float("nan"), 27.0, 0.1), "temperature nan degC"),
+        (lambda: alarm_odds(27.0, 27.0, 0.0), "both 0 degC"),
+        (lambda: alarm_odds(27.0, 27.0, -0.1), "standard_c -0.1 degC"),
+        (lambda: alarm_odds(27.0, 27.0, 0.1, side="up"), "side 'up' is not one of high, low"),
+        (lambda: alarm_odds(27.0, 27.0, 0.1, 0.1, on_delay=0), "on_delay 0 samples"),
+        (lambda: alarm_odds(float("nan"), 27.0, 0.1), "temperature nan degC"),
         (lambda: alarm_risk(22.0, 2.5, 0.5), "give at least one limit"),
         (lambda: alarm_risk(22.0, 2.5, 0.5, 18.0, 27.0, 4.5), "guard_c 4.5 degC leaves nothing"),
     ],

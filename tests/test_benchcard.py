@@ -13,21 +13,15 @@ import numpy as np
 import pytest
 
 from references import reference
-from tempkit import chainfile
 from tempkit.__main__ import main
-from tempkit.benchcard import WIDTH, bench_card, card_text
-from tempkit.benchmeter import first_codes, meter_points, signal_limits_v
-from tempkit.benchsheet import sheet_html
-from tempkit.benchsteps import lamp_resistor_ohm, parts
 from tempkit.book import Book
-from tempkit.chain import scenario
-from tempkit.circuit import Divider
-from tempkit.design import Design, Limits, Outputs
-from tempkit.faultcases import points
-from tempkit.faults import fault, possible
-from tempkit.sensors import PlatinumSensor
-from tempkit.symptoms import hand_test, symptoms
-from tempkit.wiring import meter_limits_v
+from tempkit.chain import Design, Divider, Limits, Outputs, PlatinumSensor, scenario
+from tempkit.chain import file as chainfile
+from tempkit.faults import bench_card, card_text, fault, hand_test, meter_limits_v, points, possible
+from tempkit.faults.bench_meter import first_codes, meter_points, signal_limits_v
+from tempkit.faults.bench_steps import lamp_resistor_ohm, parts
+from tempkit.faults.card import WIDTH, symptoms
+from tempkit.faults.card_page import sheet_html
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "data" / "chains"
@@ -94,7 +88,7 @@ def test_first_codes_by_hand():
 
 
 def test_first_codes_hold_the_first_codes_of_simulated_benches():
-    from tempkit.faultcases import record
+    from tempkit.faults import record
 
     rng = np.random.default_rng(4)
     firsts = [record(fault("healthy").case(NORTH, rng), hand_test(21.0)).code[0] for _ in range(300)]
@@ -348,9 +342,9 @@ def test_a_title_with_signs_is_escaped():
 
 
 def test_a_circuit_without_a_drawing_is_told_in_words(monkeypatch):
-    from tempkit import benchsheet
+    from tempkit.faults import card_page
 
-    monkeypatch.setattr(benchsheet, "CIRCUITS", {})
+    monkeypatch.setattr(card_page, "CIRCUITS", {})
     text = sheet_html(bench_card(NORTH), NORTH)
     assert "<img" not in text and "Circuit diagram: a supply of 5.000 V" in text
 

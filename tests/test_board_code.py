@@ -13,19 +13,13 @@ from hypothesis import strategies as st
 import eightbit
 import generated
 from tempkit.__main__ import main
-from tempkit.alarm import Alarm
-from tempkit.board.code import write
-from tempkit.boardconversion import Line, Table, at_zero
-from tempkit.boardloop import NO_CODE, BoardLoop
-from tempkit.boardmodel import line
-from tempkit.boardnumbers import codes_of, numbers
-from tempkit.chain import scenario
-from tempkit.chainfile import read
-from tempkit.design import Design, Limits, Noise, Smoothing
-from tempkit.integers import nearest
-from tempkit.log import read as read_log
-from tempkit.thermocouple import celsius_of_mv, reference_mv
-from tempkit.tripping import trip_codes
+from tempkit.alarm import Alarm, trip_codes
+from tempkit.board import nearest, numbers, write
+from tempkit.board.model import line
+from tempkit.board.whole_numbers import NO_CODE, BoardLoop, Line, Table, at_zero, codes_of
+from tempkit.chain import Design, Limits, Noise, Smoothing, read, reference_mv, scenario
+from tempkit.chain.thermocouple import celsius_of_mv
+from tempkit.logs import read as read_log
 
 DESIGNS = dict(generated.designs())
 every_design = pytest.mark.parametrize("design", DESIGNS.values(), ids=DESIGNS)

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 import boards
-from tempkit import log as logs
-from tempkit.board import Link, logfile
+from tempkit.board import Link, record_file
+from tempkit.logs import log as logs
 
 
 def test_every_line_is_in_the_file_before_it_is_shown(tmp_path):
@@ -88,7 +88,7 @@ def full_disk(monkeypatch, after):
             raise OSError(28, "No space left on device")
         return real(end, data)
 
-    monkeypatch.setattr(logfile.os, "write", write)
+    monkeypatch.setattr(record_file.os, "write", write)
 
 
 def test_a_file_that_cannot_be_written_stops_it_and_says_so(tmp_path, monkeypatch):
@@ -108,9 +108,9 @@ def test_a_file_that_cannot_be_written_stops_it_and_says_so(tmp_path, monkeypatc
 
 def test_a_write_that_takes_a_part_only_is_finished(tmp_path, monkeypatch):
     real = os.write
-    monkeypatch.setattr(logfile.os, "write", lambda end, data: real(end, data[:3]))
-    log = logfile.LogFile(tmp_path / "log.txt", "PORT")
-    log.write(logfile.row(1.0, b"read=24.9"))
+    monkeypatch.setattr(record_file.os, "write", lambda end, data: real(end, data[:3]))
+    log = record_file.LogFile(tmp_path / "log.txt", "PORT")
+    log.write(record_file.row(1.0, b"read=24.9"))
     log.close()
     assert boards.rows((tmp_path / "log.txt").read_bytes()) == [b"read=24.9"]
 
@@ -132,18 +132,18 @@ def test_nothing_is_overwritten(tmp_path):
 def test_going_on_in_a_file(tmp_path):
     """The time goes on by the clock on the wall, never back; a torn last line is ended; the gap is marked."""
     out = tmp_path / "log.txt"
-    log = logfile.LogFile(out, "PORT")
-    log.write(logfile.row(5000.0, b"a") + b"5001.000\ttor")
+    log = record_file.LogFile(out, "PORT")
+    log.write(record_file.row(5000.0, b"a") + b"5001.000\ttor")
     log.close()
-    again = logfile.LogFile(out, "OTHER", append=True)
+    again = record_file.LogFile(out, "OTHER", append=True)
     assert again.seconds() >= 5000.0
-    again.write(logfile.row(again.seconds(), b"b"))
+    again.write(record_file.row(again.seconds(), b"b"))
     again.close()
     data = out.read_bytes()
     assert boards.rows(data) == [b"a", b"tor", None, b"b"] and b"tor\n# torn: " in data
     assert boards.times(data) == sorted(boards.times(data))
     assert data.count(b"# start") == 1 and b"# port OTHER" in data
-    new = logfile.LogFile(tmp_path / "new.txt", "PORT", append=True)
+    new = record_file.LogFile(tmp_path / "new.txt", "PORT", append=True)
     new.close()
     assert (tmp_path / "new.txt").read_bytes().startswith(b"# tempkit record 1")
 
@@ -155,15 +155,15 @@ def test_going_on_in_a_file(tmp_path):
 def test_a_torn_line_is_no_data_wherever_it_is_torn(cut, tmp_path):
     """A recorder was killed in the middle of a line; the next goes on in its file; the reader leaves the line out."""
     out = tmp_path / "log.txt"
-    log = logfile.LogFile(out, "COM3")
-    log.write(b"".join(logfile.row(nth + 0.1, b"n=%d read=24.9" % nth) for nth in range(3)))
-    log.write(logfile.row(3.1, b"n=3 read=24.9")[:cut])
+    log = record_file.LogFile(out, "COM3")
+    log.write(b"".join(record_file.row(nth + 0.1, b"n=%d read=24.9" % nth) for nth in range(3)))
+    log.write(record_file.row(3.1, b"n=3 read=24.9")[:cut])
     log.close()
-    again = logfile.LogFile(out, "COM3", append=True)
-    again.write(logfile.row(again.seconds(), b"n=5 read=24.9"))
+    again = record_file.LogFile(out, "COM3", append=True)
+    again.write(record_file.row(again.seconds(), b"n=5 read=24.9"))
     again.close()
     record = logs.read(out)
-    whole = cut == len(logfile.row(3.1, b"n=3 read=24.9"))
+    whole = cut == len(record_file.row(3.1, b"n=3 read=24.9"))
     assert record.column("n").tolist() == [0, 1, 2, *[3] * whole, 5]
     assert (np.diff(record.times_s) >= 0).all() and record.gaps().marked.tolist()[-1:] == [True]
     assert sum(record.account().values()) == record.lines
@@ -172,33 +172,33 @@ def test_a_torn_line_is_no_data_wherever_it_is_torn(cut, tmp_path):
 def test_a_second_recorder_on_a_file_is_refused(tmp_path):
     """In this process and in another; once the first is closed, or killed, the file is free."""
     out = tmp_path / "log.txt"
-    first = logfile.LogFile(out, "COM3")
-    first.write(logfile.row(0.1, b"a"))
+    first = record_file.LogFile(out, "COM3")
+    first.write(record_file.row(0.1, b"a"))
     before = out.read_bytes()
     with pytest.raises(ValueError, match="another recorder writes .*log.txt: stop it, or name another file"):
-        logfile.LogFile(out, "COM4", append=True)
+        record_file.LogFile(out, "COM4", append=True)
     words = ["board", "record", "--port", "socket://127.0.0.1:9", "--out", str(out), "--append", "--seconds", "1"]
     done = subprocess.run([sys.executable, "-m", "tempkit", *words], capture_output=True, text=True)
     assert done.returncode == 2 and "another recorder writes" in done.stderr
     assert out.read_bytes() == before
     first.close()
-    logfile.LogFile(out, "COM4", append=True).close()
+    record_file.LogFile(out, "COM4", append=True).close()
     assert out.read_bytes().startswith(before) and b"# port COM4" in out.read_bytes()
 
 
 def test_a_killed_recorder_leaves_no_lock(tmp_path):
     out = tmp_path / "log.txt"
     code = (
-        "import sys, time; from tempkit.board.logfile import LogFile;"
+        "import sys, time; from tempkit.board.record_file import LogFile;"
         "log = LogFile(sys.argv[1], 'COM3'); print('on', flush=True); time.sleep(60)"
     )
     other = subprocess.Popen([sys.executable, "-c", code, str(out)], stdout=subprocess.PIPE, text=True)
     assert other.stdout.readline() == "on\n"
     with pytest.raises(ValueError, match="another recorder writes"):
-        logfile.LogFile(out, "COM3", append=True)
+        record_file.LogFile(out, "COM3", append=True)
     other.kill()
     other.communicate()
-    logfile.LogFile(out, "COM3", append=True).close()
+    record_file.LogFile(out, "COM3", append=True).close()
 
 
 class Clock:
@@ -206,9 +206,9 @@ class Clock:
 
     def __init__(self, patch):
         self.now_s, self.set_s = 1000.0, 1.79e9
-        patch.setattr(logfile, "steady_s", lambda: self.now_s)
-        patch.setattr(logfile.time, "time", lambda: self.now_s + self.set_s)
-        patch.setattr(logfile, "datetime", self)
+        patch.setattr(record_file, "steady_s", lambda: self.now_s)
+        patch.setattr(record_file.time, "time", lambda: self.now_s + self.set_s)
+        patch.setattr(record_file, "datetime", self)
 
     def now(self, zone):
         return logfile_datetime.fromtimestamp(self.now_s + self.set_s, zone)
@@ -217,26 +217,26 @@ class Clock:
         return logfile_datetime.fromisoformat(text)
 
 
-logfile_datetime = logfile.datetime
+logfile_datetime = record_file.datetime
 
 
 @pytest.mark.parametrize("steps", [(3600.0,), (-3600.0,), (7200.0, -3600.5), (-3.0, -4.0, 5.0)])
 def test_a_clock_that_is_set_is_written_down_and_reckoned_with(steps, tmp_path, monkeypatch):
     """The seconds of the file go on as they truly went; each step stands in it; a pause is as long as it truly was."""
     clock, out = Clock(monkeypatch), tmp_path / "log.txt"
-    log = logfile.LogFile(out, "COM3")
+    log = record_file.LogFile(out, "COM3")
     for step in (0.0, *steps):
         clock.set_s += step
         clock.now_s += 1.0
-        log.write(logfile.row(log.seconds(), b"read=24.9"))
+        log.write(record_file.row(log.seconds(), b"read=24.9"))
     log.close()
     clock.now_s += 100.0
-    again = logfile.LogFile(out, "COM3", append=True)
+    again = record_file.LogFile(out, "COM3", append=True)
     assert again.seconds() == pytest.approx(len(steps) + 101.0, abs=0.01)
-    again.write(logfile.row(again.seconds(), b"read=24.9"))
+    again.write(record_file.row(again.seconds(), b"read=24.9"))
     again.close()
     data, record = out.read_bytes(), logs.read(out)
-    assert [float(each) for each in logfile.STEP.findall(data)] == pytest.approx(steps)
+    assert [float(each) for each in record_file.STEP.findall(data)] == pytest.approx(steps)
     assert np.diff(record.times_s).tolist() == pytest.approx([1.0] * len(steps) + [100.0], abs=0.01)
     assert f"{len(steps)} times the computer's clock was set" in record.told[-1]
 
@@ -244,17 +244,17 @@ def test_a_clock_that_is_set_is_written_down_and_reckoned_with(steps, tmp_path, 
 def test_a_clock_that_was_set_back_while_nobody_recorded(tmp_path, monkeypatch):
     """How long the pause was cannot be known: the file goes on at its last line and says so; later pauses are right."""
     clock, out = Clock(monkeypatch), tmp_path / "log.txt"
-    log = logfile.LogFile(out, "COM3")
+    log = record_file.LogFile(out, "COM3")
     clock.now_s += 50.0
-    log.write(logfile.row(log.seconds(), b"a"))
+    log.write(record_file.row(log.seconds(), b"a"))
     log.close()
     clock.set_s -= 5000.0
-    again = logfile.LogFile(out, "COM3", append=True)
+    again = record_file.LogFile(out, "COM3", append=True)
     assert again.seconds() == pytest.approx(50.0, abs=0.01)
     assert b"# clock at 50.000 s: the computer's clock was set by -5000.000 s\n" in out.read_bytes()
     again.close()
     clock.now_s += 10.0
-    third = logfile.LogFile(out, "COM3", append=True)
+    third = record_file.LogFile(out, "COM3", append=True)
     assert third.seconds() == pytest.approx(60.0, abs=0.02)
     third.close()
 
@@ -263,7 +263,7 @@ def test_a_disk_that_is_full_at_once_leaves_no_empty_file(tmp_path, monkeypatch)
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(logfile.os, "write", full)
+    monkeypatch.setattr(record_file.os, "write", full)
     with pytest.raises(ValueError, match="log.txt cannot be written: No space left on device"):
-        logfile.LogFile(tmp_path / "log.txt", "COM3")
+        record_file.LogFile(tmp_path / "log.txt", "COM3")
     assert not (tmp_path / "log.txt").exists()

@@ -13,17 +13,15 @@ import numpy as np
 import pytest
 
 import boards
-from tempkit import chainfile
 from tempkit.__main__ import main
-from tempkit.board import Link, fast, requests, scenes
-from tempkit.board.partner import Partner
+from tempkit.board import Board, Link, Misbehaviour, Partner, lines, requests, simulate, write_log
 from tempkit.board.pretend import Pacer, TcpWire
 from tempkit.board.requests import fault
-from tempkit.board.stream import BANNER, STYLES, Board
-from tempkit.boardmodel import Misbehaviour, lines, simulate
+from tempkit.board.stream import BANNER, STYLES
+from tempkit.chain import file
 
 CHAIN = Path(__file__).resolve().parent.parent / "data" / "chains" / "north-bench.toml"
-NORTH = chainfile.read(CHAIN)
+NORTH = file.read(CHAIN)
 QUIET = replace(NORTH, noise=None)
 ENDS = pytest.mark.parametrize(
     "wire",
@@ -50,8 +48,8 @@ def board(*faults, design=QUIET, air_c=25.0, **more):
 def test_without_a_fault_it_is_the_model(more):
     """Over several stretches of simulation, with air that moves: the lag goes on from one to the next."""
     seconds = 9000 * (more.get("wait_s", 1.0) + 0.05)
-    pieces = said(board(air_c=scenes.morning, **more), seconds)
-    made = simulate(QUIET, scenes.morning, seconds, seed=1, **more)
+    pieces = said(board(air_c=requests.morning, **more), seconds)
+    made = simulate(QUIET, requests.morning, seconds, seed=1, **more)
     assert len(pieces) > 8000
     pieces = pieces[: len(made.t_s)]
     shown = np.array([NUMBERS.match(each.data).groups() for each in pieces], dtype=float)
@@ -113,7 +111,7 @@ def test_garbage_and_a_lost_point():
 
 
 def test_styles():
-    assert set(STYLES) == set(requests.STYLES) and set(scenes.SCENES) == set(requests.SCENES)
+    assert set(STYLES) == set(requests.STYLES) and set(requests.SCENES) == set(requests.SCENE_NAMES)
     line = b"t=12.0 code=153 read=24.9\r\n"
     shown = {name: style.change(line) for name, style in STYLES.items()}
     assert shown == {
@@ -215,7 +213,7 @@ def test_a_partner_speaks_and_ends(wire):
 @pytest.mark.slow
 def test_a_partner_does_not_outlive_the_one_who_started_it():
     code = (
-        "import sys, time; from tempkit.board.partner import Partner; p = Partner(sys.argv[1]);"
+        "import sys, time; from tempkit.board.pretend import Partner; p = Partner(sys.argv[1]);"
         "print(p._process.pid, flush=True); time.sleep(60)"
     )
     parent = subprocess.Popen([sys.executable, "-c", code, str(CHAIN)], stdout=subprocess.PIPE, text=True)
@@ -261,7 +259,7 @@ def test_fast_and_recorded_agree(tmp_path):
     """The same board, once through wire, pace, link and file, once without: the same lines."""
     wire, out = TcpWire(), tmp_path / "log.txt"
     made = board("garbage@0.3+0.1", design=NORTH, wait_s=0.01)
-    expected = boards.rows(fast.log(made, 1.0))
+    expected = boards.rows(write_log.log(made, 1.0))
     with Link(wire.port, out=out) as link:
         while link.status().state != "open" or wire._client is None:
             wire.wait(0.01)

@@ -13,8 +13,8 @@ import pytest
 
 import boards
 from tempkit.__main__ import main
-from tempkit.board.logfile import LogFile
-from tempkit.board.record import interrupts, record
+from tempkit.board.record_file import LogFile
+from tempkit.board.recorder import interrupts, record
 
 POSIX = os.name == "posix"
 # A recorder that puts down a copy of every read, apart from its own file, before it sees the bytes.

@@ -10,15 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit import chainfile
-from tempkit.airtrace import air_at
-from tempkit.boardmodel import RIGHT, Misbehaviour, lines, loop_period_s, readings, simulate
-from tempkit.chain import scenario
-from tempkit.design import Design, Limits, Link
-from tempkit.response import lagged
+from tempkit.board import Misbehaviour, air_at, lines, loop_period_s, readings, simulate
+from tempkit.board.model import RIGHT
+from tempkit.chain import Design, Limits, Link, file, scenario
+from tempkit.signal import lagged
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
-NORTH = chainfile.read(CHAINS / "north-bench.toml")
+NORTH = file.read(CHAINS / "north-bench.toml")
 PLAIN = Design("plain", scenario(), alarm=Limits(high_c=27.0), link=Link())
 ROUNDING_C = 1e-9  # double precision on temperatures below 1000 degC, many steps long
 
@@ -38,14 +36,14 @@ def test_air_from_a_number_a_function_or_pairs():
 
 @given(st.floats(-40, 125), st.sampled_from(["north-bench", "north-bench-measured", "cold-frame-3v3"]))
 def test_without_noise_it_is_the_chain(t_c, name):
-    design = replace(chainfile.read(CHAINS / f"{name}.toml"), noise=None)
+    design = replace(file.read(CHAINS / f"{name}.toml"), noise=None)
     made = simulate(design, t_c, seconds=3, seed=1)
     assert made.code.tolist() == [design.chain.code(t_c)] * len(made.t_s)
     assert made.reading_c[0] == design.chain.reading(design.chain.code(t_c), checked=False)
 
 
 def test_scatter_of_a_mean_of_samples():
-    """sqrt((sigma^2 + 1/12) / M) from half an LSB of noise on: `tempkit.noise.averaged_error_lsb`, JCGM 100 F.2.2.1."""
+    """sqrt((sigma^2 + 1/12) / M) from half an LSB of noise on: `tempkit.signal.noise.averaged_error_lsb`, JCGM 100 F.2.2.1."""
     made = simulate(NORTH, 25.0, seconds=20_000, seed=3, program=Misbehaviour(noise_scale=3.0))
     sigma_lsb = 3 * 0.002 / (5.0 / 1024)
     expected = np.sqrt((sigma_lsb**2 + 1 / 12) / 16)

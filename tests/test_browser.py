@@ -10,8 +10,7 @@ from PIL import Image
 
 import access
 import browser
-from tempkit import chainfile
-from tempkit.chain import scenario
+from tempkit.chain import file, scenario
 
 pytestmark = pytest.mark.browser
 CHAPTERS = sorted(path.name for path in (browser.ROOT / "notebooks").glob("[0-9][0-9]-*.ipynb"))
@@ -403,7 +402,7 @@ def test_a_design_file_is_saved_and_loaded(lab, page):
     bench.box.get_by_label("design file", exact=True).fill("my-low-supply.toml")
     bench.box.get_by_role("button", name="Save").click()
     bench.box.locator('[role="status"]', has_text="Saved to my-low-supply.toml.").wait_for()
-    assert chainfile.read(lab.folder / "notebooks" / "my-low-supply.toml").chain.reference.true_v == 4.75
+    assert file.read(lab.folder / "notebooks" / "my-low-supply.toml").chain.reference.true_v == 4.75
     bench.box.get_by_role("button", name="Reset").click()
     bench.expect_told(start)
     bench.box.get_by_role("button", name="Load").click()

@@ -5,9 +5,8 @@ import json
 import pytest
 
 import browser
-from tempkit.homework import cards as cards_module
-from tempkit.homework import records
-from tempkit.homework.sheets import sheet_plan
+from tempkit.exercises import answers, sheet_plan
+from tempkit.exercises import cards as cards_module
 
 pytestmark = pytest.mark.browser
 SHEET = "h01-temperature-to-code.ipynb"
@@ -44,7 +43,7 @@ def begun(lab, page):
 
 
 def record(lab):
-    return records.read(lab.folder / "notebooks" / "answers" / f"h01_{'_'.join(CODES)}.json")
+    return answers.read_record(lab.folder / "notebooks" / "answers" / f"h01_{'_'.join(CODES)}.json")
 
 
 def test_a_student_answers_closes_and_goes_on(lab, page):

@@ -11,18 +11,18 @@ from scipy import stats
 from uncertainties import umath
 
 from references import reference
-from tempkit.budget import (
+from tempkit.uncertainty import (
     Input,
     compare,
     coverage_factor,
     monte_carlo,
     propagate,
-    sensitivities,
     type_a,
     validate,
     welch_satterthwaite,
     worst_case,
 )
+from tempkit.uncertainty.inputs import sensitivities
 
 SLOPE = 1e-8  # relative: what the docstring of `sensitivities` promises
 EXACT = 1e-12  # relative: arithmetic of a few steps in double precision

@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from tempkit import chainfile
 from tempkit.__main__ import main
 from tempkit.book import Book
-from tempkit.budgettable import WIDTHS, budget_table
+from tempkit.chain import file
+from tempkit.uncertainty import budget_table
+from tempkit.uncertainty.table import WIDTHS
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "data" / "chains"
@@ -19,7 +20,7 @@ NORTH = str(FOLDER / "north-bench.toml")
 
 
 def table(name="north-bench", scale="degC", at=None):
-    return budget_table(chainfile.read(FOLDER / f"{name}.toml"), Book(scale), at)
+    return budget_table(file.read(FOLDER / f"{name}.toml"), Book(scale), at)
 
 
 def row(text, label):
@@ -75,7 +76,7 @@ def test_a_calibration_gives_a_second_table():
 @pytest.mark.parametrize("path", sorted(FOLDER.glob("*.toml")), ids=lambda path: path.stem)
 @pytest.mark.parametrize("scale", ["degC", "degF"])
 def test_columns_stay_apart_in_every_file(path, scale):
-    lines = budget_table(chainfile.read(path), Book(scale)).splitlines()
+    lines = budget_table(file.read(path), Book(scale)).splitlines()
     rows = [line for line in lines if line.endswith(" %") and "level" not in line]
     assert len(rows) >= 5
     assert {len(line) for line in rows} == {2 + sum(WIDTHS)}

@@ -10,19 +10,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit.budget import Input, monte_carlo
-from tempkit.calibration import (
+from tempkit.uncertainty import (
+    Input,
     boiling_point_at_altitude,
     boiling_point_c,
     en_number,
     fit_line,
     fit_polynomial,
     ice_point,
-    melting_point_c,
+    monte_carlo,
     one_point,
     pressure_at_altitude_pa,
     two_points,
 )
+from tempkit.uncertainty.water import melting_point_c
 
 ZERO_K = 273.15
 SAME_EQUATION = 1e-6  # K: rounding only

@@ -9,10 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit.chain import Chain, scenario
-from tempkit.circuit import Direct
-from tempkit.converter import Converter, Reference
-from tempkit.sensors import LinearSensor
+from tempkit.chain import Chain, Converter, Direct, LinearSensor, Reference, scenario
 
 ROUNDING_C = 1e-11  # degC: a few half-units of a float near 5 V, at 10 mV/degC, with room
 

@@ -8,9 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.chain import Chain, scenario
-from tempkit.converter import TRANSFERS, Converter, Reference
-from tempkit.sensors import LinearSensor
+from tempkit.chain import Chain, Converter, LinearSensor, Reference, scenario
+from tempkit.chain.converter import TRANSFERS
 
 HALF = Fraction(1, 2)
 ROUNDING_C = 1e-11  # degC: a few half-units of a float near 5 V, at 10 mV/degC, with room

@@ -8,15 +8,9 @@ import numpy as np
 import pytest
 import uncertainties
 
-from tempkit import chainfile
-from tempkit.budget import monte_carlo
-from tempkit.chain import scenario
-from tempkit.chainbudget import before_after, chain_budget
-from tempkit.chainmodel import quantisation_limits_lsb
-from tempkit.circuit import Direct
-from tempkit.converter import Converter, Reference
-from tempkit.design import Calibration, Design, Extras, Noise
-from tempkit.noise import averaged_error_lsb
+from tempkit.chain import Calibration, Converter, Design, Direct, Extras, Noise, Reference, file, scenario
+from tempkit.signal import averaged_error_lsb
+from tempkit.uncertainty import before_after, chain_budget, monte_carlo, quantisation_limits_lsb
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 PATHS = sorted(CHAINS.glob("*.toml"))
@@ -26,7 +20,7 @@ ONE_DRAW = Design("one sample", scenario(), noise=Noise(0.002, 1))
 
 
 def north(**changes):
-    return replace(chainfile.read(CHAINS / "north-bench.toml"), **changes)
+    return replace(file.read(CHAINS / "north-bench.toml"), **changes)
 
 
 def standards(budget):
@@ -94,7 +88,7 @@ def test_units_and_signs():
 
 def test_a_measured_reference_is_a_correction_and_no_doubt():
     """0.75 V of 4.83 V read as of 5 V: 0.75 * 5 / 4.83 = 0.776398 V, 27.6398 degC."""
-    budget = chain_budget(chainfile.read(CHAINS / "north-bench-measured.toml"), 25.0)
+    budget = chain_budget(file.read(CHAINS / "north-bench-measured.toml"), 25.0)
     assert budget.correction_c == pytest.approx(-2.639752, abs=1e-6)
     assert dict(budget.corrections) == {"reference voltage": pytest.approx(-2.639752, abs=1e-6)}
     assert budget.row("reference voltage").standard_c == 0
@@ -148,7 +142,7 @@ def test_against_the_uncertainties_package(path, t_c):
 
     A curved sensor takes no overloaded numbers; there the package takes its own differences.
     """
-    design = chainfile.read(path)
+    design = file.read(path)
     if not design.chain.span_c()[0] <= t_c <= design.chain.span_c()[1]:
         with pytest.raises(ValueError, match="saturated"):
             chain_budget(design, t_c)
@@ -168,7 +162,7 @@ def test_against_the_uncertainties_package(path, t_c):
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
 def test_against_monte_carlo(path):
     """4 standard deviations of s from 10^5 trials are 0.9 %; the reference's curve adds 1.5 % at most for 10 %."""
-    budget = chain_budget(chainfile.read(path), 25.0)
+    budget = chain_budget(file.read(path), 25.0)
     simulated = monte_carlo(budget.function, budget.inputs, 100_000, seed=5)
     assert simulated.invalid == 0
     assert budget.standard_c == pytest.approx(simulated.standard, rel=0.025)
@@ -177,7 +171,7 @@ def test_against_monte_carlo(path):
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
 def test_no_trial_of_bounded_quantities_lies_beyond_the_worst_case(path):
     """The noise, a normal quantity without limits, is left out."""
-    budget = chain_budget(replace(chainfile.read(path), noise=None), 25.0)
+    budget = chain_budget(replace(file.read(path), noise=None), 25.0)
     values = budget.simulated(200_000, seed=6).values - budget.reading_c
     low, high = budget.worst_c
     assert low <= values.min()
@@ -245,7 +239,7 @@ def hypot_of(*parts):
 
 
 def test_a_calibration_finds_a_wrong_reference_but_not_what_changes():
-    design = chainfile.read(CHAINS / "north-bench-measured.toml")
+    design = file.read(CHAINS / "north-bench-measured.toml")
     done = before_after(chain_budget(replace(design, budget=Extras(self_heating_c=0.2)), 0.0), Calibration(0.0, 0.05))
     assert done.before.correction_c == pytest.approx(50 - 50 * 5 / 4.83 - 0.1 * 5 / 4.83, abs=1e-6)
     assert done.after.correction_c == pytest.approx(-0.1 * 5 / 4.83, abs=1e-6)
@@ -253,7 +247,7 @@ def test_a_calibration_finds_a_wrong_reference_but_not_what_changes():
 
 
 def test_after_a_calibration_first_order_and_monte_carlo_agree():
-    design = chainfile.read(CHAINS / "north-bench-ice-point.toml")
+    design = file.read(CHAINS / "north-bench-ice-point.toml")
     done = before_after(chain_budget(design, 25.0), design.calibration)
     simulated = done.after.simulated(100_000, seed=7)
     assert isclose(done.after.standard_c, simulated.standard, rel_tol=0.025)

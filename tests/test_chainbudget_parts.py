@@ -6,13 +6,22 @@ from math import sqrt
 import numpy as np
 import pytest
 
-from tempkit.chain import Chain
-from tempkit.chainbudget import before_after, chain_budget
-from tempkit.chainmodel import ChainModel
-from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Direct, Divider
-from tempkit.converter import Converter, Reference
-from tempkit.design import Calibration
-from tempkit.sensors import LinearSensor, PlatinumSensor, Thermistor, Thermocouple
+from tempkit.chain import (
+    Bridge,
+    Calibration,
+    Chain,
+    ColdJunction,
+    Converter,
+    CurrentDrive,
+    Direct,
+    Divider,
+    LinearSensor,
+    PlatinumSensor,
+    Reference,
+    Thermistor,
+    Thermocouple,
+)
+from tempkit.uncertainty import ChainModel, before_after, chain_budget
 
 CLOSE = 2e-5  # sensitivities come from differences of some per cent, so the curve's second order is left
 PT100 = PlatinumSensor(range_c=(-100.0, 200.0))

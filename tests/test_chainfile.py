@@ -13,14 +13,26 @@ import tomli_w
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tempkit import chainfile
-from tempkit.chain import Chain, scenario
-from tempkit.chainfile import ChainFileError
-from tempkit.chaintables import PARTS
-from tempkit.circuit import Direct
-from tempkit.converter import Converter, Reference
-from tempkit.design import Calibration, Design, Extras, Limits, Link, Noise, Outputs, Response, Smoothing
-from tempkit.sensors import LinearSensor
+from tempkit.chain import (
+    Calibration,
+    Chain,
+    ChainFileError,
+    Converter,
+    Design,
+    Direct,
+    Extras,
+    Limits,
+    LinearSensor,
+    Link,
+    Noise,
+    Outputs,
+    Reference,
+    Response,
+    Smoothing,
+    file,
+    scenario,
+)
+from tempkit.chain.tables import PARTS
 
 CHAINS = sorted((Path(__file__).parent.parent / "data" / "chains").glob("*.toml"))
 NORTH = next(path for path in CHAINS if path.stem == "north-bench")
@@ -94,7 +106,7 @@ DESIGNS = st.builds(
 
 
 def test_the_whole_example():
-    design = chainfile.read(NORTH)
+    design = file.read(NORTH)
     assert design == Design(
         title="North bench, air above the seedlings",
         chain=Chain(
@@ -115,14 +127,14 @@ def test_the_whole_example():
 
 @pytest.mark.parametrize("path", CHAINS, ids=lambda path: path.stem)
 def test_our_files_are_read_and_say_that_they_are_invented(path):
-    design = chainfile.read(path)
-    assert chainfile.loads(chainfile.dumps(design)) == design
+    design = file.read(path)
+    assert file.loads(file.dumps(design)) == design
     assert "nvented" in path.read_text(encoding="utf-8").splitlines()[0]
     assert f"`{path.name}`" in (path.parent.parent / "README.md").read_text(encoding="utf-8")
 
 
 def test_what_our_files_show():
-    by_name = {path.stem: chainfile.read(path).chain for path in CHAINS}
+    by_name = {path.stem: file.read(path).chain for path in CHAINS}
     assert by_name["south-bench-low-reference"].span_c()[1] == pytest.approx(60.0)
     assert by_name["cold-frame-3v3"].converter.codes == 4096
     ratiometric = by_name["north-bench-ratiometric"]
@@ -132,28 +144,28 @@ def test_what_our_files_show():
 
 @given(DESIGNS)
 def test_round_trip_is_exact(design):
-    assert chainfile.loads(chainfile.dumps(design)) == design
+    assert file.loads(file.dumps(design)) == design
 
 
 def test_only_the_first_four_tables_are_needed():
     wanted = ("format", "title", "sensor", "circuit", "reference", "converter")
     raw = {key: value for key, value in tomllib.loads(TEXT).items() if key in wanted}
-    assert chainfile.loads(tomli_w.dumps(raw)).alarm is None
+    assert file.loads(tomli_w.dumps(raw)).alarm is None
     for key in wanted:
         with pytest.raises(ChainFileError, match=rf"(?m)\b{key}\b.*missing"):
-            chainfile.loads(tomli_w.dumps({name: value for name, value in raw.items() if name != key}))
+            file.loads(tomli_w.dumps({name: value for name, value in raw.items() if name != key}))
 
 
 def test_optional_keys_of_the_circuit():
     circuit = 'kind = "direct"\nsource_ohm = 470\nsupply_v = 4.9\nratiometric_at_v = 5'
-    chain = chainfile.loads(TEXT.replace('kind = "direct"', circuit)).chain
+    chain = file.loads(TEXT.replace('kind = "direct"', circuit)).chain
     assert chain.circuit == Direct(470.0, 4.9, 5.0)
 
 
 def test_a_mark_at_the_start_and_foreign_line_ends_are_read(tmp_path):
     path = tmp_path / "bench.toml"
     path.write_bytes(b"\xef\xbb\xbf" + TEXT.replace("\n", "\r\n").encode())
-    assert chainfile.read(path) == chainfile.read(NORTH)
+    assert file.read(path) == file.read(NORTH)
 
 
 # ---- bad files: key, value, allowed range, what to do
@@ -211,7 +223,7 @@ BAD_VALUES = [
 def test_a_bad_value_is_named_with_its_range(old, new, parts):
     assert old in TEXT
     with pytest.raises(ChainFileError) as caught:
-        chainfile.loads(TEXT.replace(old, new, 1), "bench.toml")
+        file.loads(TEXT.replace(old, new, 1), "bench.toml")
     assert len(caught.value.problems) == 1
     assert str(caught.value).startswith("bench.toml: ")
     for part in parts:
@@ -236,7 +248,7 @@ def test_a_bad_value_is_named_with_its_range(old, new, parts):
 def test_keys_and_kinds_that_do_not_exist(old, new, parts):
     assert old in TEXT
     with pytest.raises(ChainFileError) as caught:
-        chainfile.loads(TEXT.replace(old, new, 1))
+        file.loads(TEXT.replace(old, new, 1))
     for part in parts:
         assert part in str(caught.value)
 
@@ -244,7 +256,7 @@ def test_keys_and_kinds_that_do_not_exist(old, new, parts):
 def test_every_kind_there_is_stands_in_the_message():
     for name in ("sensor", "circuit"):
         with pytest.raises(ChainFileError) as caught:
-            chainfile.loads(re.sub(rf'(\[{name}\]\nkind = )"\w+"', r'\1"none of these"', TEXT))
+            file.loads(re.sub(rf'(\[{name}\]\nkind = )"\w+"', r'\1"none of these"', TEXT))
         for kind in PARTS[name]:
             assert f'"{kind}"' in str(caught.value)
 
@@ -252,13 +264,13 @@ def test_every_kind_there_is_stands_in_the_message():
 def test_a_circuit_that_needs_a_supply_says_so():
     text = TEXT.replace('kind = "direct"', 'kind = "direct"\nratiometric_at_v = 5.0')
     with pytest.raises(ChainFileError, match=r"circuit\.supply_v is missing"):
-        chainfile.loads(text.replace('kind = "supply"', 'kind = "fixed"'))
+        file.loads(text.replace('kind = "supply"', 'kind = "fixed"'))
 
 
 def test_all_that_is_wrong_is_said_at_once():
     text = TEXT.replace("bits = 10", "bits = 99").replace("tolerance = 0.05", "tolerance = 5")
     with pytest.raises(ChainFileError) as caught:
-        chainfile.loads(text.replace("baud", "boud"))
+        file.loads(text.replace("baud", "boud"))
     assert [problem.split(" ")[0] for problem in caught.value.problems] == [
         "reference.tolerance", "converter.bits", "link.boud:",
     ]  # fmt: skip
@@ -267,9 +279,9 @@ def test_all_that_is_wrong_is_said_at_once():
 
 def test_a_syntax_error_gives_line_and_column():
     with pytest.raises(ChainFileError, match=r"line 8, column 10: not TOML: .*at_0c_v ="):
-        chainfile.loads(TEXT.replace("at_0c_v = 0.5", "at_0c_v ="))
+        file.loads(TEXT.replace("at_0c_v = 0.5", "at_0c_v ="))
     with pytest.raises(ChainFileError, match="not TOML"):
-        chainfile.loads("title = [1,")
+        file.loads("title = [1,")
 
 
 def test_the_error_survives_a_way_through_another_process():
@@ -299,7 +311,7 @@ MILLION = 1_000_000
 )
 def test_hostile_text_is_refused(text, part):
     with pytest.raises(ChainFileError) as caught:
-        chainfile.loads(text)
+        file.loads(text)
     assert part in str(caught.value)
     assert len(str(caught.value)) < 10_000
 
@@ -316,16 +328,16 @@ def test_hostile_files_are_refused(data, part, tmp_path):
     path = tmp_path / "bench.toml"
     path.write_bytes(data)
     with pytest.raises(ChainFileError) as caught:
-        chainfile.read(path)
+        file.read(path)
     assert part in str(caught.value)
     assert "bench.toml" in str(caught.value)
 
 
 def test_a_folder_and_a_missing_file_are_named(tmp_path):
     with pytest.raises(ChainFileError, match="is not a file"):
-        chainfile.read(tmp_path)
+        file.read(tmp_path)
     with pytest.raises(ChainFileError, match="no such file"):
-        chainfile.read(tmp_path / "none.toml")
+        file.read(tmp_path / "none.toml")
 
 
 SCALARS = st.booleans() | st.integers(-(2**70), 2**70) | st.floats() | st.text(max_size=20) | st.dates()
@@ -338,7 +350,7 @@ PLACES = [(table, key) for table, kinds in PARTS.items() for part in kinds.value
 
 def only_chain_file_errors(text):
     try:
-        return chainfile.loads(text)
+        return file.loads(text)
     except ChainFileError as error:
         assert error.problems
         return None
@@ -357,7 +369,7 @@ def test_any_value_anywhere_gives_nothing_but_chain_file_errors(changes, extra):
         raw.setdefault(table, {})[key] = value
     design = only_chain_file_errors(tomli_w.dumps(raw))
     if design is not None:
-        assert chainfile.loads(chainfile.dumps(design)) == design
+        assert file.loads(file.dumps(design)) == design
     assert only_chain_file_errors(tomli_w.dumps({"sensor": extra, "extra": extra})) is None
 
 
@@ -372,11 +384,11 @@ def test_a_damaged_file_gives_nothing_but_chain_file_errors(start, count, noise)
 
 def test_writing_replaces_at_one_stroke(tmp_path):
     path = tmp_path / "bench.toml"
-    design = chainfile.read(NORTH)
-    chainfile.write(design, path)
+    design = file.read(NORTH)
+    file.write(design, path)
     path.chmod(0o640)
-    chainfile.write(Design("Another", scenario(bits=12)), path)
-    assert chainfile.read(path).chain.converter.bits == 12
+    file.write(Design("Another", scenario(bits=12)), path)
+    assert file.read(path).chain.converter.bits == 12
     assert os.name == "nt" or path.stat().st_mode & 0o777 == 0o640
     assert list(tmp_path.iterdir()) == [path]
 
@@ -396,7 +408,7 @@ def test_what_could_not_be_read_back_is_not_written(design, part, tmp_path):
     path = tmp_path / "bench.toml"
     path.write_text(TEXT, encoding="utf-8")
     with pytest.raises(ChainFileError) as caught:
-        chainfile.write(design, path)
+        file.write(design, path)
     assert part in str(caught.value)
     assert path.read_text(encoding="utf-8") == TEXT
     assert list(tmp_path.iterdir()) == [path]
@@ -404,11 +416,11 @@ def test_what_could_not_be_read_back_is_not_written(design, part, tmp_path):
 
 def test_a_place_that_cannot_be_written_is_named(tmp_path):
     with pytest.raises(ChainFileError, match=r"bench\.toml: cannot be written"):
-        chainfile.write(Design("Bench", scenario()), tmp_path / "no-folder" / "bench.toml")
+        file.write(Design("Bench", scenario()), tmp_path / "no-folder" / "bench.toml")
     folder = tmp_path / "folder"
     folder.mkdir()
     with pytest.raises(ChainFileError, match="folder: cannot be written"):
-        chainfile.write(Design("Bench", scenario()), folder)
+        file.write(Design("Bench", scenario()), folder)
     assert list(tmp_path.iterdir()) == [folder]
 
 
@@ -416,16 +428,16 @@ def test_numbers_of_numpy_are_written_as_numbers():
     import numpy as np
 
     chain = scenario(nominal_v=np.float64(5.0), bits=np.int64(10))
-    assert chainfile.loads(chainfile.dumps(Design("Bench", chain))).chain == scenario()
+    assert file.loads(file.dumps(Design("Bench", chain))).chain == scenario()
 
 
 def test_several_writers_leave_one_whole_file(tmp_path):
     path = tmp_path / "bench.toml"
     designs = [Design(f"Bench {bits}", scenario(bits=bits)) for bits in range(8, 16)]
-    threads = [threading.Thread(target=chainfile.write, args=(design, path)) for design in designs]
+    threads = [threading.Thread(target=file.write, args=(design, path)) for design in designs]
     for thread in threads:
         thread.start()
     for thread in threads:
         thread.join()
-    assert chainfile.read(path) in designs
+    assert file.read(path) in designs
     assert list(tmp_path.iterdir()) == [path]

@@ -15,7 +15,7 @@ import pytest
 from thermocouple_its90 import _data
 
 from references import reference
-from tempkit import chainfile
+from tempkit.chain import file
 
 getcontext().prec = 40
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
@@ -33,7 +33,7 @@ CLOSE_C = 2e-10
 
 
 def chain_of(name, bits):
-    chain = chainfile.read(CHAINS / f"{name}.toml").chain
+    chain = file.read(CHAINS / f"{name}.toml").chain
     return replace(chain, converter=replace(chain.converter, bits=bits))
 
 

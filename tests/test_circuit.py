@@ -7,8 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.circuit import Direct
-from tempkit.sensors import LinearSensor
+from tempkit.chain import Direct, LinearSensor
 
 SENSOR = LinearSensor()
 

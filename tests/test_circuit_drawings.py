@@ -6,12 +6,20 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tempkit import chainfile
-from tempkit.chain import Chain
-from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Divider
-from tempkit.converter import Converter, Reference
-from tempkit.schematics import circuit_diagram, diagram, words
-from tempkit.sensors import PlatinumSensor, Thermistor, Thermocouple
+from tempkit.chain import (
+    Bridge,
+    Chain,
+    ColdJunction,
+    Converter,
+    CurrentDrive,
+    Divider,
+    PlatinumSensor,
+    Reference,
+    Thermistor,
+    Thermocouple,
+    file,
+)
+from tempkit.draw import circuit_diagram, diagram, words
 from test_schematics import (
     every_drawing,
     said,
@@ -38,7 +46,7 @@ def chain(sensor, circuit, reference=SUPPLY, bits=12):
     return Chain(sensor=sensor, circuit=circuit, reference=reference, converter=Converter(bits))
 
 
-CASES = {name: chainfile.read(CHAINS / f"north-bench-{name}.toml").chain for name in OTHERS} | {
+CASES = {name: file.read(CHAINS / f"north-bench-{name}.toml").chain for name in OTHERS} | {
     "divider, top": chain(NTC, Divider(fixed_ohm=4700.0, sensor_at="top", **LEADS)),
     "divider, fixed reference": chain(FITTED, Divider(fixed_ohm=1e4, source_ohm=470.0), FIXED),
     "divider, own supply": chain(FITTED, Divider(fixed_ohm=1e4, supply_v=5.0, supply_tolerance=0.05, **LEADS), FIXED),

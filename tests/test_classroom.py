@@ -16,7 +16,8 @@ import pytest
 
 import hub
 from browser import chromium, free_port, menu, until, write_settings
-from tempkit.handout import LIST, hand_out
+from tempkit.classroom import hand_out
+from tempkit.classroom.handing_out import LIST
 
 
 @pytest.fixture

@@ -8,10 +8,7 @@ import thermocouple_its90
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.chain import Chain
-from tempkit.circuit import ColdJunction, Divider
-from tempkit.converter import Converter, Reference
-from tempkit.sensors import Thermocouple
+from tempkit.chain import Chain, ColdJunction, Converter, Divider, Reference, Thermocouple
 
 K = Thermocouple("K", range_c=(0.0, 400.0))
 CIRCUIT = ColdJunction(cold_c=25.0, gain=100.0, bias_v=0.25)

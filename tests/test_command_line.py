@@ -11,12 +11,14 @@ from pathlib import Path
 
 import pytest
 
-from tempkit import __version__, chainfile
-from tempkit.__main__ import EXAMPLES, PROGRAM, every, main, parser
+from tempkit import __version__
+from tempkit.__main__ import PROGRAM, every, main, parser
+from tempkit.chain import file
 
 ROOT = Path(__file__).resolve().parent.parent
 NORTH = str(ROOT / "data" / "chains" / "north-bench.toml")
 PARSERS = dict(every(parser()))
+EXAMPLES = {name: its.epilog.removeprefix(f"example: {its.prog}").strip() for name, its in every(parser())}
 GROUPS = {"", "board", "homework"}
 
 # What each command that writes is given; {out} is the place, {class} a folder with an invented class in it.
@@ -217,7 +219,7 @@ def test_ctrl_c_is_no_traceback(monkeypatch, capsys):
     def pressed(_):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(chainfile, "read", pressed)
+    monkeypatch.setattr(file, "read", pressed)
     assert main(["describe", NORTH]) == 130
     assert capsys.readouterr().err == "\nstopped by Ctrl+C\n"
 

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from references import reference
-from tempkit.conformity import conformance_probability, global_risk, guard_band, guarded_limit
+from tempkit.uncertainty import conformance_probability, global_risk, guard_band
+from tempkit.uncertainty.conformity import guarded_limit
 
 QUADRATURE = 1e-9  # what the docstring promises
 TAIL = 1e-10  # relative, where a plain difference of two probabilities would lose all digits

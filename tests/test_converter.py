@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit.converter import TRANSFERS, Converter, Reference, ideal_snr_db
+from tempkit.chain import Converter, Reference, ideal_snr_db
+from tempkit.chain.converter import TRANSFERS
 
 BITS = (8, 10, 12)
 REFERENCES_V = (5.0, 3.3, 2.5, 1.1, 4.83)

@@ -8,13 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit import serial_link
-from tempkit.chain import scenario
-from tempkit.delays import alarm_delay, crossing_s, passed_limit, smoothed_at
-from tempkit.design import Design, Limits, Response, Smoothing
-from tempkit.noise import smoothing_factor, smoothing_lag_s
-from tempkit.response import ramp_lag, time_to_reach, two_lags
-from tempkit.warming import Ramp, Step
+from tempkit.alarm import alarm_delay
+from tempkit.alarm.delays import crossing_s, passed_limit, smoothed_at
+from tempkit.chain import Design, Limits, Response, Smoothing, scenario
+from tempkit.signal import Ramp, Step, ramp_lag, serial_line, smoothing_factor, smoothing_lag_s, time_to_reach
+from tempkit.signal.response import two_lags
 
 MOMENTS = 60
 FOUND_S = 1e-6  # s: times are found by halving, to a nanosecond, and added up a few times
@@ -76,7 +74,7 @@ def test_mean_and_worst_are_those_of_loops_that_are_run(name, change):
 def test_a_loop_that_prints_is_later_than_it_believes(buffer):
     """The program's factor is made for the wait alone; the loop takes longer, so its smoothing is slower."""
     design = bench(smoothing_s=3.0, period_s=0.1)
-    loop = serial_link.loop((20, 20, 20), 0.1, 9600, "8N1", buffer)
+    loop = serial_line.loop((20, 20, 20), 0.1, 9600, "8N1", buffer)
     ours, change = alarm_delay(design, Step(22.0, 35.0), loop), Step(22.0, 35.0)
     moments = (np.arange(100) + 0.5) / 100 * loop.period_s
     late = np.array([run(design, change, loop.period_s, first) for first in moments]) + loop.last_s

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 import boards
-from tempkit import log
 from tempkit.__main__ import main
+from tempkit.logs import log
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "data" / "README.md").read_text(encoding="utf-8")

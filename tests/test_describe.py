@@ -9,11 +9,9 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 
-from tempkit import book, chainfile
+from tempkit import book
 from tempkit.__main__ import main
-from tempkit.chain import scenario
-from tempkit.describe import describe, points_c, problems
-from tempkit.design import Design, Limits
+from tempkit.chain import Design, Limits, describe, file, points_c, problems, scenario
 from test_chainfile import DESIGNS
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -21,7 +19,7 @@ FOLDER = ROOT / "data" / "chains"
 
 
 def of_file(name, scale="degC"):
-    return describe(chainfile.read(FOLDER / f"{name}.toml"), book.Book(scale))
+    return describe(file.read(FOLDER / f"{name}.toml"), book.Book(scale))
 
 
 def row(text, label):

@@ -5,8 +5,7 @@ import math
 
 import pytest
 
-from tempkit.chain import scenario
-from tempkit.design import Design, Limits, Link, Noise, Outputs, Response, Smoothing
+from tempkit.chain import Design, Limits, Link, Noise, Outputs, Response, Smoothing, scenario
 
 OPTIONAL = ("noise", "response", "smoothing", "alarm", "outputs", "link")
 

@@ -7,12 +7,9 @@ import pytest
 
 from references import reference
 from tempkit.book import Book
-from tempkit.chain import Chain, scenario
-from tempkit.converter import Converter, Reference, ideal_snr_db
-from tempkit.design import Design
+from tempkit.chain import Chain, Converter, Design, LinearSensor, Reference, ideal_snr_db, scenario
 from tempkit.explorers.bit_depth import compute, explorer, facts, printed, stairs, words
-from tempkit.explorers.pages import VIEWS, page
-from tempkit.sensors import LinearSensor
+from tempkit.explorers.staircase import VIEWS, page
 
 AT_0C_MV, SLOPE_MV = 500, 10  # the scenario's sensor, for the independent route in whole millivolts
 

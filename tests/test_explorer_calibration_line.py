@@ -7,16 +7,12 @@ import pytest
 
 from references import reference
 from tempkit.book import Book
-from tempkit.budget import Input, propagate
-from tempkit.calibration import fit_line
-from tempkit.chain import scenario
-from tempkit.design import Design
-from tempkit.explorers import calibration_line
-from tempkit.explorers.calibration_picture import TOP_C
-from tempkit.explorers.stage import north_bench
-from tempkit.homework import problem
-from tempkit.homework.catalogue import Posed
-from tempkit.homework.problem import record
+from tempkit.chain import Design, scenario
+from tempkit.exercises import Posed, problem
+from tempkit.exercises.kinds import record
+from tempkit.explorers import calibration_line, north_bench
+from tempkit.explorers.calibration_line import TOP_C
+from tempkit.uncertainty import Input, fit_line, propagate
 
 START = {"ice_off_c": 0.7, "warm_off_c": 1.3, "hot_off_c": 2.1, "warm_c": 40.0, "better_c": 0.2}
 WRITTEN_DIGITS = 0.005  # two digits after the point

@@ -4,14 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from tempkit.alarm import alarm_delay
 from tempkit.book import Book
-from tempkit.delays import alarm_delay
-from tempkit.design import Link, Response, Smoothing
-from tempkit.explorers import delay_budget
-from tempkit.explorers.delay_picture import ADDED, EXACT, PAINT
-from tempkit.explorers.response_controls import BENCH_ALARM, completed
-from tempkit.explorers.stage import north_bench
-from tempkit.warming import Ramp
+from tempkit.chain import Link, Response, Smoothing
+from tempkit.explorers import delay_budget, north_bench
+from tempkit.explorers.controls import BENCH_ALARM, completed
+from tempkit.explorers.delay_budget import ADDED, EXACT, PAINT
+from tempkit.signal import Ramp
 
 SETTINGS = {
     "t_c": 34.0, "shape": "ramp", "rate_c": 2.0, "characters": 60, "printing": "waits", "shown_s": 120,

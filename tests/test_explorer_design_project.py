@@ -6,18 +6,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tempkit import chainfile
-from tempkit.board.code import write
+from tempkit.board import write
 from tempkit.book import Book
-from tempkit.chainbudget import chain_budget
-from tempkit.explorers import design_project
-from tempkit.explorers.design_controls import OWN_PART, PARTS
-from tempkit.explorers.design_picture import GUARDS_C, PRICES
-from tempkit.explorers.design_project import compute, explorer, table
-from tempkit.explorers.stage import Explorer, north_bench
-from tempkit.linewords import margin_told, told
-from tempkit.partsearch import Choice, assemble, places_of, search
-from tempkit.requirement import Line, Requirement, check
+from tempkit.chain import file
+from tempkit.choose import Choice, Line, Requirement, assemble, check, margin_told, places_of, search, told
+from tempkit.explorers import Explorer, design_project, north_bench
+from tempkit.explorers.design_project import GUARDS_C, OWN_PART, PARTS, PRICES, compute, explorer, table
+from tempkit.uncertainty import chain_budget
 
 BENCH = Requirement()
 STRICT = replace(BENCH, low_c=(18.5, 17.5), high_c=(26.5, 27.5), late_s=40.0, price=6.0)
@@ -154,7 +149,7 @@ def test_a_saved_design_becomes_code_for_a_board(tmp_path):
     one = explorer(**GOOD)
     one._file.value = str(tmp_path / "my-design.toml")
     one.save()
-    design = chainfile.read(tmp_path / "my-design.toml")
+    design = file.read(tmp_path / "my-design.toml")
     assert places_of(PARTS, design) == (6, 0, 2)
     assert all(line.passes for line in check(design, BENCH, one.result().price))
     names = {path.name for language in ("c", "micropython") for path in write(design, language, tmp_path / language)}

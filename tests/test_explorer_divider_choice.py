@@ -10,13 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit import chainfile
 from tempkit.book import Book
-from tempkit.explorers import divider_choice
+from tempkit.chain import Thermistor, file
+from tempkit.explorers import divider_choice, north_bench
+from tempkit.explorers.controls import thermistor_bench
 from tempkit.explorers.divider_choice import compute, inflection_resistor, resistors, stray
-from tempkit.explorers.sensor_controls import thermistor_bench
-from tempkit.explorers.stage import north_bench
-from tempkit.sensors import Thermistor
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 
@@ -33,7 +31,7 @@ def with_sensor(**changed):
 
 
 def test_the_bench_is_the_one_of_the_chain_file():
-    assert thermistor_bench().chain == chainfile.read(CHAINS / "north-bench-thermistor.toml").chain
+    assert thermistor_bench().chain == file.read(CHAINS / "north-bench-thermistor.toml").chain
 
 
 def test_volts_slope_and_code_are_those_of_the_reference():
@@ -126,7 +124,7 @@ def test_the_slider_takes_the_preferred_value_and_saves_it(tmp_path):
     assert "With 6.80 kΩ" in explorer.words()
     explorer._file.value = str(tmp_path / "mine.toml")
     explorer.save()
-    assert chainfile.read(tmp_path / "mine.toml").chain.circuit.fixed_ohm == 6800.0
+    assert file.read(tmp_path / "mine.toml").chain.circuit.fixed_ohm == 6800.0
 
 
 def test_a_resistor_of_a_finer_series_is_kept_as_long_as_nobody_moves_it():

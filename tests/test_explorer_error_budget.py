@@ -9,21 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit import chainfile
 from tempkit.book import Book
-from tempkit.budget import propagate
-from tempkit.chain import scenario
-from tempkit.chainbudget import chain_budget
-from tempkit.chainmodel import NAMES
-from tempkit.design import Calibration, Design, Extras, Noise
-from tempkit.explorers import error_budget
-from tempkit.explorers.budget_picture import REACH_C, BudgetPicture
-from tempkit.explorers.error_budget import TRIALS, compute, facts, gain_c, words
-from tempkit.explorers.stage import Explorer
-from tempkit.pictures import Look
+from tempkit.chain import Calibration, Design, Extras, Noise, file, scenario
+from tempkit.draw import Look
+from tempkit.explorers import Explorer, error_budget
+from tempkit.explorers.error_budget import REACH_C, TRIALS, BudgetPicture, compute, facts, gain_c, words
+from tempkit.uncertainty import NAMES, chain_budget, propagate
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
-BENCH = chainfile.read(CHAINS / "north-bench-ice-point.toml")
+BENCH = file.read(CHAINS / "north-bench-ice-point.toml")
 SPEC = replace(BENCH, calibration=None)  # before any calibration
 TWO = replace(BENCH, calibration=Calibration(0.0, second_c=40.0, thermometer_u_c=0.05, left_c=0.5))
 DESIGNS = [SPEC, BENCH, TWO]
@@ -213,7 +207,7 @@ def test_digits_are_those_of_the_readers_scale():
 
 
 def test_a_measured_reference_is_told():
-    measured = chainfile.read(CHAINS / "north-bench-measured.toml")
+    measured = file.read(CHAINS / "north-bench-measured.toml")
     at = compute(measured, 25.0)
     assert parts(measured)["reference voltage"].standard_c == 0.0
     assert "its tolerance plays no part" in words(at, Book())
@@ -222,7 +216,7 @@ def test_a_measured_reference_is_told():
 
 def test_no_budget_where_nothing_is_seen():
     """South bench: 70 degC give 1.2 V, and the reference is 1.1 V. In degF the reason is told in degF."""
-    south = chainfile.read(CHAINS / "south-bench-low-reference.toml")
+    south = file.read(CHAINS / "south-bench-low-reference.toml")
     at = compute(south, 70.0)
     assert at.budget is None and "158.0 °F" in words(at, Book("degF")) and "saturated" in words(at, Book())
     assert facts(at, Book())[1][0] == "no budget"

@@ -6,16 +6,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tempkit import chainfile
 from tempkit.book import Book
-from tempkit.explorers import fault_hunt, fault_log
-from tempkit.explorers.fault_controls import GUESS, SHORT, UNDECIDED
+from tempkit.chain import file
+from tempkit.explorers import fault_hunt, fault_log, north_bench
+from tempkit.explorers.controls import GUESS, SHORT, UNDECIDED
 from tempkit.explorers.fault_hunt import TEST, true_key
 from tempkit.explorers.fault_picture import readable
-from tempkit.explorers.stage import north_bench
-from tempkit.faultcases import heard_lines
-from tempkit.faultmatch import rank
-from tempkit.faults import FAULTS, fault, possible
+from tempkit.faults import FAULTS, fault, heard_lines, possible, rank
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 BENCH = fault_log.furnished(north_bench())
@@ -86,7 +83,7 @@ def test_a_log_that_cannot_be_read():
 
 def test_a_fault_that_a_bench_cannot_have_is_told():
     """A thermistor in a divider has no legs to turn."""
-    design = chainfile.read(CHAINS / "north-bench-thermistor.toml")
+    design = file.read(CHAINS / "north-bench-thermistor.toml")
     explorer = fault_log.explorer(design, fault="turned")
     assert "cannot have that fault" in explorer.words()
     assert np.array_equal(explorer.result().reading_c, explorer.result().healthy_c)
@@ -94,7 +91,7 @@ def test_a_fault_that_a_bench_cannot_have_is_told():
 
 @pytest.mark.parametrize("path", sorted(CHAINS.glob("*.toml")), ids=lambda path: path.stem)
 def test_every_design_file_works(path):
-    explorer = fault_log.explorer(chainfile.read(path))
+    explorer = fault_log.explorer(file.read(path))
     for key in SHORT:
         assert re.search(r"\d", explorer.move(fault=key))
 

@@ -8,10 +8,9 @@ from hypothesis import strategies as st
 
 from references import reference
 from tempkit.book import Book
+from tempkit.chain import Thermocouple
 from tempkit.explorers import junction
-from tempkit.explorers.junction import added_wrong, compute
-from tempkit.explorers.junction_picture import MOST_C
-from tempkit.thermocouple import Thermocouple
+from tempkit.explorers.junction import MOST_C, added_wrong, compute
 
 ROOT_C = 1e-6  # what the inversions of both packages leave
 

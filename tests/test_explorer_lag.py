@@ -6,15 +6,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tempkit.alarm.delays import crossing_s
 from tempkit.book import Book
-from tempkit.delays import crossing_s
-from tempkit.design import Limits, Response, Smoothing
-from tempkit.explorers import lag
-from tempkit.explorers.lag_picture import MOST_MARKS, WIDE_C
-from tempkit.explorers.response_controls import BENCH_ALARM, completed
-from tempkit.explorers.stage import north_bench
-from tempkit.noise import smoothing_factor
-from tempkit.response import sine_response, time_to_reach
+from tempkit.chain import Limits, Response, Smoothing
+from tempkit.explorers import lag, north_bench
+from tempkit.explorers.controls import BENCH_ALARM, completed
+from tempkit.explorers.lag import MOST_MARKS, WIDE_C
+from tempkit.signal import sine_response, smoothing_factor, time_to_reach
 
 DRAWN_S = 0.5  # between two points of the drawn curve
 STRAIGHT_S = 0.02  # s: a crossing taken from the straight line between two drawn points

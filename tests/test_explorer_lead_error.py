@@ -9,14 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit import chainfile
 from tempkit.book import Book
-from tempkit.chainbudget import chain_budget
-from tempkit.explorers import lead_error
+from tempkit.chain import PlatinumSensor, file
+from tempkit.explorers import lead_error, north_bench
+from tempkit.explorers.controls import platinum_bench
 from tempkit.explorers.lead_error import LENGTHS_M, compute, errors_c
-from tempkit.explorers.sensor_controls import platinum_bench
-from tempkit.explorers.stage import north_bench
-from tempkit.sensors import PlatinumSensor
+from tempkit.uncertainty import chain_budget
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 BEND_C = 0.0015  # the references divide by the slope at the start; over an ohm the curve bends by that much
@@ -30,7 +28,7 @@ def led(t_c=25.0, **changed):
 
 
 def test_the_bench_is_the_one_of_the_chain_file():
-    assert platinum_bench().chain == chainfile.read(CHAINS / "north-bench-platinum-4-wire.toml").chain
+    assert platinum_bench().chain == file.read(CHAINS / "north-bench-platinum-4-wire.toml").chain
 
 
 def test_an_ohm_in_the_loop_is_the_reference():
@@ -80,7 +78,7 @@ def test_a_right_allowance_holds_until_the_leads_warm():
 
 
 def test_the_catalogues_two_wires_are_off_by_what_their_budget_corrects():
-    design = chainfile.read(CHAINS / "north-bench-platinum-2-wire.toml")
+    design = file.read(CHAINS / "north-bench-platinum-2-wire.toml")
     circuit = design.chain.circuit
     error = errors_c(design.chain.sensor, 25.0, circuit.lead_ohm, 0.0, circuit.lead_tolerance, 2)[0]
     assert -chain_budget(design, 25.0).correction_c == pytest.approx(error, abs=1e-6)

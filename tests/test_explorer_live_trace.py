@@ -7,13 +7,10 @@ import numpy as np
 import pytest
 
 import boards
-from tempkit.board.live import Received
-from tempkit.board.logfile import Splitter
+from tempkit.board import Received, Splitter
 from tempkit.book import Book
-from tempkit.explorers import live_trace, live_watch
-from tempkit.explorers.stage import north_bench
-from tempkit.explorers.trace import WIDE_C, fitting, trace
-from tempkit.explorers.trace_told import problems, words
+from tempkit.explorers import live_trace, live_watch, north_bench
+from tempkit.explorers.trace import WIDE_C, fitting, problems, trace, words
 
 
 def came(*texts, first=0, every_s=1.0):

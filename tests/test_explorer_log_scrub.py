@@ -6,11 +6,10 @@ import re
 import numpy as np
 import pytest
 
-from tempkit import log, logmodel
 from tempkit.book import Book
-from tempkit.explorers import log_scrub
-from tempkit.explorers.stage import north_bench
-from tempkit.noise import averaged_error_lsb
+from tempkit.explorers import log_scrub, north_bench
+from tempkit.logs import beside_model, log
+from tempkit.signal import averaged_error_lsb
 
 BENCH = north_bench()
 
@@ -76,8 +75,8 @@ def test_skipped_lines_stand_between_their_neighbours():
 def test_the_drift_that_was_put_in_comes_back():
     """data/README.md: a room that keeps to 21.0 degC, and an output that drifts by 0.6 degC an hour."""
     record = log.read(log_scrub.FOLDER / "north-bench-drift.txt")
-    _, times, readings = logmodel.readings_c(record)
-    found = logmodel.compare(times, readings, 21.0, BENCH)
+    _, times, readings = beside_model.readings_c(record)
+    found = beside_model.compare(times, readings, 21.0, BENCH)
     low, high = found.drift_c.interval(0.99)
     assert low <= 0.6 <= high or found.drift_c.value == pytest.approx(0.6, abs=0.01)
 
@@ -192,9 +191,9 @@ def test_what_a_window_cannot_tell_is_told():
 
 
 def test_too_few_readings_give_no_figures():
-    found = logmodel.compare([0.0, 1.0], [25.0, 25.1], 25.0, BENCH)
+    found = beside_model.compare([0.0, 1.0], [25.0, 25.1], 25.0, BENCH)
     assert found.count == 2 and found.offset_c is None
-    assert np.isnan(logmodel.compare([], [], 25.0).mean_c)
+    assert np.isnan(beside_model.compare([], [], 25.0).mean_c)
 
 
 @pytest.mark.parametrize(
@@ -207,5 +206,5 @@ def test_too_few_readings_give_no_figures():
     ],
 )
 def test_the_column_of_temperatures(data, name, readings):
-    found = logmodel.readings_c(log.read(data), BENCH.chain)
+    found = beside_model.readings_c(log.read(data), BENCH.chain)
     assert found[0] == name and found[2].tolist() == pytest.approx(readings)

@@ -6,14 +6,12 @@ from html.parser import HTMLParser
 import numpy as np
 import pytest
 
+from tempkit.board.loop import ARITHMETICS, CHANGES, LANGUAGES
 from tempkit.book import Book
-from tempkit.chain import scenario
-from tempkit.design import Design
-from tempkit.explorers import loop_walk
-from tempkit.explorers.loop_picture import LoopPicture, claimed
-from tempkit.explorers.stage import north_bench
-from tempkit.pictures import Look
-from tempkit.program import ARITHMETICS, CHANGES, LANGUAGES
+from tempkit.chain import Design, scenario
+from tempkit.draw import Look
+from tempkit.explorers import loop_walk, north_bench
+from tempkit.explorers.loop_walk import LoopPicture, claimed
 
 BOOK = Book()
 TURN_C = 65536 / 5000 * 5 / 1024 / 0.01  # one turn of 16 bits, in codes, in volts, in degrees: 6.4 degC

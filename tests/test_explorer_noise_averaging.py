@@ -7,14 +7,19 @@ import numpy as np
 import pytest
 
 from tempkit.book import Book
-from tempkit.chain import scenario
-from tempkit.converter import Converter
-from tempkit.design import Design, Noise
-from tempkit.explorers import noise_averaging
-from tempkit.explorers.averaging_picture import MOST_SAMPLES, Averaging
-from tempkit.explorers.noise_averaging import POWERS, RECORD, TRIALS, code_shares, compute, simulated_counts
-from tempkit.explorers.stage import north_bench
-from tempkit.pictures import Look
+from tempkit.chain import Converter, Design, Noise, scenario
+from tempkit.draw import Look
+from tempkit.explorers import noise_averaging, north_bench
+from tempkit.explorers.noise_averaging import (
+    MOST_SAMPLES,
+    POWERS,
+    RECORD,
+    TRIALS,
+    Averaging,
+    code_shares,
+    compute,
+    simulated_counts,
+)
 
 BOOK = Book()
 

@@ -6,13 +6,10 @@ import numpy as np
 import pytest
 
 from tempkit.book import Book
-from tempkit.chain import scenario
-from tempkit.design import Design
-from tempkit.explorers import spec_line
+from tempkit.chain import Design, LinearSensor, scenario
+from tempkit.draw import Look
+from tempkit.explorers import north_bench, spec_line
 from tempkit.explorers.controls import SENSOR_SUPPLY
-from tempkit.explorers.stage import north_bench
-from tempkit.pictures import Look
-from tempkit.sensors import LinearSensor
 
 BOOK = Book()
 HALF_MILLIVOLT = 0.0005  # what three digits after the point leave open

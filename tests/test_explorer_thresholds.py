@@ -7,16 +7,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tempkit.alarmodds import alarm_probability, alarm_risk
+from tempkit.alarm import alarm_odds, alarm_risk
 from tempkit.book import Book
-from tempkit.chain import scenario
-from tempkit.conformity import guard_band
-from tempkit.design import Design, Limits
+from tempkit.chain import Design, Limits, scenario
+from tempkit.draw import Look
 from tempkit.explorers import alarm_probability as odds_of
 from tempkit.explorers import thresholds
-from tempkit.explorers.probability_picture import ProbabilityPicture
-from tempkit.explorers.threshold_picture import ThresholdPicture
-from tempkit.pictures import Look
+from tempkit.explorers.alarm_probability import ProbabilityPicture
+from tempkit.explorers.thresholds import ThresholdPicture
+from tempkit.uncertainty import guard_band
 
 BOOK = Book()
 
@@ -120,10 +119,10 @@ def test_without_delays_the_shares_are_the_risks(level, limits):
 
 def test_the_curve_is_the_closed_form_with_delays():
     odds = odds_of.compute(bench(on_delay_samples=3, off_delay_samples=2), 26.7, 0.5, 0.3, None, 24.0, 2.0)
-    high = alarm_probability(odds.true_c, 27.0, 0.5, 0.3, 3, 2)
-    low = alarm_probability(odds.true_c, 18.0, 0.5, 0.3, 3, 2, side="low")
+    high = alarm_odds(odds.true_c, 27.0, 0.5, 0.3, 3, 2)
+    low = alarm_odds(odds.true_c, 18.0, 0.5, 0.3, 3, 2, side="low")
     assert odds.bare == pytest.approx(high + low, abs=5e-4)  # looked up in a table of steps of 0.02 degC
-    assert odds.at == pytest.approx(alarm_probability(26.7, 27.0, 0.5, 0.3, 3, 2), abs=5e-4)
+    assert odds.at == pytest.approx(alarm_odds(26.7, 27.0, 0.5, 0.3, 3, 2), abs=5e-4)
 
 
 def test_shares_with_delays_by_simulated_days():

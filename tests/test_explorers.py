@@ -13,12 +13,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import tempkit.explorers
-from tempkit import chainfile
 from tempkit.book import Book, choose
-from tempkit.explorers.slide import Slide
-from tempkit.explorers.stage import Explorer, north_bench
-from tempkit.explorers.told import number_table
-from tempkit.pictures import Look
+from tempkit.chain import file
+from tempkit.draw import Look
+from tempkit.explorers import Explorer, north_bench
+from tempkit.explorers.panel import Slide
+from tempkit.explorers.stage import number_table
 
 
 def _modules():
@@ -229,7 +229,7 @@ def test_design_files_are_saved_and_loaded(name, tmp_path):
     saved = explorer.design()
     explorer.save()
     assert "Saved" in explorer._file_note.value
-    assert chainfile.read(path) == saved
+    assert file.read(path) == saved
     other = make(name)
     other._file.value = str(path)
     other.load()
@@ -268,7 +268,7 @@ def test_a_file_that_cannot_be_used_is_explained_and_changes_nothing(tmp_path):
 def test_a_design_beyond_the_sliders_widens_them(tmp_path):
     """Nothing is clamped: a 20-bit converter from a file stays one."""
     path = tmp_path / "my-design.toml"
-    text = chainfile.dumps(north_bench()).replace("bits = 10", "bits = 20")
+    text = file.dumps(north_bench()).replace("bits = 10", "bits = 20")
     path.write_text(text, encoding="utf-8")
     explorer = make("reference")
     explorer._file.value = str(path)
@@ -407,7 +407,7 @@ def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_pat
     check_together(explorer)
     explorer._room_button.value = not book.room
     check_together(explorer)
-    guess = tempkit.explorers.predict("What?", 1.0, "V", explorer=explorer, settings={"t_c": 21.5})
+    guess = tempkit.explorers.prediction("What?", 1.0, "V", explorer=explorer, settings={"t_c": 21.5})
     guess.commit("2")
     assert explorer.settings()["t_c"] == pytest.approx(21.5)
     check_together(explorer)
@@ -522,7 +522,7 @@ def test_callbacks_from_other_threads_do_not_tear_the_picture():
 
 def test_prediction_tells_both_and_moves_the_explorer():
     explorer = make("reference")
-    guess = tempkit.explorers.predict("What is printed?", 28.86, "°C", explorer=explorer, settings={"true_v": 4.75})
+    guess = tempkit.explorers.prediction("What is printed?", 28.86, "°C", explorer=explorer, settings={"true_v": 4.75})
     assert "28.9" not in guess.words() and "28.9" not in guess.static_html()
     assert guess.commit("abc") and explorer.settings()["true_v"] == 5.0
     assert guess.commit("24,5").startswith("You said 24.5 °C; it is 28.9 °C. You were 4.4 °C too low.")

@@ -7,9 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tempkit import chainfile
 from tempkit.book import Book
-from tempkit.explorers.stage import Explorer
+from tempkit.chain import file
+from tempkit.explorers import Explorer
 from test_explorers import MODULES, check
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
@@ -70,7 +70,7 @@ def test_a_control_without_a_place_rests_and_changes_nothing():
     assert output.disabled
     assert "which rest: the sensor's output." in html.unescape(explorer._file_note.value)
     output.value = 5.0
-    assert explorer.design() == chainfile.read(path_of("thermistor"))
+    assert explorer.design() == file.read(path_of("thermistor"))
     explorer._file.value = str(CHAINS / "north-bench.toml")
     explorer.load()
     assert not output.disabled and "rest" not in explorer._file_note.value

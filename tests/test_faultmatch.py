@@ -7,16 +7,27 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tempkit import chainfile, faultmatch
-from tempkit.faultcases import HandTest, heard_lines, points
-from tempkit.faultchecks import ENOUGH, met, tell_apart
-from tempkit.faultmatch import SEED, alike_keys, confusion, rank
-from tempkit.faults import fault, possible
-from tempkit.faultsigns import NEEDS_CODE, read_lines, signs
+from tempkit.chain import file
+from tempkit.faults import (
+    NEEDS_CODE,
+    HandTest,
+    alike_keys,
+    fault,
+    heard_lines,
+    points,
+    possible,
+    rank,
+    read_lines,
+    signs,
+    tell_apart,
+)
+from tempkit.faults import ranking as faultmatch
+from tempkit.faults.deciding_checks import ENOUGH, met
+from tempkit.faults.ranking import SEED, confusion
 
 FOLDER = Path(__file__).resolve().parent.parent / "data" / "chains"
 DESIGNS = {
-    name: chainfile.read(FOLDER / f"{name}.toml")
+    name: file.read(FOLDER / f"{name}.toml")
     for name in ("north-bench", "south-bench-low-reference", "cold-frame-3v3")
 }
 NORTH = DESIGNS["north-bench"]

@@ -6,16 +6,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tempkit import chainfile
-from tempkit.chain import scenario
-from tempkit.design import Design, Link
-from tempkit.faultcases import HandTest, heard_lines, points, record
-from tempkit.faults import FAULTS, fault, possible
-from tempkit.faultsigns import printed, read_lines
+from tempkit.chain import Design, Link, file, scenario
+from tempkit.faults import FAULTS, HandTest, fault, heard_lines, points, possible, read_lines, record
+from tempkit.faults.evidence import printed
 
 FOLDER = Path(__file__).resolve().parent.parent / "data" / "chains"
-NORTH = chainfile.read(FOLDER / "north-bench.toml")
-FIXED = chainfile.read(FOLDER / "south-bench-low-reference.toml")
+NORTH = file.read(FOLDER / "north-bench.toml")
+FIXED = file.read(FOLDER / "south-bench-low-reference.toml")
 TEST = HandTest(21.0)
 QUIET = replace(NORTH, noise=None)  # without noise the figures by hand hold to the digit
 
@@ -140,13 +137,13 @@ def test_drawn_benches_stay_within_what_the_design_allows():
         case = fault("healthy").case(NORTH, np.random.default_rng(seed))
         assert 4.75 <= case.design.chain.reference.true_v <= 5.25
         assert case.design.chain.reference.nominal_v == 5.0
-    measured = chainfile.read(FOLDER / "north-bench-measured.toml")
+    measured = file.read(FOLDER / "north-bench-measured.toml")
     assert fault("healthy").case(measured, np.random.default_rng(1)).design.chain.reference.true_v == 4.83
 
 
 @pytest.mark.parametrize("path", sorted(FOLDER.glob("*.toml")), ids=lambda path: path.stem)
 def test_every_design_file_can_have_its_faults(path):
-    design = chainfile.read(path)
+    design = file.read(path)
     keys = [each.key for each in possible(design)]
     assert keys[0] == "healthy" and "baud" in keys
     assert ("sag" in keys) == (design.alarm.high_c is not None)

@@ -6,10 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit import explorers, homework, shown
+from tempkit import explorers
 from tempkit.book import choose
+from tempkit.draw import boxes
+from tempkit.exercises import practice
 from tempkit.explorers import reference
-from tempkit.explorers.hands import MOST, Hands
+from tempkit.explorers.prediction import MOST, Hands
 
 
 def question(**options):
@@ -110,7 +112,7 @@ def test_back_row_size_holds_the_answer():
 
 
 def test_one_switch_sizes_all_that_a_notebook_shows():
-    stage, other, asked, cards = reference.explorer(), reference.explorer(), question(), homework.practice("02")
+    stage, other, asked, cards = reference.explorer(), reference.explorer(), question(), practice("02")
     unseen = question()
     for box in (stage, other, asked, cards):
         box._repr_mimebundle_()
@@ -121,7 +123,7 @@ def test_one_switch_sizes_all_that_a_notebook_shows():
     other._room_button.value = False
     assert not any("tempkit-room" in box._dom_classes for box in (stage, other, asked, cards))
     assert 'width="960"' in stage._image.value and not stage._room_button.value and not asked.held
-    shown.ON_PAGE.clear()
+    boxes.ON_PAGE.clear()
 
 
 @given(st.dictionaries(st.integers(-50, 50), st.integers(1, MOST), max_size=8), st.integers(-50, 50))

@@ -4,12 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from tempkit.homework import checking, problems
-from tempkit.homework.adversary import convict
-from tempkit.homework.figures import usable_sets
-from tempkit.homework.problem import Choice, Draw, Number, Problem, Wrong
+from tempkit.exercises import Choice, Draw, Number, Problem, Wrong, checking, problems, usable_sets
+from tempkit.exercises.adversary import convict
 
-NUMERIC = [problem for problem in problems() if not isinstance(problem.answer, Choice)]
+NUMERIC = [problem for problem in problems().values() if not isinstance(problem.answer, Choice)]
 
 
 @pytest.mark.parametrize("problem", NUMERIC, ids=lambda problem: problem.id)
@@ -18,7 +16,7 @@ def test_nothing_is_unfair(problem):
 
 
 def test_a_copied_figure_in_its_own_unit_is_found():
-    (span,) = problems("04-span-in-fahrenheit")
+    (span,) = problems("04-span-in-fahrenheit").values()
     lenient = replace(span, answer=replace(span.answer, own_unit=False))
     found = convict(lenient, usable_sets(span))
     assert any("a number of the text" in told and "counts as right" in told for told in found)

@@ -9,12 +9,10 @@ import ipywidgets
 import pytest
 
 from tempkit import book
-from tempkit.homework import cards, practice, problems
-from tempkit.homework.cards import Card, Practice
-from tempkit.homework.catalogue import Posed, chapters
-from tempkit.homework.keys import Keys
-from tempkit.homework.problem import Choice, Number, Table
-from tempkit.shown import Shown
+from tempkit.draw import Keys, Shown
+from tempkit.exercises import Choice, Number, Posed, Table, cards, practice, problems
+from tempkit.exercises.cards import Card, Practice
+from tempkit.exercises.catalogue import chapters
 
 
 @pytest.fixture(autouse=True)
@@ -235,7 +233,7 @@ def test_right_and_wrong_are_told_by_words_and_signs():
 
 
 def test_text_is_escaped():
-    problem = replace(problems("02-step-in-mv")[0], title="<b>Step</b>", text="Is 1 < 2 & <script>x</script>?")
+    problem = replace(problems("02-step-in-mv")["02-step-in-mv"], title="<b>Step</b>", asks="Is 1 < 2 & <script>x</script>?")
     box = Practice([problem])
     head = box.cards[0].children[0].value
     for shown in (head, box.static_html()):

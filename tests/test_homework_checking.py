@@ -6,16 +6,27 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from tempkit.homework import check, problem, problems
-from tempkit.homework.catalogue import Posed, chapters
-from tempkit.homework.figures import figures_at, other_figures
-from tempkit.homework.problem import Column, Draw, Number, Problem, Table, Wrong
+from tempkit.exercises import (
+    Column,
+    Draw,
+    Number,
+    Posed,
+    Problem,
+    Table,
+    Wrong,
+    check,
+    other_figures,
+    problem,
+    problems,
+)
+from tempkit.exercises.catalogue import chapters
+from tempkit.exercises.figures import figures_at
 
 STEP_MV = problem("02-step-in-mv")
 STEP_C = problem("02-step-in-degrees")
 CODE = problem("02-code-for-temperature")
 READING = problem("04-code-to-degrees")
-EVERY = [Posed(found, other_figures(found)) for found in problems()]
+EVERY = [Posed(found, other_figures(found)) for found in problems().values()]
 
 
 def posed(answer, **figures):
@@ -208,7 +219,7 @@ def test_every_text_says_how_many_digits_it_wants():
     assert said["02-step-in-mv"].count("digits") == 1
     assert said["04-four-codes"].endswith("Give voltage to 1 mV and reading to 0.1 °C.")
     for number in (made for made in EVERY if isinstance(made.problem.answer, Number)):
-        assert not re.search(r"[Gg]ive .*digits", number.problem.say(number.problem.text, number.figures))
+        assert not re.search(r"[Gg]ive .*digits", number.problem.text(number.figures))
 
 
 def test_how_many_digits_are_asked_for_must_be_declared():

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from tempkit.homework import course, keeper, records, sheet
+from tempkit.exercises import answers, course, sheet
 from test_homework_sheets import button, field, opened, seen, told
 
 COURSE = """
@@ -30,7 +30,7 @@ def dates(tmp_path, monkeypatch):
 
 @pytest.mark.parametrize("days, held", [(-1, False), (1, True)])
 def test_a_date_keeps_solutions_closed(dates, days, held):
-    there = records.now().astimezone(course.zone("+01:00")) + timedelta(days=days)
+    there = answers.now().astimezone(course.zone("+01:00")) + timedelta(days=days)
     dates(COURSE.format(solutions=f"{there:%Y-%m-%dT%H:%M:%S}"))
     box = opened()
     assert "Due on 4 December 2026, 18:00 (+01:00). An answer after that counts in full." in told(box)
@@ -43,7 +43,7 @@ def test_a_date_keeps_solutions_closed(dates, days, held):
 
 def test_the_course_code_of_the_course_file_is_filled_in(dates):
     dates(COURSE.format(solutions="2026-12-05T00:00:00"))
-    keeper.enter("OTHER", "ROBIN")
+    answers.enter("OTHER", "ROBIN")
     box = sheet("h01")
     assert not box.cards and field(box, "Course code").value == "BENCH-9"
 
@@ -79,15 +79,15 @@ def test_a_sheet_beside_a_course_file_refuses_another_course(dates, tmp_path):
     box = sheet("h01")
     field(box, "Course code").value, field(box, "Student code").value = "OTHER", "ROBIN"
     button(box._form, "Begin").click()
-    assert not box.cards and "which is 'BENCH-9': enter BENCH-9" in told(box) and keeper.who() is None
+    assert not box.cards and "which is 'BENCH-9': enter BENCH-9" in told(box) and answers.who() is None
     field(box, "Course code").value = " bench-9 "
     button(box._form, "Begin").click()
-    assert box.cards and keeper.who() == keeper.Who("BENCH-9", "ROBIN")
+    assert box.cards and answers.who() == answers.Who("BENCH-9", "ROBIN")
     assert sheet("h01", student="ROBIN").keeper.record.course == "BENCH-9"
 
 
 def test_codes_of_another_course_that_were_entered_before_are_not_taken(dates):
-    keeper.enter("OTHER", "ROBIN")
+    answers.enter("OTHER", "ROBIN")
     dates(COURSE.format(solutions="2026-12-05T00:00:00"))
     assert "the course code 'OTHER' is not that of the course file" in told(sheet("h01"))
 
@@ -96,7 +96,7 @@ def test_a_date_alone_is_a_whole_day_and_any_editor_may_save_the_file(tmp_path):
     for encoding in ("utf-8-sig", "utf-16"):
         text = "late = 'half'\n[sheets.h01]\ndue = 2026-12-04\nsolutions = 2026-12-05\n"
         (tmp_path / "c.toml").write_bytes(text.encode(encoding))
-        found = course.read(tmp_path / "c.toml")
+        found = course.read_course(tmp_path / "c.toml")
         assert found.due("h01").isoformat() == "2026-12-04T23:59:59+00:00"
         assert found.solutions("h01").isoformat() == "2026-12-05T00:00:00+00:00"
         assert found.due_told("h01") == "Due on 4 December 2026, 23:59 (UTC). An answer after that counts half."

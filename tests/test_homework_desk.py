@@ -13,16 +13,12 @@ import pytest
 
 from classroom import KIM, LATER, PLAN, ROBIN, answered, hand_in, right, rows
 from tempkit.__main__ import main
-from tempkit.homework import ideas, tables
-from tempkit.homework.classmarks import mark_class
-from tempkit.homework.course import Course, Dates
-from tempkit.homework.desk import mark_folder
-from tempkit.homework.forget import delete, found_of
-from tempkit.homework.handouts import write_handouts
-from tempkit.homework.invented import invent, invented_records
-from tempkit.homework.records import Record
-from tempkit.homework.report import report
-from tempkit.homework.roster import read_overrides, read_roster
+from tempkit.exercises import Course, Dates, Record
+from tempkit.marking import delete, found_of, invent, mark_folder, misconceptions, tables, write_handouts
+from tempkit.marking.class_marks import mark_class
+from tempkit.marking.invented import invented_records
+from tempkit.marking.report import report
+from tempkit.marking.roster import read_overrides, read_roster
 
 
 @pytest.mark.parametrize(
@@ -110,20 +106,20 @@ def test_marks_and_answers_agree_with_each_other_and_with_a_second_count(invente
 def test_the_table_of_wrong_ways_agrees_with_a_count_by_hand(invented):
     folder, marked = invented
     answers = rows(folder / "out" / "answers.csv")
-    for found in ideas.evidence(marked.marks, PLAN):
+    for found in misconceptions.evidence(marked.marks, PLAN):
         key = found.key or "other"
         by_hand = sum(a["problem"] == found.problem.id and key in a["wrong_ways"].split() for a in answers)
         assert (found.students, found.of) == (by_hand, 27)
 
 
 def test_ideas_count_a_student_once(invented):
-    taught = ideas.to_teach_again(invented[1].marks)
+    taught = misconceptions.to_teach_again(invented[1].marks)
     assert len(taught) == 3 and [i.students for i in taught] == sorted((i.students for i in taught), reverse=True)
     answers = rows(invented[0] / "out" / "answers.csv")
     for idea in taught:
         students = {
             a["student"] for a in answers for key in a["wrong_ways"].split()
-            if key != "other" and ideas.idea_of(a["problem"], key) == idea.text
+            if key != "other" and misconceptions.idea_of(a["problem"], key) == idea.text
         }  # fmt: skip
         assert len(students) == idea.students <= idea.of == 27
 
@@ -131,10 +127,10 @@ def test_ideas_count_a_student_once(invented):
 def test_every_idea_stands_for_some_wrong_way():
     from fnmatch import fnmatchcase
 
-    from tempkit.homework import problems
+    from tempkit.exercises import problems
 
-    ways = [f"{p.id}/{key}" for p in problems() for key in ideas.wrong_keys(p)]
-    for text, patterns in ideas.IDEAS:
+    ways = [f"{p.id}/{key}" for p in problems().values() for key in misconceptions.wrong_keys(p)]
+    for text, patterns in misconceptions.IDEAS:
         assert text.endswith(".")
         for pattern in patterns:
             assert any(fnmatchcase(way, pattern) for way in ways), pattern

@@ -10,20 +10,26 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.homework import personal, problems, usable_sets
-from tempkit.homework.catalogue import Posed, personally
-from tempkit.homework.figures import (
-    apart,
-    count,
-    figures_at,
+from tempkit.exercises import (
+    Choice,
+    Column,
+    Draw,
+    Number,
+    Option,
+    Posed,
+    Problem,
+    Table,
+    Wrong,
     figures_digest,
     offered,
     other_figures,
+    personal,
     personal_then,
-    tidy_code,
-    usable,
+    personally,
+    problems,
+    usable_sets,
 )
-from tempkit.homework.problem import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
+from tempkit.exercises.figures import apart, count, figures_at, tidy_code, usable
 
 # Worked out once with this package and frozen: a student's figures must be the same for years.
 FROZEN = [
@@ -58,7 +64,7 @@ def bench(sensible=None, tolerance=0.1, wrong=None, a=(1, 2, 3), b=(10, 20)):
 
 @pytest.mark.parametrize(("name", "who", "figures"), FROZEN)
 def test_personal_figures_are_frozen(name, who, figures):
-    assert tuple(personal(problems(name)[0], *who)) == figures
+    assert tuple(personal(problems(name)[name], *who)) == figures
 
 
 def test_personal_figures_follow_from_sha256_alone():
@@ -77,7 +83,7 @@ def test_personal_figures_follow_from_sha256_alone():
 def test_personal_figures_do_not_hang_on_the_hash_seed():
     program = (
         "from tempkit.homework import personal, problems\n"
-        "print([tuple(personal(p, 'spring', 'h01', 'ab-12')) for p in problems('02')])"
+        "print([tuple(personal(p, 'spring', 'h01', 'ab-12')) for p in problems('02').values()])"
     )
     told = {
         subprocess.run(
@@ -93,14 +99,14 @@ def test_personal_figures_do_not_hang_on_the_hash_seed():
 
 
 def test_codes_are_compared_without_case_and_outer_spaces():
-    problem = problems("02-code-for-temperature")[0]
+    problem = problems("02-code-for-temperature")["02-code-for-temperature"]
     assert personal(problem, " Spring", "H01", "AB-12 ") == personal(problem, "spring", "h01", "ab-12")
     with pytest.raises(ValueError, match="code is empty"):
         tidy_code("  ")
 
 
 def test_a_new_version_draws_anew():
-    problem = problems("02-code-for-temperature")[0]
+    problem = problems("02-code-for-temperature")["02-code-for-temperature"]
     newer = replace(problem, version=problem.version + 1)
     students = [f"s{number}" for number in range(20)]
     assert [personal(problem, "c", "s", s) for s in students] != [
@@ -165,7 +171,7 @@ def test_sets_for_which_a_slip_gives_the_right_answer_are_not_used():
     ],
 )
 def test_sets_whose_text_holds_the_answer_are_not_used(text, kept):
-    problem = replace(bench(b=(10,)), text=text)
+    problem = replace(bench(b=(10,)), asks=text)
     assert {f.a for f in usable_sets(problem)} == kept
     assert {f.a for f in usable_sets(replace(problem, echoes=True))} == {1, 2, 3}
 
@@ -173,7 +179,7 @@ def test_sets_whose_text_holds_the_answer_are_not_used(text, kept):
 def test_a_number_alone_in_the_text_is_the_answer_where_none_has_a_unit():
     def count_of(quantity, unit, text):
         problem = bench(b=(10,))
-        return {f.a for f in usable_sets(replace(problem, text=text, answer=replace(
+        return {f.a for f in usable_sets(replace(problem, asks=text, answer=replace(
             problem.answer, quantity=quantity, unit=unit)))}  # fmt: skip
 
     assert count_of("samples", "samples", "{a} and {b}, not 13?") == {1, 2}
@@ -187,7 +193,7 @@ def test_a_table_is_told_by_its_text_only_where_every_number_is():
         ways = (Wrong("swapped", lambda f: ((f.b,), (f.a,)), "Swapped."), Wrong("none", lambda f: ((0,), (0,)), "No."))
         pair = Table(lambda f: ("first", "second"), (Column("sum", "voltage", "mV", 0.1),),
                      lambda f: ((f.a + f.b,), (f.a + f.b + 1,)), "Room.", ways)  # fmt: skip
-        return {f.a for f in usable_sets(replace(bench(b=(10,)), text=text, answer=pair))}
+        return {f.a for f in usable_sets(replace(bench(b=(10,)), asks=text, answer=pair))}
 
     assert sets("{a} mV and {b} mV, not 13 mV?") == {1, 2, 3}
     assert sets("{a} mV and {b} mV, not 13 mV, not 14 mV?") == {1, 2}
@@ -257,7 +263,7 @@ def test_practice_walks_through_every_usable_set_once_before_it_repeats():
 
 
 def test_practice_starts_with_the_first_values_of_the_lists():
-    assert tuple(other_figures(problems("02-step-in-degrees")[0]))[:4] == (5, 10, 500, 10)
+    assert tuple(other_figures(problems("02-step-in-degrees")["02-step-in-degrees"]))[:4] == (5, 10, 500, 10)
 
 
 def test_many_sets_are_sampled_always_alike():

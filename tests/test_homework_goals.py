@@ -5,8 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tempkit.homework import problems
-from tempkit.homework.sheets import SHEETS
+from tempkit.exercises import SHEETS, problems
 
 # By chapter, in the order of its summary: words of the point, and the problems that ask it.
 GOALS = {
@@ -156,7 +155,7 @@ def test_every_goal_is_asked_on_a_sheet(chapter):
 
 
 def test_every_chapter_with_problems_has_its_goals():
-    assert set(GOALS) == {f"{found.chapter:02d}" for found in problems()}
+    assert set(GOALS) == {f"{found.chapter:02d}" for found in problems().values()}
 
 
 def test_a_goal_that_no_sheet_asks_is_found(monkeypatch):

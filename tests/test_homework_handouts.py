@@ -8,18 +8,12 @@ import pytest
 
 from classroom import KIM, LATER, PLAN, ROBIN, answered, hand_in, right
 from tempkit.__main__ import main
-from tempkit.homework import check, course, deskbox, handouts, problem
-from tempkit.homework.cards import static_card
-from tempkit.homework.desk import mark_folder
-from tempkit.homework.fields import entry
-from tempkit.homework.figures import cells, offered
-from tempkit.homework.invented import invent
-from tempkit.homework.marking import mark_record
-from tempkit.homework.pages import options
-from tempkit.homework.problem import Choice, Number
-from tempkit.homework.records import Record
-from tempkit.homework.roster import Student
-from tempkit.homework.sheets import SHEETS
+from tempkit.exercises import SHEETS, Choice, Number, Record, cells, check, course, offered, problem
+from tempkit.exercises.cards import entry, static_card
+from tempkit.marking import desk_box, invent, mark_folder, on_paper
+from tempkit.marking.marks import mark_record
+from tempkit.marking.roster import Student
+from tempkit.marking.student_pages import options
 
 NO_DATES = course.Course()
 
@@ -30,7 +24,7 @@ def plain(text):
 
 @pytest.mark.parametrize("plan", SHEETS, ids=lambda plan: plan.id)
 def test_everyone_has_pages_with_their_own_figures(plan):
-    text = handouts.handouts(plan, (ROBIN, KIM), NO_DATES)
+    text = on_paper.handouts(plan, (ROBIN, KIM), NO_DATES)
     assert len(re.findall(r"<section class='page of-\d+'>", text)) == 2 and "<script" not in text
     for n, student in enumerate((ROBIN, KIM)):
         assert f"class='page of-{n}'><h1>Sheet {plan.id}" in text and f".of-{n} {{ page: of-{n}; }}" in text
@@ -45,18 +39,18 @@ def test_everyone_has_pages_with_their_own_figures(plan):
 
 @pytest.mark.parametrize("plan", SHEETS, ids=lambda plan: plan.id)
 def test_no_hand_out_tells_an_answer_with_its_tolerance(plan):
-    text = plain(handouts.handouts(plan, (ROBIN,), NO_DATES))
+    text = plain(on_paper.handouts(plan, (ROBIN,), NO_DATES))
     for posed in plan.posed(*ROBIN.key):
         if isinstance(posed.problem.answer, Number):
-            assert handouts.right_text(posed) not in text
+            assert on_paper.right_text(posed) not in text
 
 
 @pytest.mark.parametrize("plan", SHEETS, ids=lambda plan: plan.id)
 def test_the_key_holds_answers_that_are_right(plan):
     """The second route: what the key prints is typed in as a student would, and checked."""
-    text = plain(handouts.key(plan, (ROBIN,)))
+    text = plain(on_paper.key(plan, (ROBIN,)))
     for posed in plan.posed(*ROBIN.key):
-        told = handouts.right_text(posed)
+        told = on_paper.right_text(posed)
         assert told in text
         answer = posed.problem.answer
         if isinstance(answer, Number):
@@ -86,27 +80,27 @@ def test_options_stand_in_one_order_everywhere(plan):
         inputs = entry(posed, "it").inputs
         shown = [text for w in inputs if isinstance(w, ipywidgets.RadioButtons) for text, _ in w.options]
         assert texts == tuple(shown + [w.description for w in inputs if isinstance(w, ipywidgets.Checkbox)])
-        for told in (handouts._problem(number, posed), options(marks[posed.problem.id]), static_card(posed)):
+        for told in (on_paper._problem(number, posed), options(marks[posed.problem.id]), static_card(posed)):
             items = re.findall(r"(?:<li>|class='box'></span> )(.*?)<", told)
             assert tuple(map(html.unescape, items)) == texts
         right = posed.problem.answer.keys(posed.figures)
-        assert handouts.right_text(posed) == "; ".join(text for key, text in posed.options if key in right)
+        assert on_paper.right_text(posed) == "; ".join(text for key, text in posed.options if key in right)
         declared = tuple(option.key for option in posed.problem.answer.options)
         orders.add(tuple(map(declared.index, keys)))
     assert len(orders) > 1
 
 
 def test_the_key_shows_what_wrong_ways_give():
-    text = plain(handouts.key(PLAN, (ROBIN,)))
+    text = plain(on_paper.key(PLAN, (ROBIN,)))
     posed = PLAN.posed(*ROBIN.key)[0]
     for _, value in offered(posed.problem, posed.figures):
         (number,) = cells(posed.problem.answer, value)
-        assert handouts._values((number,), ("mV",)) in text
+        assert on_paper._values((number,), ("mV",)) in text
 
 
 def test_names_are_escaped_and_the_due_date_is_told():
     dates = course.Course(zone="+01:00", sheets={"h01": course.Dates(due=course.datetime(2026, 12, 4, 18))})
-    text = handouts.handouts(PLAN, (Student("B", "S", "<b>&\x00"),), dates)
+    text = on_paper.handouts(PLAN, (Student("B", "S", "<b>&\x00"),), dates)
     assert "&lt;b&gt;&amp;\ufffd" in text
     assert "Due on 4 December 2026, 18:00 (+01:00). An answer after that counts in full." in text
 
@@ -128,7 +122,7 @@ def class_of_six(tmp_path):
 
 
 def test_the_form_marks_a_folder(class_of_six):
-    box = deskbox.MarkingDesk(class_of_six / "handed-in", class_of_six / "roster.csv", class_of_six / "out")
+    box = desk_box.MarkingDesk(class_of_six / "handed-in", class_of_six / "roster.csv", class_of_six / "out")
     (button,) = (w for w in walk(box) if isinstance(w, ipywidgets.Button))
     button.click()
     assert "h01: 4 of 6 (67 %) handed in" in plain(box._said.value)
@@ -144,7 +138,7 @@ def walk(widget):
 
 
 def test_the_form_says_what_is_missing(class_of_six):
-    box = deskbox.MarkingDesk()
+    box = desk_box.MarkingDesk()
     assert box.mark() is None and "fill in: Folder with what was handed in" in plain(box._said.value)
     for name, value in (
         ("folder", class_of_six / "none"),
@@ -163,10 +157,10 @@ def test_parts_of_the_report_say_in_text_what_they_show(tmp_path):
     (tmp_path / "roster.csv").write_text("student,course\nROBIN,BENCH-9\n")
     marked = mark_folder(tmp_path / "in", tmp_path / "roster.csv", tmp_path / "out", now=LATER)
     assert marked.mark_of("ROBIN", "h01") == marked.mean("h01") == 1.0 and marked.mark_of("KIM", "h01") is None
-    for part in (deskbox.completion, deskbox.teach_again, deskbox.wrong_ways, deskbox.odd):
+    for part in (desk_box.completion, desk_box.teach_again, desk_box.wrong_ways, desk_box.odd):
         shown = part(marked)
         assert "<" not in repr(shown) and len(repr(shown)) > 5
         assert "tempkit-report" in shown._repr_html_() and "<h2" not in shown._repr_html_()
-    assert "1 of 1 (100 %) | 1 of 11 (9 %)" in repr(deskbox.completion(marked))
+    assert "1 of 1 (100 %) | 1 of 11 (9 %)" in repr(desk_box.completion(marked))
     with pytest.raises(ValueError, match="sheet 'h77' was not marked: h01"):
-        deskbox.wrong_ways(marked, "h77")
+        desk_box.wrong_ways(marked, "h77")

@@ -14,7 +14,7 @@ import pytest
 
 from classroom import KIM, ROBIN, answered, posed
 from hostile import KINDS, fuzzed
-from tempkit.homework import records
+from tempkit.exercises import answers
 
 PATIENCE_S = 120
 ADDRESS_BYTES = 2_000_000_000
@@ -73,7 +73,7 @@ def all_kinds(tmp_path_factory):
     place = tmp_path_factory.mktemp("hostile")
     (place / "in").mkdir()
     honest = answered("1 °C", posed(student=KIM).model_answer(), student=KIM)
-    (place / "in" / honest.name).write_bytes(records.encode(honest))
+    (place / "in" / honest.name).write_bytes(answers.encode(honest))
     for number, (make, _) in enumerate(KINDS.values()):
         folder = place / "in" / f"{number:02d}"
         folder.mkdir()
@@ -136,8 +136,8 @@ def test_the_fuzz_reaches_both_sides():
     whole = 0
     for data in fuzzed(400, seed=1):
         try:
-            records.decode(data)
+            answers.decode(data)
             whole += 1
-        except records.RecordError:
+        except answers.RecordError:
             pass
     assert 10 < whole < 390

@@ -8,7 +8,7 @@ import time
 
 import pytest
 
-from tempkit.homework.keeper import Keeper
+from tempkit.exercises.answers import Keeper
 
 ADDING = """
 import sys

@@ -9,15 +9,11 @@ import msgspec
 import pytest
 
 from classroom import AT, KIM, LATER, PLAN, ROBIN, STEP, answered, hand_in, posed, reasons, right, rows
-from tempkit.homework import handins
-from tempkit.homework.catalogue import Posed
-from tempkit.homework.classmarks import mark_class
-from tempkit.homework.course import Course, Dates
-from tempkit.homework.desk import mark_folder
-from tempkit.homework.figures import figures_digest, offered, personal, personal_then
-from tempkit.homework.marking import mark_record
-from tempkit.homework.problem import Choice, Number
-from tempkit.homework.roster import Override, read_overrides
+from tempkit.exercises import Choice, Course, Dates, Number, Posed, figures_digest, offered, personal, personal_then
+from tempkit.marking import handed_in, mark_folder
+from tempkit.marking.class_marks import mark_class
+from tempkit.marking.marks import mark_record
+from tempkit.marking.roster import Override, read_overrides
 
 
 def test_right_once_is_right_and_wrong_ways_are_remembered():
@@ -321,7 +317,7 @@ def test_tries_of_both_records_count(tmp_path):
 
 
 def test_more_answers_than_any_sheet_takes_are_not_read_on(tmp_path, monkeypatch):
-    monkeypatch.setattr("tempkit.homework.classmarks.MOST_MERGED", 3)
+    monkeypatch.setattr("tempkit.marking.class_marks.MOST_MERGED", 3)
     marks = marked(tmp_path, answered("1 °C", "2 °C", right()), answered("4 °C"))
     assert marks.of(ROBIN, PLAN).mark == 1 and any("more than 3 answers" in told for _, told in reasons(marks))
     assert "besides, unreadable: 1.json" in marks.reason(ROBIN, PLAN)
@@ -370,8 +366,8 @@ def test_no_zero_without_its_own_word(tmp_path, kind):
         assert row["reason"]
         page = html.unescape((out / "pages" / "BENCH-9_ROBIN.html").read_text(encoding="utf-8"))
         report = html.unescape((out / "class-report.html").read_text(encoding="utf-8"))
-        assert f"{mark} of 11</strong>" in page and handins.ADVICE[word] in page and word in report
-        assert (handins.ADVICE["nothing handed in"] in page) == (word == "nothing handed in")
+        assert f"{mark} of 11</strong>" in page and handed_in.ADVICE[word] in page and word in report
+        assert (handed_in.ADVICE["nothing handed in"] in page) == (word == "nothing handed in")
         assert word in done.words()
 
 

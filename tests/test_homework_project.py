@@ -10,22 +10,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tempkit.__main__ import main
-from tempkit.chainfile import ChainFileError, dumps, write
-from tempkit.design import Calibration
-from tempkit.homework.project import (
-    IDEAS,
-    LISTS,
-    MIDDLES_C,
-    ROOMS_C,
-    broken_rules,
-    mark_design,
-    mark_project,
-    project_told,
-    requirement_of,
-)
-from tempkit.parts import catalogue
-from tempkit.partsearch import Choice, assemble, search
-from tempkit.requirement import Requirement, check
+from tempkit.chain import Calibration, ChainFileError, write
+from tempkit.chain.file import dumps
+from tempkit.choose import Choice, Requirement, assemble, catalogue, check, search
+from tempkit.exercises import mark_design, project_told
+from tempkit.exercises.design_task import IDEAS, LISTS, MIDDLES_C, ROOMS_C, broken_rules, mark_project, requirement_of
 
 PARTS = catalogue()
 WHO = ("spring", "student-7")

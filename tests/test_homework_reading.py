@@ -6,10 +6,8 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from tempkit.homework import units
-from tempkit.homework.checking import understand
-from tempkit.homework.problem import Column
-from tempkit.homework.reading import read
+from tempkit.exercises import Column, read, reading
+from tempkit.exercises.checking import understand
 
 UNDERSTOOD = [
     ("0,488", 0.488, ""),
@@ -126,8 +124,8 @@ def test_any_text_is_a_finite_number_or_a_refusal(text):
 
 @given(st.text(alphabet="0123456789.,'  eE+-−·×x*^10⁻³ mVkKΩ°CF%", max_size=24))
 def test_near_numbers_are_finite_numbers_or_refusals_too(text):
-    for quantity in units.FAMILIES:
-        got = understand(text, Column("typed", quantity, units.signs(quantity)[0], 1.0))
+    for quantity in reading.FAMILIES:
+        got = understand(text, Column("typed", quantity, reading.signs(quantity)[0], 1.0))
         assert got.refusal or math.isfinite(got.value)
 
 
@@ -137,18 +135,18 @@ def test_what_is_printed_is_read_back(value, mark, minus):
     assert read(text).value == round(value, 3)
 
 
-@given(st.floats(-1e6, 1e6), st.sampled_from(sorted(units.FAMILIES)), st.data())
+@given(st.floats(-1e6, 1e6), st.sampled_from(sorted(reading.FAMILIES)), st.data())
 def test_units_of_a_family_convert_there_and_back(value, family, data):
-    sign, other = (data.draw(st.sampled_from(units.signs(family))) for _ in range(2))
-    there = units.convert(value, sign, other, family)
-    assert units.convert(there, other, sign, family) == pytest.approx(value, rel=1e-9, abs=1e-6)
+    sign, other = (data.draw(st.sampled_from(reading.signs(family))) for _ in range(2))
+    there = reading.convert(value, sign, other, family)
+    assert reading.convert(there, other, sign, family) == pytest.approx(value, rel=1e-9, abs=1e-6)
 
 
-@pytest.mark.parametrize("family", units.FAMILIES)
+@pytest.mark.parametrize("family", reading.FAMILIES)
 def test_no_spelling_means_two_units_of_a_family(family):
-    spellings = [s for unit in units.FAMILIES[family] for s in (unit.sign, *unit.spellings)]
+    spellings = [s for unit in reading.FAMILIES[family] for s in (unit.sign, *unit.spellings)]
     assert len(spellings) == len(set(spellings))
-    assert all(units.find(unit.sign, family) is unit for unit in units.FAMILIES[family])
+    assert all(reading.find(unit.sign, family) is unit for unit in reading.FAMILIES[family])
 
 
 # Fixed points of the temperature scales: NIST SP 811 (2008), Appendix B.8, and ITS-90 for the kelvin.
@@ -168,7 +166,7 @@ def test_no_spelling_means_two_units_of_a_family(family):
     ],
 )
 def test_known_conversions(value, unit, wanted, family, result):
-    assert units.convert(value, unit, wanted, family) == pytest.approx(result, abs=1e-12)
+    assert reading.convert(value, unit, wanted, family) == pytest.approx(result, abs=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -183,15 +181,15 @@ def test_known_conversions(value, unit, wanted, family, result):
     ],
 )
 def test_usual_spellings_of_a_unit_are_known(spelt, family, sign):
-    assert units.find(spelt, family).sign == sign
+    assert reading.find(spelt, family).sign == sign
 
 
 @pytest.mark.parametrize("spelt", ["uV", "μV", "µV", "microvolts"])
 def test_both_letters_mu_and_the_plain_u_are_known(spelt):
-    assert units.find(spelt, "voltage").sign == "µV"
+    assert reading.find(spelt, "voltage").sign == "µV"
 
 
 def test_capitals_count_where_they_change_the_meaning():
-    assert units.find("mv", "voltage").sign == "mV" and units.find("v", "voltage").sign == "V"
-    assert units.find("MV", "voltage") is units.find("mohm", "resistance") is None
-    assert (units.find("mΩ", "resistance"), units.find("MΩ", "resistance").sign) == (None, "MΩ")
+    assert reading.find("mv", "voltage").sign == "mV" and reading.find("v", "voltage").sign == "V"
+    assert reading.find("MV", "voltage") is reading.find("mohm", "resistance") is None
+    assert (reading.find("mΩ", "resistance"), reading.find("MΩ", "resistance").sign) == (None, "MΩ")

@@ -11,9 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.homework import keeper, problem, records
-from tempkit.homework.keeper import Keeper
-from tempkit.homework.records import Answer, Record, RecordError
+from tempkit.exercises import Answer, Record, RecordError, answers, problem
+from tempkit.exercises.answers import Keeper
 
 STEP = problem("02-step-in-mv", course="BENCH-9", sheet="h01", student="ROBIN")
 AT = datetime(2026, 11, 25, 19, 6, 24, tzinfo=UTC)
@@ -32,26 +31,26 @@ def kept(tmp_path):
 
 def as_json(**changes):
     """The bytes of a whole record with some entries changed, before any check."""
-    whole = json.loads(records.encode(WHOLE)) | changes
+    whole = json.loads(answers.encode(WHOLE)) | changes
     return json.dumps(whole).encode()
 
 
 def answer_json(**changes):
-    return as_json(answers=[json.loads(records.encode(WHOLE))["answers"][0] | changes])
+    return as_json(answers=[json.loads(answers.encode(WHOLE))["answers"][0] | changes])
 
 
 def test_a_record_comes_back_as_it_was():
-    assert records.decode(records.encode(WHOLE)) == WHOLE
+    assert answers.decode(answers.encode(WHOLE)) == WHOLE
 
 
 @pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16", "utf-16-le", "utf-16-be"])
 def test_a_record_saved_anew_by_a_text_editor_is_read(encoding):
-    assert records.decode(records.encode(WHOLE).decode().encode(encoding)) == WHOLE
+    assert answers.decode(answers.encode(WHOLE).decode().encode(encoding)) == WHOLE
 
 
 def test_the_form_of_the_file_is_fixed():
     """Records of earlier editions must stay readable: this is format 1, to the letter."""
-    assert json.loads(records.encode(WHOLE)) == {
+    assert json.loads(answers.encode(WHOLE)) == {
         "course": "BENCH-9",
         "sheet": "h01",
         "student": "ROBIN",
@@ -79,8 +78,8 @@ def test_the_form_of_the_file_is_fixed():
         (b"", "empty file"),
         (b" \n", "empty file"),
         (b"\x00" * 50, "not JSON"),
-        (records.encode(WHOLE)[:-40], "cut off"),
-        (records.encode(WHOLE) + b"{}", "trailing"),
+        (answers.encode(WHOLE)[:-40], "cut off"),
+        (answers.encode(WHOLE) + b"{}", "trailing"),
         (as_json(student="ROBIN").replace(b"ROBIN", b"R\xff"), "not text in UTF-8"),
         (answer_json(text="\ud800"), "not JSON"),
         (b"[" * 500_000, "not an answer record"),
@@ -109,38 +108,38 @@ def test_the_form_of_the_file_is_fixed():
         (as_json().replace(b'"student"', b'"course": "B", "student"'), "stands twice"),
         (b"null", "Expected `object`"),
         (b"PK\x03\x04" + b"\x00" * 100, "not "),
-        (b"x" * (records.LARGEST_BYTES + 1), "larger than"),
+        (b"x" * (answers.LARGEST_BYTES + 1), "larger than"),
     ],
 )
 def test_what_is_not_a_record_is_refused_with_its_reason(data, reason):
     with pytest.raises(RecordError, match=reason.replace("$", r"\$").replace("[", r"\[")):
-        records.decode(data)
+        answers.decode(data)
 
 
 @given(st.binary(max_size=400))
 def test_any_bytes_are_read_safely(data):
     try:
-        records.decode(data)
+        answers.decode(data)
     except RecordError as error:
         assert str(error)
 
 
 @given(st.integers(0, 500), st.binary(min_size=1, max_size=3))
 def test_a_damaged_record_is_refused_or_still_a_record(place, patch):
-    whole = records.encode(WHOLE)
+    whole = answers.encode(WHOLE)
     try:
-        assert isinstance(records.decode(whole[:place] + patch + whole[place + len(patch) :]), Record)
+        assert isinstance(answers.decode(whole[:place] + patch + whole[place + len(patch) :]), Record)
     except RecordError as error:
         assert str(error)
 
 
 def test_only_plain_files_are_opened(tmp_path):
     (tmp_path / "folder").mkdir()
-    (tmp_path / "whole.json").write_bytes(records.encode(WHOLE))
-    assert records.read(tmp_path / "whole.json") == WHOLE
+    (tmp_path / "whole.json").write_bytes(answers.encode(WHOLE))
+    assert answers.read_record(tmp_path / "whole.json") == WHOLE
     for name, reason in (("folder", "a folder"), ("none", "No such file"), ("bad\x00name", "cannot be opened")):
         with pytest.raises(RecordError, match=reason):
-            records.read(tmp_path / name)
+            answers.read_record(tmp_path / name)
 
 
 @pytest.mark.skipif(os.name != "posix", reason="links, pipes and devices of POSIX")
@@ -149,7 +148,7 @@ def test_links_and_pipes_are_not_followed_or_waited_for(tmp_path):
     os.mkfifo(tmp_path / "pipe")
     for name, reason in (("link", "a link"), ("pipe", "a pipe"), ("/dev/zero", "a device")):
         with pytest.raises(RecordError, match=reason):
-            records.read(tmp_path / name)
+            answers.read_record(tmp_path / name)
 
 
 @pytest.mark.parametrize(
@@ -157,10 +156,10 @@ def test_links_and_pipes_are_not_followed_or_waited_for(tmp_path):
 )
 def test_codes_are_safe_in_a_path(code):
     if code == "a\n":
-        assert records.safe_code(code) == "A"
+        assert answers.safe_code(code) == "A"
         return
     with pytest.raises(ValueError, match=r"code .*(empty|cannot be used)"):
-        records.safe_code(code)
+        answers.safe_code(code)
 
 
 def test_answers_are_kept_in_order_with_their_verdicts(kept):
@@ -169,7 +168,7 @@ def test_answers_are_kept_in_order_with_their_verdicts(kept):
     again = Keeper("BENCH-9", "h01", "ROBIN", kept.folder)
     found = again.answers("02-step-in-mv")
     assert [(a.number, a.read, a.right) for a in found] == [(1, True, False), (2, False, False), (3, True, True)]
-    assert again.record == records.read(kept.path) and kept.path.name == "h01_BENCH-9_ROBIN.json"
+    assert again.record == answers.read_record(kept.path) and kept.path.name == "h01_BENCH-9_ROBIN.json"
 
 
 def test_the_same_answer_twice_running_is_one(kept):
@@ -191,37 +190,37 @@ def test_an_answer_can_replace_the_unfinished_one(kept):
 def test_odd_text_is_written_down_as_far_as_it_can_be(kept):
     for text in ("\ud800 mV", "9" * 1000, "<script>", "=1+1", "\x00"):
         add(kept, text)
-    assert len(records.read(kept.path).answers) == 5
+    assert len(answers.read_record(kept.path).answers) == 5
 
 
 def test_hints_only_grow(kept):
     for shown in (1, 3, 2):
         kept.hint("02-step-in-mv", shown)
-    assert records.read(kept.path).hints == {"02-step-in-mv": 3}
+    assert answers.read_record(kept.path).hints == {"02-step-in-mv": 3}
 
 
 def test_begin_again_keeps_the_old_record(kept):
     add(kept, "1 mV")
     aside = kept.begin_again()
-    assert records.read(aside).answers[0].text == "1 mV" and not kept.path.exists()
+    assert answers.read_record(aside).answers[0].text == "1 mV" and not kept.path.exists()
     assert kept.answers() == () and kept.begin_again() is None
     add(kept, "2 mV")
     assert kept.begin_again() != aside
 
 
-@pytest.mark.parametrize("damage", [b"", b"{", records.encode(WHOLE)[:100], b"\xff" * 10])
+@pytest.mark.parametrize("damage", [b"", b"{", answers.encode(WHOLE)[:100], b"\xff" * 10])
 def test_a_damaged_file_is_put_aside_and_nothing_known_is_lost(kept, damage):
     add(kept, "1 mV")
     kept.path.write_bytes(damage)
     add(kept, "2 mV")
-    assert [a.text for a in records.read(kept.path).answers] == ["1 mV", "2 mV"]
-    (aside,) = (kept.folder / keeper.OLD).iterdir()
+    assert [a.text for a in answers.read_record(kept.path).answers] == ["1 mV", "2 mV"]
+    (aside,) = (kept.folder / answers.OLD).iterdir()
     assert aside.read_bytes() == damage and str(aside) in kept.note
 
 
 def test_a_foreign_record_under_our_name_is_put_aside(kept):
     kept.path.parent.mkdir(exist_ok=True)
-    kept.path.write_bytes(records.encode(msgspec.structs.replace(WHOLE, student="KIM")))
+    kept.path.write_bytes(answers.encode(msgspec.structs.replace(WHOLE, student="KIM")))
     assert Keeper("BENCH-9", "h01", "ROBIN", kept.folder).answers() == ()
 
 
@@ -235,7 +234,7 @@ def test_two_notebooks_on_one_sheet_lose_nothing(tmp_path):
         thread.start()
     for thread in threads:
         thread.join()
-    found = records.read(keepers[0].path).answers
+    found = answers.read_record(keepers[0].path).answers
     assert len({a.text for a in found}) == 40 and [a.number for a in found] == list(range(1, 41))
 
 
@@ -255,9 +254,9 @@ def test_a_write_that_fails_changes_nothing(kept, monkeypatch):
         patched.setattr(os, "fsync", full)
         with pytest.raises(ValueError, match="No space left on device.*press Check again"):
             add(kept, "2 mV")
-    assert [a.text for a in kept.answers()] == ["1 mV"] == [a.text for a in records.read(kept.path).answers]
+    assert [a.text for a in kept.answers()] == ["1 mV"] == [a.text for a in answers.read_record(kept.path).answers]
     add(kept, "2 mV")
-    assert len(records.read(kept.path).answers) == 2
+    assert len(answers.read_record(kept.path).answers) == 2
 
 
 @pytest.fixture
@@ -283,15 +282,15 @@ def test_a_read_only_folder_still_opens_for_reading(read_only):
 
 
 def test_the_codes_that_are_kept_can_be_entered_again_in_a_read_only_folder(kept, monkeypatch):
-    keeper.enter("bench-9", "robin", kept.folder)
+    answers.enter("bench-9", "robin", kept.folder)
 
     def full(*_):
         raise OSError(30, "Read-only file system")
 
-    monkeypatch.setattr(records, "write_bytes", full)
-    assert keeper.enter("bench-9", "robin", kept.folder) == keeper.Who("BENCH-9", "ROBIN")
+    monkeypatch.setattr(answers, "write_bytes", full)
+    assert answers.enter("bench-9", "robin", kept.folder) == answers.Who("BENCH-9", "ROBIN")
     with pytest.raises(ValueError, match="the codes cannot be kept .*Read-only file system"):
-        keeper.enter("bench-9", "kim", kept.folder)
+        answers.enter("bench-9", "kim", kept.folder)
 
 
 def test_in_a_read_only_folder_nothing_else_is_promised(read_only):
@@ -302,7 +301,7 @@ def test_in_a_read_only_folder_nothing_else_is_promised(read_only):
     assert [a.text for a in again.answers()] == ["1 mV"]
 
 
-@pytest.mark.parametrize("damage", [b"{", records.encode(msgspec.structs.replace(WHOLE, student="KIM"))])
+@pytest.mark.parametrize("damage", [b"{", answers.encode(msgspec.structs.replace(WHOLE, student="KIM"))])
 def test_a_damaged_record_in_a_read_only_folder_is_said(read_only, damage):
     handle = os.open(read_only.path, os.O_WRONLY | os.O_TRUNC)
     os.write(handle, damage)
@@ -312,14 +311,14 @@ def test_a_damaged_record_in_a_read_only_folder_is_said(read_only, damage):
 
 
 def test_who_answers_is_kept_for_all_sheets(tmp_path):
-    assert keeper.who(tmp_path) is None
-    keeper.enter("bench-9", "robin", tmp_path)
-    assert keeper.who(tmp_path) == keeper.Who("BENCH-9", "ROBIN")
-    (tmp_path / keeper.WHO).write_bytes(b'{"course": "../x"')
-    assert keeper.who(tmp_path) is None
+    assert answers.who(tmp_path) is None
+    answers.enter("bench-9", "robin", tmp_path)
+    assert answers.who(tmp_path) == answers.Who("BENCH-9", "ROBIN")
+    (tmp_path / answers.WHO).write_bytes(b'{"course": "../x"')
+    assert answers.who(tmp_path) is None
 
 
 def test_the_reader_is_kept_away_from_the_tests(tmp_path, monkeypatch):
-    assert keeper.folder().name != keeper.FOLDER
+    assert answers.folder().name != answers.FOLDER
     monkeypatch.delenv("TEMPKIT_ANSWERS")
-    assert str(keeper.folder()) == keeper.FOLDER
+    assert str(answers.folder()) == answers.FOLDER

@@ -7,20 +7,31 @@ from dataclasses import replace
 import ipywidgets
 import pytest
 
-from tempkit.homework import catalogue, keeper, problem, records, sheet, sheetcards
-from tempkit.homework.figures import personal, personal_then
-from tempkit.homework.problem import Choice, Number, Table
-from tempkit.homework.progress import progress
-from tempkit.homework.sheetbox import NOBODY
-from tempkit.homework.sheets import SHEETS, sheet_plan, standing
+from tempkit.exercises import (
+    SHEETS,
+    Choice,
+    Number,
+    Table,
+    catalogue,
+    personal,
+    personal_then,
+    problem,
+    sheet,
+    sheet_box,
+    sheet_plan,
+)
+from tempkit.exercises import answers as keeper
+from tempkit.exercises import answers as records
+from tempkit.exercises.sheet_box import NOBODY, progress
+from tempkit.exercises.sheets import standing
 
 
 @pytest.fixture(autouse=True)
 def strict(monkeypatch, caplog):
     """An error in a callback is raised; the click that swallows and logs it fails the test."""
     monkeypatch.setenv("TEMPKIT_STRICT", "1")
-    monkeypatch.setattr(sheetcards, "LATE_S", 0.0)
-    monkeypatch.setattr("tempkit.homework.cards.LATE_S", 0.0)
+    monkeypatch.setattr(sheet_box, "LATE_S", 0.0)
+    monkeypatch.setattr("tempkit.exercises.cards.LATE_S", 0.0)
     yield
     assert not [record for record in caplog.get_records("call") if "callback" in record.getMessage()]
 
@@ -156,7 +167,7 @@ def test_each_answer_is_on_the_disk_before_the_remark(monkeypatch):
     box = opened()
     card = box.cards[0]
     monkeypatch.setattr(
-        type(card), "_judge", lambda self, verdict: found.append(len(records.read(self._keeper.path).answers))
+        type(card), "_judge", lambda self, verdict: found.append(len(records.read_record(self._keeper.path).answers))
     )
     found = []
     box.answer(1, "1 mV")
@@ -201,8 +212,8 @@ def test_hints_and_attempts_come_back():
 
 
 def test_keys_that_arrive_after_enter_replace_what_was_unfinished(monkeypatch):
-    monkeypatch.setattr(sheetcards, "LATE_S", 3600.0)
-    monkeypatch.setattr("tempkit.homework.cards.LATE_S", 3600.0)
+    monkeypatch.setattr(sheet_box, "LATE_S", 3600.0)
+    monkeypatch.setattr("tempkit.exercises.cards.LATE_S", 3600.0)
     box = opened()
     card = box.cards[0]
     card.inputs[0].value = "7"
@@ -242,7 +253,7 @@ def test_begin_again_asks_first_and_keeps_the_old_record():
     button(box, "Yes, begin again").click()
     assert box.cards[0].verdict is None and box.keeper.answers() == ()
     (aside,) = (keeper.folder() / keeper.OLD).iterdir()
-    assert records.read(aside).answers[0].text == "1 mV" and str(aside) in told(box)
+    assert records.read_record(aside).answers[0].text == "1 mV" and str(aside) in told(box)
     assert opened().cards[0].verdict is None
 
 
@@ -255,7 +266,7 @@ def test_a_corrected_problem_asks_again(monkeypatch):
     def newer(which=None):
         return tuple(replace(p, version=p.version + 1) if p.id == name else p for p in old(which))
 
-    monkeypatch.setattr("tempkit.homework.sheets.problems", newer)
+    monkeypatch.setattr("tempkit.exercises.sheets.problems", newer)
     card = opened().cards[0]
     assert card.verdict is None and "has been corrected since you answered it" in told(card)
     then = personal_then(card.posed.problem, 1, box.keeper.answers()[0].figures, "BENCH-9", "h01", "ROBIN")

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.integers import decimals, fits, limits, nearest, tenths, towards_zero, whole, wrapped
+from tempkit.board import decimals, fits, nearest, tenths, towards_zero, wrapped
+from tempkit.board.integers import limits, whole
 
 WHOLE = st.integers(-(2**40), 2**40)
 DIVISOR = st.integers(1, 2**20)

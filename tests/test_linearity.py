@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit.linearity import linearity
+from tempkit.chain import linearity
 
 EXACT = 1e-12  # LSB: differences of numbers near one, in double precision
 
@@ -88,6 +88,6 @@ def test_bad_calls(arguments, message):
 
 
 def test_the_converter_offers_it_too():
-    from tempkit import converter
+    from tempkit.chain import converter
 
     assert converter.linearity is linearity

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 import fuzzed
 from fuzzed import check_account, lines_of
-from tempkit import log, logread
+from tempkit.logs import log, reader
 
 # What each kind of log holds: bytes, columns, their values row by row, times [s], and what was skipped, by line.
 KINDS = {
@@ -194,7 +194,7 @@ def same(one, other):
 def read_slowly(data):
     """Every line on its own, as a check of the fast way."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(logread, "SHAPES", 0)
+        patch.setattr(reader, "SHAPES", 0)
         return log.read(data)
 
 

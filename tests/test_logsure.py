@@ -6,9 +6,8 @@ import tracemalloc
 import numpy as np
 import pytest
 
-from tempkit import log
-from tempkit.logblocks import REASONS
-from tempkit.logmodel import readings_c
+from tempkit.logs import log, readings_c
+from tempkit.logs.reader import REASONS
 
 EVENING = np.datetime64("2026-11-25T18:00:59", "s").astype(int)
 STAMPS = {  # each is 18:00:59 on that day, in UTC
@@ -161,8 +160,8 @@ def test_a_torn_stamp_is_no_data(torn):
 @pytest.mark.parametrize("size", [1, 2**18])
 def test_a_line_that_the_recorder_found_torn_is_no_data(size, monkeypatch):
     """25.1 torn to 2 looks whole; the remark below it tells. Whatever falls into one block, and what into the next."""
-    monkeypatch.setattr("tempkit.logread.blocks.__defaults__", (size,))
-    monkeypatch.setattr("tempkit.logread.SAMPLE_BYTES", 130)
+    monkeypatch.setattr("tempkit.logs.reader.blocks.__defaults__", (size,))
+    monkeypatch.setattr("tempkit.logs.reader.SAMPLE_BYTES", 130)
     data = HEAD + b"0.100\t25.1\n1.100\t25.2\n2.100\t2\n# torn: the line before has no end\n# gap\n# port COM3\n"
     record = log.read(data + b"3.100\t25\n")
     assert record.line_numbers.tolist() == [4, 5, 10] and record.account()["no line end"] == 1
@@ -228,9 +227,9 @@ BESIDE = {
 def test_memory_does_not_grow_with_lines_that_are_no_rows(name, monkeypatch):
     """What is kept of lines beyond the arrays has a bound: four times as many take no more. With small bounds, for
     speed; a bound that is gone shows all the same."""
-    monkeypatch.setattr("tempkit.logread.blocks.__defaults__", (2**13,))
-    monkeypatch.setattr("tempkit.logread.SAMPLE_BYTES", 2**13)
-    monkeypatch.setattr("tempkit.logread.KNOWN_AT_MOST", 500)
+    monkeypatch.setattr("tempkit.logs.reader.blocks.__defaults__", (2**13,))
+    monkeypatch.setattr("tempkit.logs.reader.SAMPLE_BYTES", 2**13)
+    monkeypatch.setattr("tempkit.logs.reader.KNOWN_AT_MOST", 500)
     start = HEAD + b"0.100\tt;read\n" + b"0.100\t1;20.1\n" * 30
 
     def peak(count):

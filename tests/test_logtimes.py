@@ -6,10 +6,10 @@ from importlib import resources
 import numpy as np
 import pytest
 
-from tempkit import log
 from tempkit.alarm import Alarm
-from tempkit.logform import decimal_sign
-from tempkit.logtimes import mended, stamp_seconds
+from tempkit.logs import log
+from tempkit.logs.lines import decimal_sign
+from tempkit.logs.times import mended, stamp_seconds
 
 # ---- decimal comma or separator
 

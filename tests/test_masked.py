@@ -10,63 +10,47 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from tempkit import (
-    airtrace,
-    alarm,
-    alarmodds,
-    alarmrates,
-    alarmstep,
-    boardconversion,
-    boardmodel,
-    budget,
-    calibration,
-    chain,
-    conformity,
-    converter,
-    estimates,
-    inputs,
-    integers,
-    linearity,
-    logfit,
-    logmodel,
-    logsteps,
-    logtimes,
-    noise,
-    outputs,
-    platinum,
-    ranges,
-    reference_functions,
-    requirement,
-    response,
-    ruleaudit,
-    scales,
-    sensors,
-    serial_link,
-    thermocouple,
-    validity,
-    warming,
-    water,
-    wiring,
-)
-from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Divider
-from tempkit.design import Design
 from test_layering import ARITHMETIC
 
+from tempkit import ranges, scales
+from tempkit.alarm import every_case, rates, rule, validity
+from tempkit.alarm.events import Events
+from tempkit.board import integers, model, whole_numbers
+from tempkit.chain import (
+    Bridge,
+    ColdJunction,
+    CurrentDrive,
+    Design,
+    Divider,
+    chain,
+    converter,
+    platinum,
+    sensors,
+    thermocouple,
+)
+from tempkit.chain.platinum import PlatinumSensor
+from tempkit.chain.thermistor import Thermistor
+from tempkit.chain.thermocouple import Thermocouple
+from tempkit.choose import requirement
+from tempkit.faults import wiring
+from tempkit.logs import beside_model, fit, times
+from tempkit.signal import noise, outputs, response, serial_line, warming
+from tempkit.uncertainty import budget, calibration, conformity, inputs, water
+
 BENCH = chain.scenario()
-LINEAR, PLATINUM = sensors.LinearSensor(), sensors.PlatinumSensor()
-THERMISTOR, COUPLE = sensors.Thermistor.from_beta(10_000.0, 3950.0), sensors.Thermocouple("K")
+LINEAR, PLATINUM = sensors.LinearSensor(), PlatinumSensor()
+THERMISTOR, COUPLE = Thermistor.from_beta(10_000.0, 3950.0), Thermocouple("K")
 DIVIDED = chain.Chain(THERMISTOR, BENCH.reference, BENCH.converter, Divider(fixed_ohm=10_000.0))
 DRIVEN = chain.Chain(PLATINUM, BENCH.reference, BENCH.converter, CurrentDrive(current_a=0.001, gain=10.0))
 BRIDGED = chain.Chain(
     PLATINUM, BENCH.reference, BENCH.converter, Bridge(top_ohm=1000.0, balance_ohm=100.0, gain=50.0)
 )
 COUPLED = chain.Chain(COUPLE, BENCH.reference, BENCH.converter, ColdJunction(gain=100.0, bias_v=0.5))
-ALARM = alarm.Alarm(low_c=18.0, high_c=22.5, on_delay=2)
+ALARM = rule.Alarm(low_c=18.0, high_c=22.5, on_delay=2)
 AT_S = np.arange(8.0)
 RULES = validity.Rules(short=(0, 19), stuck_samples=3, stale_s=2.0)
 FIT = calibration.fit_line([0.0, 1.0, 2.0], [1.0, 3.0, 5.1])
-BRANCHES = [ruleaudit.Branch("buzzer", (">", 22.0)), ruleaudit.Branch("lamp", ("<", 21.0))]
+BRANCHES = [every_case.Branch("buzzer", (">", 22.0)), every_case.Branch("lamp", ("<", 21.0))]
 TEMPERATURES = [20.0, 23.5, 19.0, 22.0, 24.5, 21.0, 20.5, 25.0]
 CODES = [153.0, 154.0, 150.0, 160.0, 161.0, 155.0, 152.0, 158.0]
 VOLTS = [0.7, 0.75, 0.8, 0.65, 0.72, 0.9, 0.6, 1.1]
@@ -76,21 +60,21 @@ OHMS = [101.0, 102.0, 105.0, 107.0, 109.0, 110.0, 103.0, 104.0]
 
 # What a function of arrays is given: the call, with the array as its one argument, and eight values that it takes.
 CALLS = {
-    "alarmstep.lamp_and_buzzer": (lambda x: alarmstep.lamp_and_buzzer(x, False, False), [0, 1, 1, 0, -1, -1, 1, 0]),
-    "logtimes.mended": (lambda x: logtimes.mended(x, 1.0)[0], RISING),
-    "airtrace.air_at": (lambda x: airtrace.air_at(x, AT_S), TEMPERATURES),
+    "alarmstep.lamp_and_buzzer": (lambda x: rule.lamp_and_buzzer(x, False, False), [0, 1, 1, 0, -1, -1, 1, 0]),
+    "logtimes.mended": (lambda x: times.mended(x, 1.0)[0], RISING),
+    "airtrace.air_at": (lambda x: model.air_at(x, AT_S), TEMPERATURES),
     "alarm.Alarm.run": (ALARM.run, TEMPERATURES),
     "alarm.Alarm.run times": (lambda x: ALARM.run(TEMPERATURES, x), RISING),
-    "alarmodds.alarm_probability": (lambda x: alarmodds.alarm_probability(x, 22.0, 0.4), TEMPERATURES),
+    "alarmodds.alarm_probability": (lambda x: rates.alarm_odds(x, 22.0, 0.4), TEMPERATURES),
     "alarmodds.alarm_probability delayed": (
-        lambda x: alarmodds.alarm_probability(x, 22.0, 0.4, 0.3, 2, 3), TEMPERATURES,
+        lambda x: rates.alarm_odds(x, 22.0, 0.4, 0.3, 2, 3), TEMPERATURES,
     ),
-    "alarmrates.deadband_alarm": (lambda x: alarmrates.deadband_alarm(-1.0, x), SHARES),
-    "alarmrates.deadband_alarm mean": (lambda x: alarmrates.deadband_alarm(x, 1.0), SHARES),
-    "alarmrates.delayed_alarm": (lambda x: alarmrates.delayed_alarm(x, 2, 3), SHARES),
-    "alarmrates.detection_samples": (lambda x: alarmrates.detection_samples(x, 3), SHARES),
-    "boardconversion.readings_c": (lambda x: boardconversion.readings_c(BENCH, x), CODES),
-    "boardmodel.readings": (lambda x: boardmodel.readings(Design("", BENCH), x), CODES),
+    "alarmrates.deadband_alarm": (lambda x: rates.deadband_alarm(-1.0, x), SHARES),
+    "alarmrates.deadband_alarm mean": (lambda x: rates.deadband_alarm(x, 1.0), SHARES),
+    "alarmrates.delayed_alarm": (lambda x: rates.delayed_alarm(x, 2, 3), SHARES),
+    "alarmrates.detection_samples": (lambda x: rates.detection_samples(x, 3), SHARES),
+    "boardconversion.readings_c": (lambda x: whole_numbers.readings_c(BENCH, x), CODES),
+    "boardmodel.readings": (lambda x: model.readings(Design("", BENCH), x), CODES),
     "budget.welch_satterthwaite": (lambda x: budget.welch_satterthwaite(x, [9.0] * 8), SHARES),
     "calibration.Correction.correct": (calibration.one_point(0.6, 0.0, 0.1).correct, TEMPERATURES),
     "calibration.Correction.u_correct": (calibration.one_point(0.6, 0.0, 0.1).u_correct, TEMPERATURES),
@@ -131,8 +115,8 @@ CALLS = {
     "converter.settling_error": (lambda x: converter.settling_error(x, 1e4, 1e-11), SHARES),
     "converter.settling_error ohm": (lambda x: converter.settling_error(1e-6, x, 1e-11), OHMS),
     "converter.settling_time_s": (lambda x: converter.settling_time_s(x, 1e-11, 10), OHMS),
-    "estimates.pair": (lambda x: estimates.pair(x, TEMPERATURES), RISING),
-    "estimates.row": (lambda x: estimates.row(x, "readings"), TEMPERATURES),
+    "estimates.pair": (lambda x: fit.pair(x, TEMPERATURES), RISING),
+    "estimates.row": (lambda x: fit.row(x, "readings"), TEMPERATURES),
     "inputs.correlation_matrix": (
         lambda x: inputs.correlation_matrix([[1.0, x[0]], [x[0], 1.0]], [inputs.Input(1.0, standard=0.1)] * 2), SHARES,
     ),
@@ -142,18 +126,18 @@ CALLS = {
     "integers.towards_zero": (lambda x: integers.towards_zero(x, 7), CODES),
     "integers.whole": (integers.whole, CODES),
     "integers.wrapped": (integers.wrapped, CODES),
-    "linearity.linearity": (linearity.linearity, RISING),
-    "logfit.against": (lambda x: logfit.against(x, RISING), TEMPERATURES),
-    "logfit.drift": (lambda x: logfit.drift(RISING, x), TEMPERATURES),
-    "logfit.neighbours": (logfit.neighbours, TEMPERATURES),
-    "logfit.noise": (logfit.noise, TEMPERATURES),
-    "logfit.noise_of_steps": (logfit.noise_of_steps, TEMPERATURES),
-    "logfit.offset": (logfit.offset, TEMPERATURES),
-    "logfit.offset truth": (lambda x: logfit.offset(TEMPERATURES, x), TEMPERATURES),
-    "logfit.worth": (logfit.worth, TEMPERATURES),
-    "logmodel.compare": (lambda x: logmodel.compare(RISING, x, 25.0), TEMPERATURES),
-    "logsteps.lag": (lambda x: logsteps.lag(AT_S, x, 0.0), list(80 - 60 * np.exp(-AT_S / 2))),
-    "logsteps.step": (lambda x: logsteps.step(RISING, x), TEMPERATURES),
+    "linearity.linearity": (converter.linearity, RISING),
+    "logfit.against": (lambda x: fit.against(x, RISING), TEMPERATURES),
+    "logfit.drift": (lambda x: fit.drift(RISING, x), TEMPERATURES),
+    "logfit.neighbours": (fit.neighbours, TEMPERATURES),
+    "logfit.noise": (fit.noise, TEMPERATURES),
+    "logfit.noise_of_steps": (fit.noise_of_steps, TEMPERATURES),
+    "logfit.offset": (fit.offset, TEMPERATURES),
+    "logfit.offset truth": (lambda x: fit.offset(TEMPERATURES, x), TEMPERATURES),
+    "logfit.worth": (fit.worth, TEMPERATURES),
+    "logmodel.compare": (lambda x: beside_model.compare(RISING, x, 25.0), TEMPERATURES),
+    "logsteps.lag": (lambda x: fit.lag(AT_S, x, 0.0), list(80 - 60 * np.exp(-AT_S / 2))),
+    "logsteps.step": (lambda x: fit.step(RISING, x), TEMPERATURES),
     "noise.alias_frequency": (lambda x: noise.alias_frequency(x, 1.5), SHARES),
     "noise.averaged_error_lsb": (lambda x: noise.averaged_error_lsb(x, 16), SHARES),
     "noise.averaging_floor_lsb": (noise.averaging_floor_lsb, SHARES),
@@ -173,7 +157,7 @@ CALLS = {
     "platinum.celsius_of_ratio": (platinum.celsius_of_ratio, SHARES),
     "platinum.ratio": (platinum.ratio, TEMPERATURES),
     "platinum.ratio_per_c": (platinum.ratio_per_c, TEMPERATURES),
-    "reference_functions.Piece.millivolts": (reference_functions.PIECES["K"][0].millivolts, TEMPERATURES),
+    "reference_functions.Piece.millivolts": (thermocouple.PIECES["K"][0].millivolts, TEMPERATURES),
     "ranges.in_blocks": (lambda x: ranges.in_blocks(lambda block: 2 * block, x, float), TEMPERATURES),
     "ranges.keep": (
         lambda x: ranges.keep(x, 0.0, 23.0, name="temperature", unit="degC", advice="stay"), TEMPERATURES,
@@ -191,7 +175,7 @@ CALLS = {
     "response.step": (lambda x: response.step(x, 12.0, 20.0, 80.0), RISING),
     "response.time_to_reach": (lambda x: response.time_to_reach(x, 12.0, 18.0, 80.0), TEMPERATURES),
     "response.two_lags": (lambda x: response.two_lags(x, 12.0, 5.0, 0.0, 100.0), RISING),
-    "ruleaudit.audit": (lambda x: ruleaudit.audit(BRANCHES, x).count, TEMPERATURES),
+    "ruleaudit.audit": (lambda x: every_case.audit(BRANCHES, x).count, TEMPERATURES),
     "scales.celsius_span_to_fahrenheit": (scales.celsius_span_to_fahrenheit, TEMPERATURES),
     "scales.celsius_to_fahrenheit": (scales.celsius_to_fahrenheit, TEMPERATURES),
     "scales.celsius_to_kelvin": (scales.celsius_to_kelvin, TEMPERATURES),
@@ -213,8 +197,8 @@ CALLS = {
     "sensors.Thermocouple.tolerance_c": (COUPLE.tolerance_c, TEMPERATURES),
     "sensors.Thermocouple.volts": (COUPLE.volts, TEMPERATURES),
     "sensors.Thermocouple.volts cold": (lambda x: COUPLE.volts(100.0, x), TEMPERATURES),
-    "serial_link.characters_per_second": (serial_link.characters_per_second, [100 * v for v in CODES]),
-    "serial_link.line_time_s": (serial_link.line_time_s, CODES),
+    "serial_link.characters_per_second": (serial_line.characters_per_second, [100 * v for v in CODES]),
+    "serial_link.line_time_s": (serial_line.line_time_s, CODES),
     "thermocouple.celsius_of_mv": (lambda x: thermocouple.celsius_of_mv("K", x), VOLTS),
     "thermocouple.reference_mv": (lambda x: thermocouple.reference_mv("K", x), TEMPERATURES),
     "thermocouple.slope_mv": (lambda x: thermocouple.slope_mv("K", x), TEMPERATURES),
@@ -268,7 +252,7 @@ def plain(result):
     """A result as lists, with `nan` where something is masked."""
     if dataclasses.is_dataclass(result):
         return [plain(getattr(result, field.name)) for field in dataclasses.fields(result)]
-    if isinstance(result, alarm.Events):
+    if isinstance(result, Events):
         return [plain(event) for event in result]
     if isinstance(result, (list, tuple)):
         return [plain(each) for each in result]

@@ -6,8 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit.mismatch import frame_parts, heard, sent_bits, wrong_stops
-from tempkit.serial_link import frame_bits, largest_mismatch
+from tempkit.faults import heard
+from tempkit.faults.mismatch import frame_parts, sent_bits, wrong_stops
+from tempkit.signal import frame_bits, largest_mismatch
 
 FRAMES = ("8N1", "7E1", "7O2", "8E1", "5N2", "8M1", "8S1", "9N1")
 BAUDS = (2400, 4800, 9600, 19200, 38400, 57600, 115200)

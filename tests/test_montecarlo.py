@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from references import reference
-from tempkit.budget import Input, adaptive_monte_carlo, monte_carlo, numerical_tolerance, propagate
-from tempkit.inputs import draw
-from tempkit.montecarlo import KEPT
+from tempkit.uncertainty import Input, monte_carlo, numerical_tolerance, propagate
+from tempkit.uncertainty.inputs import draw
+from tempkit.uncertainty.montecarlo import KEPT, adaptive_monte_carlo
 
 MANY = 1_000_000
 MEAN_SCATTER = 5 / sqrt(MANY)  # of the mean, in standard deviations

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit.noise import (
+from tempkit.signal import (
     alias_frequency,
     averaged_error_lsb,
     averaging_floor_lsb,

@@ -233,7 +233,7 @@ def test_cautions_stand_where_they_are_due(name):
 @every_chapter
 def test_chapter_has_enough_practice(name):
     """The cell in the book shows the problems of this chapter, and there are enough of them."""
-    from tempkit.homework import problems
+    from tempkit.exercises import problems
 
     number = name[:2]
     shown = rf"\b(practice|problem)\(\s*[\"']{number}"
@@ -243,7 +243,7 @@ def test_chapter_has_enough_practice(name):
 
 def test_the_lesson_plan_agrees_with_the_chapters_and_the_sheets():
     """README.md's table has the minutes from the head of each chapter, and the sheet that its problems stand on."""
-    from tempkit.homework.sheets import SHEETS
+    from tempkit.exercises import SHEETS
 
     readme = (book.FOLDER.parent / "README.md").read_text(encoding="utf-8")
     plan = {row[0]: row[1:] for row in re.findall(r"^\| (\d\d) \| (\d+) \| .* \| ?(h\d\d)? ?\|$", readme, re.M)}

@@ -6,9 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tempkit import chainfile
-from tempkit.alarm import Alarm
-from tempkit.tripping import trip_codes, trip_ranges
+from tempkit.alarm import Alarm, trip_codes, trip_ranges
+from tempkit.chain import file
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 OTHERS = ("platinum-2-wire", "platinum-3-wire", "platinum-4-wire", "platinum-bridge", "thermistor", "thermocouple-k")
@@ -16,7 +15,7 @@ every_chain = pytest.mark.parametrize("name", OTHERS)
 
 
 def read(name):
-    return chainfile.read(CHAINS / f"north-bench-{name}.toml")
+    return file.read(CHAINS / f"north-bench-{name}.toml")
 
 
 @every_chain

@@ -9,20 +9,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit.outputs import (
-    SERIES,
-    copper_ohms_per_m,
+from tempkit.chain import PlatinumSensor
+from tempkit.signal import (
     lamp_current_a,
     lamp_resistor,
     nearest_preferred,
-    preferred_at_least,
     preferred_values,
     series_resistor,
     supply_total,
     wire_area_mm2,
     wire_ohms_per_m,
 )
-from tempkit.sensors import PlatinumSensor
+from tempkit.signal.outputs import SERIES, copper_ohms_per_m, preferred_at_least
 
 FOOT_M = 0.3048
 VALUES = st.floats(1e-6, 1e9)

@@ -7,13 +7,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.chain import scenario
-from tempkit.chainbudget import chain_budget
-from tempkit.chainfile import ChainFileError, dumps, loads
-from tempkit.design import Design, Limits
-from tempkit.parts import catalogue
-from tempkit.partsearch import Choice, assemble, places_of, price_of, search
-from tempkit.requirement import Line, Requirement, binding, check, doubt, raises_per_min
+from tempkit.chain import ChainFileError, Design, Limits, loads, scenario
+from tempkit.chain.file import dumps
+from tempkit.choose import (
+    Choice,
+    Line,
+    Requirement,
+    assemble,
+    binding,
+    catalogue,
+    check,
+    doubt,
+    places_of,
+    price_of,
+    search,
+)
+from tempkit.choose.requirement import raises_per_min
+from tempkit.uncertainty import chain_budget
 
 PARTS, BENCH = catalogue(), Requirement()
 FOUND = search(PARTS, BENCH)

@@ -6,16 +6,25 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tempkit import chainfile
 from tempkit.book import Book
-from tempkit.budgettable import budget_table
-from tempkit.chain import Chain
-from tempkit.chainfile import ChainFileError
-from tempkit.circuit import Bridge, ColdJunction, CurrentDrive, Divider
-from tempkit.converter import Converter, Reference
-from tempkit.describe import describe
-from tempkit.design import Design
-from tempkit.sensors import BetaThermistor, PlatinumSensor, Thermistor, Thermocouple
+from tempkit.chain import (
+    Bridge,
+    Chain,
+    ChainFileError,
+    ColdJunction,
+    Converter,
+    CurrentDrive,
+    Design,
+    Divider,
+    PlatinumSensor,
+    Reference,
+    Thermistor,
+    Thermocouple,
+    describe,
+    file,
+)
+from tempkit.chain.thermistor import BetaThermistor
+from tempkit.uncertainty import budget_table
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 
@@ -71,7 +80,7 @@ DESIGNS = st.builds(
 
 @given(DESIGNS)
 def test_round_trip_is_exact(design):
-    assert chainfile.loads(chainfile.dumps(design)) == design
+    assert file.loads(file.dumps(design)) == design
 
 
 @settings(max_examples=60)
@@ -90,7 +99,7 @@ OTHERS = ("platinum-2-wire", "platinum-3-wire", "platinum-4-wire", "platinum-bri
 
 
 def read(name):
-    return chainfile.read(CHAINS / f"north-bench-{name}.toml")
+    return file.read(CHAINS / f"north-bench-{name}.toml")
 
 
 @pytest.mark.parametrize("name", OTHERS)
@@ -144,7 +153,7 @@ def test_what_the_thermocouple_says():
 
 def test_the_same_job_side_by_side():
     """The budget of each at 22.5 degC; what the chain files are for: which sensor for which job."""
-    from tempkit.chainbudget import chain_budget
+    from tempkit.uncertainty import chain_budget
 
     found = {name: chain_budget(read(name), 22.5).standard_c for name in OTHERS}
     assert found["thermistor"] < found["thermocouple-k"]
@@ -178,7 +187,7 @@ def test_an_error_names_the_key_and_what_it_may_hold(name, old, new, words):
     text = text_of(f"north-bench-{name}")
     assert text.count(old) == 1
     with pytest.raises(ChainFileError) as error:
-        chainfile.loads(text.replace(old, new))
+        file.loads(text.replace(old, new))
     for part in words:
         assert part in str(error.value)
 
@@ -186,4 +195,4 @@ def test_an_error_names_the_key_and_what_it_may_hold(name, old, new, words):
 def test_a_sensor_in_a_circuit_that_does_not_take_it():
     text = text_of("north-bench").replace('kind = "direct"', 'kind = "divider"\nfixed_ohm = 1e4')
     with pytest.raises(ChainFileError, match="circuit: a divider does not go with a sensor with a straight line"):
-        chainfile.loads(text)
+        file.loads(text)

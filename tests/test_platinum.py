@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from references import reference
-from tempkit import platinum
-from tempkit.sensors import PlatinumSensor
+from tempkit.chain import PlatinumSensor, platinum
 
 PT100 = PlatinumSensor()
 LAST_DIGITS_C = 5e-13  # a rounding of R / R0 near 4, 4e-16, divided by the least slope of 0.0029 / degC

@@ -3,14 +3,11 @@
 import pytest
 
 from classroom import KIM, ROBIN
-from tempkit.benchcard import bench_card
-from tempkit.benchsheet import sheet_html
-from tempkit.chain import scenario
-from tempkit.design import Design
-from tempkit.homework import course, handouts
-from tempkit.homework.desk import mark_folder
-from tempkit.homework.invented import invent
-from tempkit.homework.sheets import SHEETS
+from tempkit.chain import Design, scenario
+from tempkit.exercises import SHEETS, course
+from tempkit.faults import bench_card
+from tempkit.faults.card_page import sheet_html
+from tempkit.marking import invent, mark_folder, on_paper
 
 pytestmark = pytest.mark.browser
 A4_MM, LETTER_MM = 210, 215.9
@@ -43,8 +40,8 @@ def papers(tmp_path_factory):
     invent(folder / "c", 6, seed=3)
     mark_folder(folder / "c" / "handed-in", folder / "c" / "roster.csv", folder / "out")
     bench = Design("North bench", scenario())
-    found = {f"{plan.id}, hand-outs": handouts.handouts(plan, (ROBIN, KIM), course.Course()) for plan in SHEETS}
-    found |= {f"{plan.id}, key": handouts.key(plan, (ROBIN, KIM)) for plan in SHEETS}
+    found = {f"{plan.id}, hand-outs": on_paper.handouts(plan, (ROBIN, KIM), course.Course()) for plan in SHEETS}
+    found |= {f"{plan.id}, key": on_paper.key(plan, (ROBIN, KIM)) for plan in SHEETS}
     found["class report"] = (folder / "out" / "class-report.html").read_text(encoding="utf-8")
     found["remarks"] = next((folder / "out" / "pages").glob("*.html")).read_text(encoding="utf-8")
     found["bench card"] = sheet_html(bench_card(bench), bench)
@@ -71,7 +68,7 @@ def test_every_student_has_pages_of_their_own(papers, chromium, tmp_path):
     page = chromium.new_page()
     counts = []
     for students in ((ROBIN,), (KIM,), (ROBIN, KIM)):
-        page.set_content(handouts.handouts(plan, students, course.Course()))
+        page.set_content(on_paper.handouts(plan, students, course.Course()))
         counts.append(page.pdf(format="A4").count(b"/Type /Page\n"))
     page.close()
     assert counts[0] >= 1 and counts[2] == counts[0] + counts[1], counts

@@ -7,11 +7,9 @@ import subprocess
 import numpy as np
 import pytest
 
-from tempkit.chain import Chain, scenario
-from tempkit.converter import Converter, Reference
-from tempkit.looplines import numbers
-from tempkit.program import ARITHMETICS, CHANGES, LANGUAGES, program
-from tempkit.sensors import LinearSensor
+from tempkit.board import loop_numbers, program
+from tempkit.board.loop import ARITHMETICS, CHANGES, LANGUAGES
+from tempkit.chain import Chain, Converter, LinearSensor, Reference, scenario
 
 STEEP = LinearSensor(at_0c_v=0.4, slope_v_per_c=0.0195)
 FALLING = LinearSensor(at_0c_v=1.8, slope_v_per_c=-0.011)
@@ -57,7 +55,7 @@ def test_integers_agree_to_a_tenth(chain):
     """The loop rounds twice: half a millivolt over the slope, and half a tenth of a degree, are the most."""
     codes = np.array(some_codes(chain))
     found = program(chain, "c", "integers").reading_c(codes)
-    half_mv_c = 0.0005 / abs(numbers(chain).slope_v_per_c)
+    half_mv_c = 0.0005 / abs(loop_numbers(chain).slope_v_per_c)
     worst = np.abs(found - chain.reading(codes, checked=False)).max()
     assert worst <= half_mv_c + 0.05 + 1e-9
 
@@ -145,12 +143,12 @@ def test_a_bent_sensor_is_refused():
         range_c = (0.0, 1.0)
 
     with pytest.raises(ValueError, match="linear sensor"):
-        numbers(Chain(sensor=Bent(), reference=Reference(nominal_v=5.0), converter=Converter(bits=10)))
+        loop_numbers(Chain(sensor=Bent(), reference=Reference(nominal_v=5.0), converter=Converter(bits=10)))
 
 
 def test_a_slope_too_small_for_microvolts_is_refused():
     with pytest.raises(ValueError, match="microvolts"):
-        numbers(other(LinearSensor(slope_v_per_c=1e-7), 5.0, 10))
+        loop_numbers(other(LinearSensor(slope_v_per_c=1e-7), 5.0, 10))
 
 
 # ---- the text itself

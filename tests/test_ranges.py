@@ -8,18 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
-from tempkit.alarm import Alarm
-from tempkit.budget import monte_carlo
-from tempkit.calibration import one_point
-from tempkit.chain import scenario
-from tempkit.circuit import Direct, Divider
-from tempkit.converter import Converter, Reference
-from tempkit.design import Limits, Noise
-from tempkit.inputs import Input
+from tempkit.alarm import Alarm, Rules
+from tempkit.chain import Converter, Direct, Divider, Limits, LinearSensor, Noise, Reference, scenario
 from tempkit.ranges import BLOCK, flags, floats, in_blocks, keep, like, numbers, scalar, whole_number
-from tempkit.sensors import LinearSensor
-from tempkit.serial_link import loop, speed_limits
-from tempkit.validity import Rules
+from tempkit.signal import loop, speed_limits
+from tempkit.uncertainty import Input, monte_carlo, one_point
 
 WORDS = {"name": "supply", "unit": "V", "advice": "measure it with a meter"}
 any_float = st.floats(allow_nan=True, allow_infinity=True)

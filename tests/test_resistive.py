@@ -10,10 +10,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit.chain import Chain
-from tempkit.circuit import Bridge, CurrentDrive, Direct, Divider
-from tempkit.converter import Converter, Reference
-from tempkit.sensors import LinearSensor, PlatinumSensor, Thermistor
+from tempkit.chain import (
+    Bridge,
+    Chain,
+    Converter,
+    CurrentDrive,
+    Direct,
+    Divider,
+    LinearSensor,
+    PlatinumSensor,
+    Reference,
+    Thermistor,
+)
 
 PT100 = PlatinumSensor()
 NTC = Thermistor.from_beta(r25_ohm=10_000.0, beta_k=3950.0)

@@ -8,20 +8,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit.noise import smoothing_factor
-from tempkit.response import (
+from tempkit.signal import (
     change_between_samples,
     lagged,
     period_for_change,
-    ramp,
     ramp_lag,
-    recurring,
     self_heating,
     sine_response,
+    smoothing_factor,
     step,
     time_to_reach,
-    two_lags,
 )
+from tempkit.signal.response import ramp, recurring, two_lags
 
 CLOSED = 1e-12  # relative: two closed forms in double precision
 INTEGRATED_C = 1e-7  # degC: the tolerance asked of the integrator, with room for its own error

@@ -14,9 +14,8 @@ from matplotlib.transforms import Bbox
 from PIL import Image
 
 from tempkit import book
-from tempkit.chain import scenario
-from tempkit.schematics import circuit_diagram, diagram, words
-from tempkit.sensors import LinearSensor
+from tempkit.chain import LinearSensor, scenario
+from tempkit.draw import circuit_diagram, diagram, words
 
 LONG = LinearSensor(at_0c_v=-0.123456, slope_v_per_c=-0.00123456)
 CASES = {

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.sensors import LinearSensor, check_span
+from tempkit.chain import LinearSensor
+from tempkit.ranges import check_span
 
 ROUNDING_C = 1e-11  # degC: a few half-units of a float near 1 V, divided by a slope of 1 mV/degC or more
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from references import reference
-from tempkit.serial_link import (
+from tempkit.signal import (
     actual_speed,
     characters_per_second,
     frame_bits,

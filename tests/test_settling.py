@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from tempkit.converter import settling_error, settling_time_s
+from tempkit.chain import settling_error, settling_time_s
 
 
 @pytest.mark.parametrize(("source_ohm", "hold_f"), [(10_000.0, 14e-12), (470.0, 8e-12), (1e6, 20e-12)])

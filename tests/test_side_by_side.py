@@ -7,13 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from tempkit import chainfile
 from tempkit.book import Book
-from tempkit.chain import scenario
-from tempkit.chainbudget import chain_budget
-from tempkit.design import Design
-from tempkit.explorers import divider_choice, junction, lead_error
-from tempkit.explorers.side_by_side import MIDDLE_C, needs, row, side_by_side
+from tempkit.chain import Design, scenario
+from tempkit.chain import file as chainfile
+from tempkit.explorers import divider_choice, junction, lead_error, side_by_side
+from tempkit.explorers.side_by_side import MIDDLE_C, needs, row
+from tempkit.uncertainty import chain_budget
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 FILES = {

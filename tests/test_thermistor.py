@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from references import reference
-from tempkit.sensors import Thermistor
+from tempkit.chain import Thermistor
 
 BETA = Thermistor.from_beta(r25_ohm=10_000.0, beta_k=3950.0)
 LAST_DIGITS_C = 1e-11  # 1/T and ln R in a float, near 300 K

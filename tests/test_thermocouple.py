@@ -10,9 +10,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from references import reference
-from tempkit import thermocouple
-from tempkit.reference_functions import PIECES
-from tempkit.sensors import Thermocouple
+from tempkit.chain import Thermocouple, thermocouple
+from tempkit.chain.thermocouple import PIECES
 
 LETTERS = ("K", "J", "T")
 every_type = pytest.mark.parametrize("letter", LETTERS)

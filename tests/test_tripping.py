@@ -8,13 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.alarm import Alarm
-from tempkit.chain import Chain, scenario
-from tempkit.circuit import Divider
-from tempkit.converter import Converter, Reference
-from tempkit.design import Design, Extras, Limits, Noise
-from tempkit.sensors import Thermistor
-from tempkit.tripping import TripCodes, trip_codes, trip_ranges
+from tempkit.alarm import Alarm, TripCodes, trip_codes, trip_ranges
+from tempkit.chain import Chain, Converter, Design, Divider, Extras, Limits, Noise, Reference, Thermistor, scenario
 
 BENCH = Alarm(low_c=18.0, high_c=27.0, deadband_c=0.5)
 

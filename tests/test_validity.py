@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tempkit.alarm import Rules
+from tempkit.alarm.validity import REASONS
 from tempkit.chain import scenario
-from tempkit.validity import REASONS, Rules
 
 
 def plain_loop(values, times, rules):

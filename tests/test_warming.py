@@ -7,8 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit.response import lagged
-from tempkit.warming import Ramp, Step, Swing, smoothed
+from tempkit.signal import Ramp, Step, Swing, lagged, smoothed
 
 TIMES_S = np.arange(0.0, 1500.0, 0.05)
 CHANGES = {

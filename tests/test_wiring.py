@@ -8,18 +8,9 @@ from hypothesis import strategies as st
 
 from references import reference
 from tempkit.chain import scenario
-from tempkit.outputs import wire_ohms_per_m
-from tempkit.wiring import (
-    RIGHT,
-    SENSOR_STATES,
-    SUPPLY_MOST_A,
-    TURNED_OHM,
-    TURNED_V,
-    Wiring,
-    meter_limits_v,
-    source_v,
-    voltages,
-)
+from tempkit.faults import Wiring, meter_limits_v, voltages
+from tempkit.faults.wiring import RIGHT, SENSOR_STATES, SUPPLY_MOST_A, TURNED_OHM, TURNED_V, source_v
+from tempkit.signal import wire_ohms_per_m
 
 
 def test_a_right_bench_by_hand():

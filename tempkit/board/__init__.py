@@ -1,9 +1,20 @@
-"""A live link to a board, a recorder, and a pretend board for when there is no real one.
+"""A board as data, a live link to a real one, a recorder, a pretend board, and code for a board."""
 
-with Link("PORT", baud=9600, out="my-evening.log") as link:    # as `board ports` prints it, or socket://HOST:5000
-    link.since(0)                                              # what has come so far
-"""
+from tempkit import front_door
 
-from tempkit.board.live import Link
-
-__all__ = ["Link"]
+__all__, __getattr__, __dir__ = front_door(
+    __name__,
+    {
+        "integers": "decimals fits nearest tenths towards_zero wrapped",
+        "live": "Link Received",
+        "loop": "loop_numbers program Program",
+        "model": "air_at lines loop_period_s Misbehaviour readings simulate Simulation",
+        "ports": "opened",
+        "pretend": "Partner",
+        "record_file": "remark row Splitter",
+        "requests": "Fault",
+        "stream": "Board",
+        "whole_numbers": "BoardNumbers numbers",
+        "write_code": "write",
+    },
+)

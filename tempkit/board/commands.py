@@ -7,6 +7,14 @@ from tempkit.ranges import keep, whole_number
 LONGEST_S = 1e8  # three years
 SHORTEST_S = 1e-3
 
+EXAMPLES = {
+    "board": "ports",
+    "board ports": "",
+    "board record": "--port PORT --out my-evening.log --seconds 3600",
+    "board pretend": "data/chains/north-bench.toml --fast --seconds 600 --fault unplug@60 --out trial.log",
+    "board code": "data/chains/north-bench.toml --language c --out board-code",
+}
+
 
 def add_to(commands):
     """Add `board` with its own commands to the parser's commands."""
@@ -36,7 +44,7 @@ def _add_record(own):
 def _add_pretend(own):
     from argparse import RawDescriptionHelpFormatter
 
-    from tempkit.board.requests import SCENES, STYLES, explained
+    from tempkit.board.requests import SCENE_NAMES, STYLES, explained
 
     about = f"Faults, written KIND[=VALUE][@START][+LENGTH] with times in seconds:\n{explained()}"
     form = {"description": about, "formatter_class": RawDescriptionHelpFormatter}
@@ -52,7 +60,7 @@ def _add_pretend(own):
     pretend.add_argument("--join", type=float, default=0.0, metavar="S", help="with --fast: the recorder begins then")
     pretend.add_argument("--seconds", type=float, help="end after so many seconds (with --fast: 3600)")
     pretend.add_argument("--seed", type=int, default=1, help="of the noise (1)")
-    pretend.add_argument("--scene", choices=SCENES, default="lively", help="what the air does (lively)")
+    pretend.add_argument("--scene", choices=SCENE_NAMES, default="lively", help="what the air does (lively)")
     pretend.add_argument("--style", choices=STYLES, default="fields", help="how a line looks (fields)")
     pretend.add_argument(
         "--wait", type=float, metavar="S", help="wait after each line (else the alarm's sample period)"
@@ -75,13 +83,13 @@ def _add_code(own):
 
 
 def _ports(_):
-    from tempkit.board.record import ports_here
+    from tempkit.board.recorder import ports_here
 
     return ports_here()
 
 
 def _record(chosen):
-    from tempkit.board.record import record
+    from tempkit.board.recorder import record
 
     return record(chosen.port, chosen.out, chosen.baud, chosen.frame, chosen.append, _time_s(chosen, "seconds"))
 
@@ -95,13 +103,11 @@ def _time_s(chosen, name, low=SHORTEST_S):
 def _board(chosen):
     from dataclasses import replace
 
-    from tempkit import chainfile
-    from tempkit.board.requests import fault
-    from tempkit.board.scenes import SCENES
+    from tempkit.board.requests import SCENES, fault
     from tempkit.board.stream import Board
-    from tempkit.design import Link
+    from tempkit.chain import Link, read
 
-    design = chainfile.read(chosen.file)
+    design = read(chosen.file)
     if chosen.baud is not None:
         design = replace(design, link=replace(design.link or Link(), baud=chosen.baud))
     faults = tuple(fault(text) for text in chosen.fault)
@@ -119,7 +125,7 @@ def _pretend(chosen):
 
 
 def _fast(board, chosen):
-    from tempkit.board.fast import log, write
+    from tempkit.board.write_log import log, write
 
     if not chosen.out:
         raise ValueError("--fast needs --out FILE: say where the log goes")
@@ -140,8 +146,8 @@ def _about(board):
 
 def _live(board, chosen):
     from tempkit.board.pretend import Pacer, PtyWire, TcpWire, end_with_parent
-    from tempkit.board.record import interrupts
-    from tempkit.design import Link
+    from tempkit.board.recorder import interrupts
+    from tempkit.chain import Link
 
     seconds = _time_s(chosen, "seconds")
     port = whole_number(chosen.tcp or 0, 0, 65_535, name="--tcp", unit="port", advice="0 takes any that is free")
@@ -161,10 +167,10 @@ def _live(board, chosen):
 
 
 def _code(chosen):
-    from tempkit import chainfile
-    from tempkit.board.code import write
+    from tempkit.board.write_code import write
+    from tempkit.chain import read
 
     choices = {"stuck_readings": chosen.stuck, "invalid_delay": chosen.invalid_delay}
-    design = chainfile.read(chosen.file)
+    design = read(chosen.file)
     paths = write(design, chosen.language, chosen.out, table_error_c=chosen.table_error, **choices)
     return "".join(f"{path}: written\n" for path in paths)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from tempkit.board import ports
-from tempkit.board.logfile import LogFile, Splitter, after_half, remark, row, steady_s
+from tempkit.board.record_file import LogFile, Splitter, after_half, remark, row, steady_s
 
 POLL_S = 0.01  # a system holds some 4000 bytes for us: at 115 200 bit/s that is a third of a second
 READ_BYTES = 65_536
@@ -56,7 +56,7 @@ class _RecordError(Exception):
 class Link:
     """A link to a board. `start()` returns at once; `stop()` ends it; `with Link(...) as link` does both.
 
-    port, baud, frame : as for `tempkit.board.ports.opened`; out : a file that gets every line at once (None: no file);
+    port, baud, frame : as for `tempkit.board.opened`; out : a file that gets every line at once (None: no file);
     append : go on in that file; kept_lines : how many of the latest lines stay in memory. A line counts once its line
     feed has come. Where the port goes away, the gap is marked, with the half line before it, and the port is tried
     again, at first soon and then more and more seldom. A new file is taken away at the end if nothing came. Raises

@@ -1,8 +1,10 @@
 """A pretend board at the end of a wire: a TCP port or a pseudo-terminal, paced as a serial line is."""
 
 import os
+import re
 import select
 import socket
+import subprocess
 import sys
 import tempfile
 import threading
@@ -11,8 +13,8 @@ from contextlib import suppress
 from pathlib import Path
 
 from tempkit.board.ports import has_pseudo_terminals
-from tempkit.design import Link
-from tempkit.serial_link import characters_per_second
+from tempkit.chain import Link
+from tempkit.signal import characters_per_second
 
 SLICE_S = 0.005  # bytes of so much line time are handed over at once
 LATE_S = 0.05  # a machine that slept does not make the line faster than its baud
@@ -155,7 +157,7 @@ class PtyWire:
 class Pacer:
     """Sends what a board says over a wire, not faster than its baud, until `stop` is set.
 
-    board : a `tempkit.board.stream.Board`; wire : a `TcpWire` or `PtyWire`.
+    board : a `tempkit.board.Board`; wire : a `TcpWire` or `PtyWire`.
     """
 
     def __init__(self, board, wire, stop=None):
@@ -210,3 +212,40 @@ def end_with_parent(close):
         os._exit(0)
 
     threading.Thread(target=watch, name="watch the parent", daemon=True).start()
+
+
+# --- A pretend board in a process of its own, for a notebook or a test that has no real one.
+
+class Partner:
+    """A running pretend board; `port` is what a link opens. It ends with `stop()`, or when this process ends.
+
+    file : a chain file; words : further words of `python -m tempkit board pretend`. Raises `ValueError` where the
+    board cannot start, with what it said.
+    """
+
+    def __init__(self, file, *words):
+        command = [sys.executable, "-m", "tempkit", "board", "pretend", str(file), "--end-with-input", *words]
+        pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
+        self._process = subprocess.Popen(command, **pipes, text=True)
+        found = re.match(r"pretend board at (\S+) ", self._process.stdout.readline())
+        if found is None:
+            said = self._process.stderr.read().strip()
+            self.stop()
+            raise ValueError(f"the pretend board did not start: {said}")
+        self.port = found[1]
+
+    def stop(self):
+        """End it; a second time does nothing."""
+        for pipe in (self._process.stdin, self._process.stdout, self._process.stderr):
+            pipe.close()
+        try:
+            self._process.wait(5.0)
+        except subprocess.TimeoutExpired:
+            self._process.kill()
+            self._process.wait()
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.stop()

@@ -1,4 +1,4 @@
-"""What a pretend board sends, and when: lines of `tempkit.boardmodel`, with faults on request. Nothing here waits."""
+"""What a pretend board sends, and when: lines of `tempkit.board.model`, with faults on request. Nothing here waits."""
 
 import math
 from collections.abc import Callable
@@ -7,10 +7,9 @@ from itertools import count, pairwise
 
 import numpy as np
 
-from tempkit.airtrace import air_at
-from tempkit.boardmodel import RIGHT, lines, loop_period_s, simulate
-from tempkit.design import Link
-from tempkit.serial_link import line_time_s
+from tempkit.board.model import RIGHT, air_at, lines, loop_period_s, simulate
+from tempkit.chain import Link
+from tempkit.signal import line_time_s
 
 STRETCH_LINES = 4000  # simulated at a time
 BOOT_S = 1.5
@@ -49,9 +48,9 @@ STYLES = {
 
 @dataclass(frozen=True)
 class Board:
-    """A pretend board: its design, the air around it (as for `tempkit.airtrace.air_at`, in time since its start), a
-    seed, its faults (of `tempkit.board.requests.Fault`), a name from `STYLES`, and `wait_s`, `buffer` as for
-    `tempkit.boardmodel.loop_period_s`.
+    """A pretend board: its design, the air around it (as for `tempkit.board.air_at`, in time since its start), a
+    seed, its faults (of `tempkit.board.Fault`), a name from `STYLES`, and `wait_s`, `buffer` as for
+    `tempkit.board.loop_period_s`.
     """
 
     design: object
@@ -69,7 +68,7 @@ class Board:
 
         >>> from tempkit.board.requests import fault
         >>> from tempkit.chain import scenario
-        >>> from tempkit.design import Design
+        >>> from tempkit.chain import Design
         >>> board = Board(Design("bench", scenario()), 25.0, seed=1, faults=(fault("point@1"),))
         >>> sent = board.pieces()
         >>> next(sent), next(sent).data

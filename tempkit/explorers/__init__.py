@@ -1,5 +1,34 @@
-"""Explorers: one file for each chapter; controls, compute, picture and words."""
+"""Drag: one file an explorer; controls, what follows from them, picture and words."""
 
-from tempkit.explorers.predict import Prediction as predict
+from tempkit import front_door
 
-__all__ = ["predict"]
+__all__, __getattr__, __dir__ = front_door(
+    __name__,
+    {
+        "alarm_probability": "",
+        "bit_depth": "",
+        "calibration_line": "",
+        "controls": "Control",
+        "delay_budget": "",
+        "design_project": "",
+        "divider_choice": "",
+        "error_budget": "",
+        "fault_hunt": "",
+        "fault_log": "",
+        "junction": "",
+        "lag": "",
+        "lead_error": "",
+        "live_trace": "",
+        "live_watch": "",
+        "log_scrub": "",
+        "loop_walk": "",
+        "noise_averaging": "",
+        "prediction": "predict",
+        "reference": "",
+        "side_by_side": "side_by_side",
+        "spec_line": "",
+        "stage": "Explorer north_bench Plan",
+        "thresholds": "",
+        "whole_chain": "",
+    },
+)

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.book import tidy
+from tempkit.chain import Walk, walk
 from tempkit.explorers.controls import BITS, DIVISOR, EDGE, REFERENCE, TEMPERATURE, TRANSFER, VIEW
 from tempkit.explorers.stage import Explorer, Plan, or_none, warning
 from tempkit.explorers.staircase import Staircase
-from tempkit.walk import Walk, walk
 
 
 @dataclass(frozen=True)

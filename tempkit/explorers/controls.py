@@ -5,7 +5,23 @@ from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 
 from tempkit import constants
-from tempkit.design import Noise
+from tempkit.chain import (
+    Chain,
+    Converter,
+    CurrentDrive,
+    Design,
+    Divider,
+    Limits,
+    Link,
+    Noise,
+    PlatinumSensor,
+    Reference,
+    Response,
+    Smoothing,
+    Thermistor,
+    Thermocouple,
+)
+from tempkit.signal import nearest_preferred
 
 
 @dataclass(frozen=True)
@@ -252,3 +268,290 @@ SAMPLES = Control(
     put=lambda design, value: replace(design, noise=replace(noise_of(design), samples=round(2**value))),
 )
 SOME_BITS = replace(BITS, low=8, high=12)
+
+
+# --- The controls of chapter 08: how a temperature changes, and all that makes a reading and an alarm late.
+
+# Taken where a design states none; invented, as the bench is.
+BENCH_ALARM = Limits(low_c=18.0, high_c=27.0, deadband_c=0.5, on_delay_samples=3, sample_period_s=1.0)
+STATED = {
+    "response": Response(tau_s=40.0),
+    "smoothing": Smoothing(tau_s=10.0),
+    "alarm": BENCH_ALARM,
+    "link": Link(baud=9600),
+}
+
+
+def completed(design):
+    """The design with the bench's lag, smoothing, alarm and link where it states none.
+
+    >>> from tempkit.explorers.stage import north_bench
+    >>> completed(north_bench()).alarm.high_c
+    27.0
+    """
+    return replace(design, **{name: part for name, part in STATED.items() if getattr(design, name) is None})
+
+
+def setting(part, field, kind=float):
+    """Reader and writer of a field of a part that a design may leave out.
+
+    >>> from tempkit.explorers.stage import north_bench
+    >>> setting("alarm", "high_c")["get"](north_bench())
+    27.0
+    """
+
+    def get(design):
+        return getattr(getattr(completed(design), part), field)
+
+    def put(design, value):
+        return replace(design, **{part: replace(getattr(completed(design), part), **{field: kind(value)})})
+
+    return {"get": get, "put": put}
+
+
+GOES_TO = replace(TEMPERATURE, label="goes to", low=10.0, high=40.0, start=34.0)
+SHAPE = Control(
+    "shape",
+    "change",
+    start="ramp",
+    options=(("step", "at once"), ("ramp", "steady"), ("swing", "to and fro")),
+)
+STEP_OR_RAMP = replace(SHAPE, options=SHAPE.options[:2])
+RATE = Control("rate_c", "in a minute", "", 0.2, 10.0, 0.1, 1, 2.0, "span", only_if=("shape", "ramp"))
+SWING = Control("swing_min", "there and back", "min", 0.5, 20.0, 0.5, 1, 8.0, only_if=("shape", "swing"))
+LAG = Control("tau_s", "lag of the sensor", "s", 0.0, 180.0, 1.0, 0, **setting("response", "tau_s"))
+SMOOTHING = Control("smoothing_s", "smoothing", "s", 0.0, 120.0, 1.0, 0, **setting("smoothing", "tau_s"))
+PERIOD = Control("period_s", "sample every", "s", 0.2, 60.0, 0.2, 1, **setting("alarm", "sample_period_s"))
+WAIT = Control("wait_s", "loop waits", "s", 0.05, 10.0, 0.05, 2, **setting("alarm", "sample_period_s"))
+ON_DELAY = Control("on_delay", "on-delay", "samples", 1, 20, 1, 0, **setting("alarm", "on_delay_samples", round))
+SPEED = Control("kbit_s", "line", "kbit/s", 0.3, 38.4, 0.3, 1, factor=0.001, **setting("link", "baud", round))
+CHARACTERS = Control("characters", "prints", "characters", 0, 300, 5, 0, 60)
+PRINTING = Control(
+    "printing",
+    "printing",
+    start="waits",
+    options=(("waits", "waits"), ("buffered", "buffer 64")),
+)
+SECONDS = Control(
+    "shown_s",
+    "shows",
+    start=120,
+    options=((30, "30 s"), (120, "2 min"), (600, "10 min")),
+)
+
+
+# --- The controls of chapter 07: the bench's temperature, its readings, and what the alarm is set to.
+
+def _limit(field, start):
+    """Reader and writer of one limit; where a design has none the slider stands at the bench's."""
+
+    def get(design):
+        value = getattr(completed(design).alarm, field)
+        return start if value is None else value
+
+    return {"get": get, "put": setting("alarm", field)["put"]}
+
+
+BENCH_AT = replace(TEMPERATURE, label="bench at", low=16.0, high=30.0, start=26.0)
+AIR_SWING = Control("swing_c", "swings by, ±", low=0.0, high=5.0, start=1.5, scale="span")
+NOISE_C = Control("noise_c", "noise of a reading", low=0.0, high=1.5, step=0.05, digits=2, start=0.3, scale="span")
+LOW = Control("low_c", "low limit", low=15.0, high=22.0, scale="temperature", **_limit("low_c", 18.0))
+HIGH = Control("high_c", "high limit", low=22.5, high=31.0, scale="temperature", **_limit("high_c", 27.0))
+DEADBAND = Control("deadband_c", "deadband", low=0.0, high=3.0, scale="span", **setting("alarm", "deadband_c"))
+OFF_DELAY = Control("off_delay", "off-delay", "samples", 1, 20, 1, 0, **setting("alarm", "off_delay_samples", round))
+LEAD = Control(
+    "lead",
+    "the lead",
+    start="whole",
+    options=(("whole", "is whole"), ("open", "is open, 4 to 5 min"), ("loose", "is loose, 4 to 5 min")),
+)
+TRUE_AT = replace(TEMPERATURE, label="true temperature", low=14.0, high=32.0, start=26.5)
+DOUBT = Control("standard_c", "standard uncertainty", low=0.05, high=3.0, step=0.05, digits=2, start=0.8, scale="span")
+GUARD = Control(
+    "level",
+    "guard band for",
+    start=0.95,
+    options=((None, "none"), (0.9, "90 %, one side"), (0.95, "95 %, one side"), (0.99, "99 %, one side")),
+)
+USUAL = Control("usual_c", "bench is usually at", low=18.0, high=27.0, start=24.0, scale="temperature")
+SPREAD = Control("spread_c", "give or take", low=0.5, high=4.0, start=2.0, scale="span")
+
+
+# --- The controls of chapter 12, and the benches that stand in where a design has another kind of sensor.
+
+RANGE_C = (-40.0, 125.0)
+
+
+def thermistor_bench():
+    """The bench with a thermistor in a divider, as `data/chains/north-bench-thermistor.toml` has it; invented.
+
+    >>> thermistor_bench().chain.code(25.0)
+    512
+    """
+    sensor = Thermistor.from_beta(10_000.0, 3950.0, RANGE_C, accuracy_c=0.2, r25_tolerance=0.01, beta_tolerance=0.01)
+    converter = Converter(10, offset_lsb=2.0, gain_lsb=2.0, inl_lsb=1.0)
+    circuit = Divider(fixed_ohm=10_000.0, fixed_tolerance=0.01)
+    chain = Chain(sensor, Reference(5.0, tolerance=0.05), converter, circuit)
+    return Design("North bench, thermistor in a divider (invented)", chain)
+
+
+def in_divider(design):
+    """True where a design has a thermistor in a divider of two wires.
+
+    >>> in_divider(thermistor_bench())
+    True
+    """
+    return isinstance(design.chain.circuit, Divider) and isinstance(design.chain.sensor, Thermistor)
+
+
+def with_divider(design):
+    """The design, or the bench's thermistor in its place where it has none.
+
+    >>> from tempkit.explorers.stage import north_bench
+    >>> with_divider(north_bench()).chain.circuit.fixed_ohm
+    10000.0
+    """
+    return design if in_divider(design) else thermistor_bench()
+
+
+def platinum_bench():
+    """The bench with a platinum sensor, as `data/chains/north-bench-platinum-4-wire.toml` has it; invented.
+
+    >>> platinum_bench().chain.circuit.wires
+    4
+    """
+    circuit = CurrentDrive(
+        wires=4,
+        set_ohm=3300.0,
+        current_tolerance=0.001,
+        lead_ohm=0.5,
+        lead_tolerance=0.1,
+        gain=20.0,
+        gain_tolerance=0.002,
+        offset_v=1e-5,
+    )
+    converter = Converter(12, offset_lsb=3.0, gain_lsb=3.0, inl_lsb=3.0)
+    chain = Chain(PlatinumSensor(range_c=RANGE_C), Reference(3.3, tolerance=0.03), converter, circuit)
+    return Design("North bench, platinum with 4 wires (invented)", chain)
+
+
+def platinum_of(design):
+    """The design's platinum sensor, or that of the bench where it has none.
+
+    >>> from tempkit.explorers.stage import north_bench
+    >>> platinum_of(north_bench()).r0_ohm
+    100.0
+    """
+    sensor = design.chain.sensor
+    return sensor if isinstance(sensor, PlatinumSensor) else platinum_bench().chain.sensor
+
+
+def _divider(field):
+    """Reader and writer of a field of the divider; a design without one becomes the bench's thermistor."""
+
+    def get(design):
+        return getattr(with_divider(design).chain.circuit, field)
+
+    def put(design, value):
+        whole = with_divider(design)
+        circuit = replace(whole.chain.circuit, **{field: value})
+        return replace(whole, chain=replace(whole.chain, circuit=circuit))
+
+    return {"get": get, "put": put}
+
+
+def _put_preferred(design, fixed_ohm):
+    return _divider("fixed_ohm")["put"](design, nearest_preferred(fixed_ohm))
+
+
+SEEN_AT = replace(TEMPERATURE, low=RANGE_C[0], high=RANGE_C[1])
+FIXED = Control(
+    "fixed_kohm",
+    "resistor near",
+    "kΩ",
+    1.0,
+    65.0,
+    0.1,
+    1,
+    factor=0.001,
+    get=_divider("fixed_ohm")["get"],
+    put=_put_preferred,
+)
+SENSOR_AT = Control(
+    "sensor_at",
+    "thermistor is at",
+    options=(("bottom", "the bottom"), ("top", "the top")),
+    **_divider("sensor_at"),
+)
+FROM = Control("low_c", "range from", low=-40.0, high=100.0, step=1.0, digits=0, start=10.0, scale="temperature")
+TO = Control("high_c", "range to", low=-20.0, high=125.0, step=1.0, digits=0, start=40.0, scale="temperature")
+
+WIRES = Control("wires", "wires", start=2, options=((2, "two"), (3, "three"), (4, "four")))
+LENGTH = Control("length_m", "length of the lead", "m", 0.5, 100.0, 0.5, 1, 10.0)
+GAUGE = Control("gauge", "wire gauge", "AWG", 14, 32, 1, 0, 24)
+ALLOWED = Control("allowed_ohm", "program allows", "Ω a lead", 0.0, 10.0, 0.01, 2, 0.0)
+UNLIKE = Control("unlike_percent", "each lead off by, ±", "%", 0.0, 20.0, 0.5, 1, 5.0)
+WIRES_AT = Control("wire_c", "leads are at", low=-40.0, high=80.0, step=1.0, digits=0, start=20.0, scale="temperature")
+RESISTANCE = Control(
+    "r0_ohm",
+    "sensor at 0 °C",
+    start=0.0,
+    options=((0.0, "as designed"), (100.0, "100 Ω"), (1000.0, "1000 Ω")),
+)
+
+LETTER = Control("letter", "thermocouple", start="K", options=(("K", "type K"), ("J", "type J"), ("T", "type T")))
+HOT = replace(TEMPERATURE, label="hot junction", low=-100.0, high=400.0, step=1.0, digits=0, start=100.0)
+COLD = Control("cold_c", "cold junction", low=-20.0, high=60.0, step=0.5, start=25.0, scale="temperature")
+MISREAD = Control("misread_c", "its sensor is off by", low=-5.0, high=5.0, step=0.1, start=0.0, scale="span")
+
+
+def measuring(wires, lead_ohm, allowed_ohm, unlike):
+    """A current of 1 mA through a platinum sensor at the end of its leads, and what the program allows for them.
+
+    >>> measuring(2, 0.5, 0.0, 0.1).unknown
+    'leads other than assumed'
+    """
+    return CurrentDrive(
+        current_a=0.001, wires=wires, lead_ohm=lead_ohm, assumed_lead_ohm=allowed_ohm, lead_tolerance=unlike
+    )
+
+
+def couple(letter):
+    """A thermocouple over all of its reference function.
+
+    >>> couple("T").range_c
+    (-270.0, 400.0)
+    """
+    return Thermocouple(letter)
+
+
+# --- The controls of chapter 11: the fault, the bench that has it, the log to be judged, and the reader's guess.
+
+SHORT = {
+    "healthy": "nothing wrong",
+    "turned": "sensor turned",
+    "no signal": "signal lead open",
+    "no ground": "ground lead open",
+    "no supply": "supply lead open",
+    "constant": "wrong constant",
+    "count": "2^N − 1 for 2^N",
+    "integer": "integer division",
+    "other supply": "3.3 V for 5 V",
+    "offset": "wrong offset",
+    "leads": "long thin leads",
+    "lamp": "lamp turned",
+    "sag": "buzzer sags supply",
+    "noisy": "noisy supply",
+    "baud": "wrong line speed",
+}
+UNDECIDED = "none"
+
+ROOM = replace(TEMPERATURE, label="room", low=10.0, high=28.0, start=21.0)
+RULER = replace(TEMPERATURE, label="ruler", low=-60.0, high=140.0, start=25.0)
+FAULT = Control("fault", "the fault", start="no signal", options=tuple(SHORT.items()))
+BENCH = Control("bench", "bench", "number", 1, 20, 1, 0, start=1)
+LOG = Control("log", "log", "number", 1, 60, 1, 0, start=1)
+PRINTS = Control(
+    "prints", "the board prints", start="both", options=(("both", "code and reading"), ("reading", "reading"))
+)
+GUESS = Control("guess", "my cause", start=UNDECIDED, options=((UNDECIDED, "not yet"), *SHORT.items()))

@@ -5,24 +5,211 @@ from dataclasses import dataclass, replace
 from html import escape
 from math import isfinite, isinf
 
-from tempkit.design import Design
-from tempkit.explorers.design_controls import (
-    CONVERTER,
-    DEADBAND,
-    FEW_SAMPLES,
-    FRONT_END,
-    ON_DELAY,
-    PARTS,
-    READ_AT,
-    REFERENCE,
-    SHORT_SMOOTHING,
-    stated,
+from tempkit.book import Book
+from tempkit.chain import Design, Extras, Response
+from tempkit.choose import (
+    Choice,
+    Requirement,
+    assemble,
+    binding,
+    catalogue,
+    check,
+    doubt,
+    margin_told,
+    noise_left,
+    places_of,
+    price_of,
+    reach,
+    search,
+    told,
+    wanted_told,
 )
-from tempkit.explorers.design_picture import DesignPicture
+from tempkit.draw import BLUE, INK, QUIET, Picture
+from tempkit.explorers.controls import DEADBAND, ON_DELAY, SAMPLES, SMOOTHING, TEMPERATURE, Control, completed, noise_of
+from tempkit.explorers.lens import DASHES, DOTS, dot
 from tempkit.explorers.stage import Explorer, Plan, warning
-from tempkit.linewords import margin_told, told, wanted_told
-from tempkit.partsearch import Choice, assemble, places_of, price_of, search
-from tempkit.requirement import Requirement, binding, check, doubt, noise_left, reach
+
+# --- The controls of chapter 13: three parts of the catalogue, and what the program does with their readings.
+
+PARTS = catalogue()
+OWN_PART = -1  # a part of a design file that is not in the catalogue
+
+
+def stated(design):
+    """The design with noise, lag, smoothing and alarm of the bench where it states none."""
+    return replace(completed(design), noise=noise_of(design))
+
+
+def _options(rows):
+    named = tuple((place, f"{each.name.replace('degC', '°C')}: {each.price:.2f}") for place, each in enumerate(rows))
+    return (*named, (OWN_PART, "not of the catalogue"))
+
+
+def _place(kind):
+    def get(design):
+        place = places_of(PARTS, design)[kind]
+        return OWN_PART if place is None else place
+
+    return get
+
+
+def put_front_end(design, place):
+    """The design with a front end of the catalogue, and with its noise, its lag and its self-heating."""
+    if place == OWN_PART:
+        return design
+    front = PARTS.front_ends[place]
+    return replace(
+        design,
+        chain=replace(design.chain, sensor=front.sensor, circuit=front.circuit),
+        noise=replace(noise_of(design), input_v=front.noise_v),
+        response=Response(front.tau_s),
+        budget=replace(design.budget or Extras(), self_heating_c=front.self_heating_c),
+    )
+
+
+def _put(part, rows):
+    def put(design, place):
+        if place == OWN_PART:
+            return design
+        return replace(design, chain=replace(design.chain, **{part: rows[place].part}))
+
+    return put
+
+
+FRONT_END = Control(
+    "front_end", "front end, price", options=_options(PARTS.front_ends), get=_place(0), put=put_front_end
+)
+REFERENCE = Control(
+    "reference",
+    "reference, price",
+    options=_options(PARTS.references),
+    get=_place(1),
+    put=_put("reference", PARTS.references),
+)
+CONVERTER = Control(
+    "converter",
+    "converter, price",
+    options=_options(PARTS.converters),
+    get=_place(2),
+    put=_put("converter", PARTS.converters),
+)
+READ_AT = replace(TEMPERATURE, label="a reading at")
+FEW_SAMPLES = replace(SAMPLES, high=8)
+SHORT_SMOOTHING = replace(SMOOTHING, high=60.0)
+ON_DELAY = replace(ON_DELAY, high=10)
+DEADBAND = replace(DEADBAND, high=1.5, step=0.05, digits=2)
+
+
+# --- The picture of chapter 13: guard band against price, all combinations, the best that pass, and this design.
+
+PRICES = (0.0, 22.0)
+GUARDS_C = (0.25, 16.0)
+TICKS = (0.25, 0.5, 1, 2, 5, 10, 20)
+# (left, bottom, width, height) of the chart, x of the key, its y from the top and its pitch, y of the head [px]
+DESK = ((92, 62, 600, 366), 724, 424, 34, 468)
+ROOM = ((148, 96, 560, 306), 748, 380, 62, 436)
+
+
+class DesignPicture(Picture):
+    """Shows a `tempkit.explorers.design_project.Held`.
+
+    Each small cross is a combination of parts, samples and smoothing that fails with any delay and deadband; each
+    square one that passes with some. The ink stairs join the best: for their price none has a narrower guard band. A
+    dashed line stands at the price that is allowed, a dotted one at the room there is for a guard band; the ring is the
+    present design.
+    """
+
+    def __init__(self, look=None, book=None):
+        super().__init__(look)
+        self.book = book or Book()
+        self.box, self.key_x, self.key_y, self.pitch, self.head_y = ROOM if self.look.room else DESK
+
+    def frame(self, held):
+        return held.requirement
+
+    # ---- parts that stand still
+
+    def build(self, requirement):
+        self.lay_page()
+        ends = self.book.span_from_celsius(GUARDS_C[0]), self.book.span_from_celsius(GUARDS_C[1])
+        self.axes = self.chart(self.box, "price (invented)", f"guard band, {self.book.sign}", PRICES, ends)
+        self._scale(ends)
+        self._cloud(requirement)
+        self._allowed(requirement)
+        self._key()
+        self._present()
+
+    def _scale(self, ends):
+        from matplotlib.ticker import FixedLocator, NullLocator
+
+        self.axes.set_yscale("log")
+        ticks = [tick for tick in TICKS if ends[0] <= tick <= ends[1]]
+        self.axes.yaxis.set_major_locator(FixedLocator(ticks))
+        self.axes.yaxis.set_minor_locator(NullLocator())
+        self.axes.set_yticklabels([f"{tick:g}" for tick in ticks])
+
+    def _cloud(self, requirement):
+        all_of = search(PARTS, requirement)
+        price, guard_c, passes = all_of.points()
+        guard = self.book.span_from_celsius(guard_c)
+        size = 5 if self.look.room else 3
+        fail = {"marker": "x", "ms": size, "mew": 0.6, "color": QUIET, "alpha": 0.35, "ls": ""}
+        self.axes.plot(price[~passes], guard[~passes], zorder=2, **fail)
+        self.axes.plot(price[passes], guard[passes], marker="s", ms=size, color=BLUE, ls="", zorder=3)
+        best = all_of.best()
+        front = {"color": INK, "lw": 0.7 * self.look.line, "marker": "D", "ms": 1.6 * size, "zorder": 4}
+        steps = self.book.span_from_celsius(all_of.guard_c[best])
+        self.axes.plot(all_of.price[best], steps, drawstyle="steps-post", **front)
+
+    def _allowed(self, requirement):
+        line = {"color": INK, "lw": 0.6 * self.look.line, "zorder": 3.5}
+        self.axes.axvline(requirement.price, ls=DASHES, **line)
+        self.axes.axhline(self.book.span_from_celsius(min(requirement.room_c)), ls=DOTS, **line)
+
+    def _key(self):
+        names = ("this design", "best that pass", "passes", "fails", "price allowed", "room allowed")
+        size = 5 if self.look.room else 3
+        styles = (
+            {**dot(self.look), "zorder": 3},
+            {"color": INK, "lw": 0.7 * self.look.line, "marker": "D", "ms": 1.6 * size},
+            {"color": BLUE, "marker": "s", "ms": 1.6 * size, "ls": ""},
+            {"color": QUIET, "marker": "x", "ms": 1.6 * size, "ls": ""},
+            {"color": INK, "lw": 0.6 * self.look.line, "ls": DASHES},
+            {"color": INK, "lw": 0.6 * self.look.line, "ls": DOTS},
+        )
+        long = 40 if self.look.room else 30
+        for place, (name, style) in enumerate(zip(names, styles, strict=True)):
+            y = self.key_y - place * self.pitch
+            xs = [self.key_x, self.key_x + long] if style.get("ls", "-") != "" else [self.key_x + long / 2]
+            self.page.plot(xs, [y] * len(xs), **style)
+            self.text(self.page, self.key_x + long + 14, y, name, va="center")
+
+    # ---- moving
+
+    def _present(self):
+        drop = {"color": INK, "lw": 0.5 * self.look.line, "zorder": 8}
+        self.drop = self.plotted(self.axes, **drop)
+        self.here = self.plotted(self.axes, **dot(self.look))
+        size = self.look.big if not self.look.room else self.look.gap
+        self.head = self.moving(self.text(self.page, self.box[0], self.head_y, size=size, bold=True, va="center"))
+
+    def move(self, held):
+        shown = held.price is not None and held.guard_c < float("inf")
+        self.head.set_text(self._verdict(held))
+        self.here.set_visible(shown)
+        self.drop.set_visible(shown)
+        if shown:
+            y = self.book.span_from_celsius(held.guard_c)
+            self.here.set_data([held.price], [y])
+            self.drop.set_data([held.price, held.price, PRICES[0]], [self.axes.get_ylim()[0], y, y])
+
+    def _verdict(self, held):
+        room = self.look.room
+        fails = f"fails {len(held.fails)} of {len(held.lines)}{'' if room else ' lines'}"
+        price = "no price" if held.price is None else f"price {held.price:.2f}"
+        guard = self.book.span(held.guard_c, 2) if held.guard_c < float("inf") else "none"
+        return f"{fails if held.fails else 'passes'}: {price}, guard{'' if room else ' band'} {guard}"
+
 
 BENCH = Requirement()
 
@@ -31,7 +218,7 @@ BENCH = Requirement()
 class Held:
     """A design held against a requirement.
 
-    lines : `tempkit.requirement.Line` each, as `check` gives them; price : of the parts, None where one is not of the
+    lines : `tempkit.choose.Line` each, as `check` gives them; price : of the parts, None where one is not of the
     catalogue; standard_c : standard uncertainty of a smoothed reading at `t_c` [degC], None where there is none.
     """
 

@@ -7,15 +7,11 @@ from functools import lru_cache
 import numpy as np
 
 from tempkit.book import tidy
-from tempkit.explorers.fault_controls import GUESS, LOG, PRINTS, RULER, SHORT, UNDECIDED
+from tempkit.explorers.controls import GUESS, LOG, PRINTS, RULER, SHORT, UNDECIDED
 from tempkit.explorers.fault_log import furnished
 from tempkit.explorers.fault_picture import FaultPicture, readable
 from tempkit.explorers.stage import Explorer, Plan, warning
-from tempkit.faultcases import HandTest, heard_lines
-from tempkit.faultchecks import tell_apart
-from tempkit.faultmatch import Ranking, rank
-from tempkit.faults import fault, possible
-from tempkit.faultsigns import read_lines
+from tempkit.faults import HandTest, Ranking, fault, heard_lines, possible, rank, read_lines, tell_apart
 
 TEST = HandTest(21.0)
 LEAST = 0.005  # scores below are not told

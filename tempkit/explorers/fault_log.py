@@ -6,16 +6,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tempkit.book import tidy
-from tempkit.design import Outputs
-from tempkit.explorers.controls import noise_of
-from tempkit.explorers.fault_controls import BENCH, FAULT, ROOM
+from tempkit.chain import Outputs
+from tempkit.explorers.controls import BENCH, FAULT, ROOM, completed, noise_of
 from tempkit.explorers.fault_picture import FaultPicture, readable
-from tempkit.explorers.response_controls import completed
 from tempkit.explorers.stage import Explorer, Plan, warning
-from tempkit.faultcases import heard_lines, points
 from tempkit.faults import fault as fault_of
-from tempkit.faultsigns import read_lines
-from tempkit.symptoms import hand_test
+from tempkit.faults import hand_test, heard_lines, points, read_lines
 
 POINTS = (
     ("supply_v", "supply"),
@@ -34,7 +30,7 @@ class Shown:
 
     `t_s`, `reading_c` of the log as heard (empty where no line can be read), `healthy_s`, `healthy_c` of the other;
     `line` is the log's second line; `met` and `right` are what a meter finds at rest, as the buzzer sounds, and as
-    the lamp is tested (`tempkit.wiring.Points`). `possible` is False where the bench cannot have the fault.
+    the lamp is tested (`tempkit.faults.Points`). `possible` is False where the bench cannot have the fault.
     """
 
     fault: object

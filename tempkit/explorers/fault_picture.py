@@ -3,8 +3,8 @@
 import numpy as np
 
 from tempkit.book import Book
-from tempkit.explorers.spec_lens import DASHES, DOTS, rectangle
-from tempkit.pictures import BLUE, INK, ORANGE, PAPER, Picture
+from tempkit.draw import BLUE, INK, ORANGE, PAPER, Picture
+from tempkit.explorers.lens import DASHES, DOTS, rectangle
 
 VIEWS_C = ((-10.0, 60.0), (-60.0, 130.0), (-60.0, 460.0))
 # (left, bottom, width, height) of the chart, x of the heads, y of their names and of their values [px]

@@ -5,12 +5,161 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tempkit import warming
-from tempkit.explorers.lag_picture import LagPicture, seconds
-from tempkit.explorers.response_controls import GOES_TO, LAG, PERIOD, RATE, SHAPE, SMOOTHING, SWING, completed
+from tempkit import signal
+from tempkit.book import Book, tidy
+from tempkit.draw import BLUE, GREEN, INK, ORANGE, QUIET, Picture
+from tempkit.explorers.controls import GOES_TO, LAG, PERIOD, RATE, SHAPE, SMOOTHING, SWING, completed
+from tempkit.explorers.lens import DASHES, DOTS
 from tempkit.explorers.stage import Explorer, Plan, warning
-from tempkit.noise import smoothing_factor
-from tempkit.response import sine_response
+from tempkit.signal import sine_response, smoothing_factor
+from tempkit.text import digits
+
+# --- The picture of chapter 08: true temperature, sensor and reading against time, and when each passes the limit.
+
+WIDE_C = (-60.0, 150.0)
+# (left, bottom, width, height) of the chart; x of the heads, y of names and values; y and x of the key [px]
+DESK = ((72, 58, 800, 340), (20, 350, 660), (488, 468), (420, (72, 250, 470)))
+ROOM = ((104, 88, 860, 276), (14, 420, 760), (None, 474), (392, (104, 336, 696)))
+KEYS = ("true", "the sensor", "the reading")
+MOST_MARKS = 80
+
+
+def seconds(s):
+    """A time [s] as text: to a tenth, below a second to three digits; "not yet" where it does not come.
+
+    >>> seconds(53.24), seconds(0.0625), seconds(math.inf)
+    ('53.2 s', '0.0625 s', 'not yet')
+    """
+    if not math.isfinite(s):
+        return "not yet"
+    return f"{tidy(s, 1) if abs(s) >= 1 or s == 0 else digits(s)} s"
+
+
+def draw_limits(picture, limits, span_c, up):
+    """Dotted lines at the alarm's limits [degC] within the span of a picture's chart, `up` pixels high.
+
+    Each is named at its right end, where the names have room. A limit of None is left out.
+    """
+    low, high = span_c
+    shown = [limit_c for limit_c in limits if limit_c is not None and low <= limit_c <= high]
+    apart = (max(shown) - min(shown)) / (high - low) * up if len(shown) > 1 else up
+    axes, look, book = picture.axes, picture.look, picture.book
+    for limit_c in shown:
+        y = book.from_celsius(limit_c)
+        axes.axhline(y, color=GREEN, lw=look.line * 0.8, ls=DOTS, zorder=1.5)
+        name = book.temperature(limit_c, 0) if apart > 1.1 * look.body else ""
+        picture.text(axes, 1.012, y, name, va="center", transform=axes.get_yaxis_transform(), clip_on=False)
+
+
+class LagPicture(Picture):
+    """Shows a `tempkit.explorers.lag.Followed`.
+
+    Ink is the truth, dashed blue the sensor, the orange stairs with dots the reading. Dotted green lines are the
+    limits. Two upright lines stand where truth and reading pass the limit; the bar between them is how late it is.
+    """
+
+    def __init__(self, look=None, book=None, shown_s=600.0, scale_c=(8.0, 42.0)):
+        super().__init__(look)
+        self.book = book or Book()
+        self.shown_s, self.scale_c = shown_s, scale_c
+        self.box, self.heads, self.head_y, self.key = ROOM if self.look.room else DESK
+
+    def frame(self, seen):
+        """The usual scale, and a wide one for what a design file or a driving cell asks beyond it."""
+        low, high = self.scale_c
+        span = self.scale_c if low <= seen.change.end_c <= high else WIDE_C
+        return (*span, *seen.limits_c)
+
+    # ---- parts that stand still
+
+    def build(self, frame):
+        low, high, *limits = frame
+        self.lay_page()
+        ends = [self.book.from_celsius(t_c) for t_c in (low, high)]
+        self.axes = self.chart(self.box, "time, min", f"temperature, {self.book.sign}", (0, self.shown_s / 60), ends)
+        self.axes.set_xticks([0, 5, 10] if self.look.room else range(0, 11, 2))
+        draw_limits(self, limits, (low, high), self.box[3])
+        self._key()
+        self.lay_heads(self.heads, *self.head_y)
+        self._curves()
+
+    def _styles(self):
+        line = self.look.line
+        return (
+            {"color": INK, "lw": line},
+            {"color": BLUE, "lw": line, "ls": DASHES},
+            {"color": ORANGE, "lw": line * 0.8, "marker": "o", "ms": 1.6 * line},
+        )
+
+    def _key(self):
+        y, places = self.key
+        long = 26 * self.look.line if not self.look.room else 100
+        for x, name, style in zip(places, KEYS, self._styles(), strict=True):
+            self.page.plot([x, x + long], [y, y], **style)
+            self.text(self.page, x + long + 10, y, name, va="center")
+
+    def _curves(self):
+        true, sensed, reading = self._styles()
+        line = self.look.line
+        plot = self.axes.plot
+        self.true = self.moving(plot([], [], zorder=4, **true)[0])
+        self.sensed = self.moving(plot([], [], zorder=6.5, **sensed)[0])
+        self.stairs = self.moving(plot([], [], zorder=6, **{**reading, "marker": ""}, drawstyle="steps-post")[0])
+        self.dots = self.moving(plot([], [], zorder=6.2, **{**reading, "ls": ""})[0])
+        upright = {"lw": line * 0.6, "color": QUIET}
+        self.at_true = self.moving(plot([], [], zorder=3, **upright)[0])
+        self.at_reading = self.moving(plot([], [], zorder=3.2, ls=DASHES, **upright)[0])
+        bar = {"color": INK, "lw": 2.2 * line, "solid_capstyle": "butt", "zorder": 7}
+        self.late = self.moving(plot([], [], **bar)[0])
+
+    # ---- moving
+
+    def move(self, seen):
+        convert = self.book.from_celsius
+        minutes = seen.times_s / 60
+        begun = [[0.0, *minutes], convert(seen.change.start_c)]
+        self.true.set_data(begun[0], [begun[1], *convert(seen.true_c)])
+        self.sensed.set_data(minutes, convert(seen.sensed_c))
+        held = [0.0, *seen.sample_s / 60, self.shown_s / 60]
+        readings = convert(seen.readings_c)
+        last = readings[-1] if readings.size else begun[1]
+        self.stairs.set_data(held, [begun[1], *readings, last])
+        few = seen.sample_s.size <= MOST_MARKS
+        self.dots.set_data(seen.sample_s[: len(held) * few] / 60, readings[: len(held) * few])
+        self._move_marks(seen)
+        self._move_heads(seen)
+
+    def _move_marks(self, seen):
+        """Upright lines at the two times, from the foot to the limit, and the bar between them."""
+        foot = self.axes.get_ylim()[0]
+        top = self.book.from_celsius(seen.limit_c) if seen.limit_c is not None else foot
+        for artist, s in ((self.at_true, seen.true_s), (self.at_reading, seen.reading_s)):
+            artist.set_visible(math.isfinite(s))
+            artist.set_data([s / 60, s / 60] if math.isfinite(s) else [0, 0], [foot, top])
+        known = math.isfinite(seen.late_s)
+        self.late.set_visible(known)
+        self.late.set_data([seen.true_s / 60, seen.reading_s / 60] if known else [0, 0], [top, top])
+
+    def _move_heads(self, seen):
+        limit = "" if seen.limit_c is None else self.book.temperature(seen.limit_c)
+        for artist, name in zip(
+            self.names,
+            (f"truth passes {limit} after", "reading passes it after", "late by; truth is then"),
+            strict=False,
+        ):
+            artist.set_text(name if limit else "")
+        if not limit:
+            told = ("no limit is passed", "", "")
+        else:
+            told = (seconds(seen.true_s), seconds(seen.reading_s), self._late(seen))
+        if self.look.room and limit:
+            told = (f"true {told[0]}", f"read {told[1]}", f"late {seconds(seen.late_s)}")
+        for artist, value in zip(self.values, told, strict=True):
+            artist.set_text(value)
+
+    def _late(self, seen):
+        return f"{seconds(seen.late_s)}; {self.book.temperature(seen.reached_c)}" if math.isfinite(seen.late_s) else "–"
+
 
 START_C = 22.0  # invented: the air of the bench on a mild day
 SHOWN_S = 600.0
@@ -22,7 +171,7 @@ POINTS = 1201
 class Followed:
     """A change and what is seen of it.
 
-    `change` from `tempkit.warming`; `times_s` with `true_c` and `sensed_c` [degC]; `sample_s` with `readings_c`.
+    `change` from `tempkit.signal.warming`; `times_s` with `true_c` and `sensed_c` [degC]; `sample_s` with `readings_c`.
     `limit_c` is the limit that is passed, None where none is. `true_s`, `sensed_s` and `reading_s` say when truth,
     sensor and reading first go beyond it [s]; inf where they do not within `SHOWN_S`.
     """
@@ -88,7 +237,7 @@ def compute(design, t_c, shape, rate_c, swing_min):
     times = np.linspace(0.0, SHOWN_S, POINTS)
     sample_s = np.arange(alarm.sample_period_s / 2, SHOWN_S, alarm.sample_period_s)
     factor = smoothing_factor(alarm.sample_period_s, smoothing_s) if smoothing_s else 1.0
-    readings = warming.smoothed(change.sensed_c(sample_s, tau_s), factor, change.start_c)
+    readings = signal.smoothed(change.sensed_c(sample_s, tau_s), factor, change.start_c)
     sensed = change.sensed_c(times, tau_s)
     limit_c = alarm.high_c if change.rise_c > 0 else alarm.low_c
     limit_c = limit_c if limit_c is not None and change.passes(limit_c) else None
@@ -112,10 +261,10 @@ def compute(design, t_c, shape, rate_c, swing_min):
 
 def _change(shape, end_c, rate_c, swing_min):
     if shape == "step":
-        return warming.Step(START_C, end_c)
+        return signal.Step(START_C, end_c)
     if shape == "ramp":
-        return warming.Ramp(START_C, end_c, rate_c)
-    return warming.Swing(START_C, end_c, 60.0 * swing_min)
+        return signal.Ramp(START_C, end_c, rate_c)
+    return signal.Swing(START_C, end_c, 60.0 * swing_min)
 
 
 def _beyond(values, limit_c, change):
@@ -167,15 +316,15 @@ def words(seen, book):
 
 def _way(change, book):
     end = f"to {book.temperature(change.end_c)}"
-    if isinstance(change, warming.Step):
+    if isinstance(change, signal.Step):
         return f"{end} at once"
-    if isinstance(change, warming.Ramp):
+    if isinstance(change, signal.Ramp):
         return f"{end} at {book.span(change.rate_c_per_min)} a minute"
     return f"{end} and back in {seconds(change.period_s)}"
 
 
 def _sine(seen):
-    if not isinstance(seen.change, warming.Swing) or not seen.tau_s:
+    if not isinstance(seen.change, signal.Swing) or not seen.tau_s:
         return ""
     answer = sine_response(seen.change.period_s, seen.tau_s)
     return f" Of such a swing the sensor shows {100 * answer.gain:.0f} %, {seconds(answer.delay_s)} late."

@@ -5,17 +5,10 @@ from itertools import takewhile
 
 import numpy as np
 
-from tempkit.board.live import Received
-from tempkit.board.logfile import Splitter
-from tempkit.board.requests import Fault
-from tempkit.board.stream import Board
-from tempkit.explorers.controls import NOISE, TEMPERATURE, Control, noise_of
-from tempkit.explorers.live_watch import watch as watch
-from tempkit.explorers.response_controls import SECONDS, completed
+from tempkit.board import Board, Fault, Received, Splitter
+from tempkit.explorers.controls import NOISE, SECONDS, TEMPERATURE, Control, completed, noise_of
 from tempkit.explorers.stage import Explorer, Plan
-from tempkit.explorers.trace import trace
-from tempkit.explorers.trace_picture import TracePicture
-from tempkit.explorers.trace_told import facts, words
+from tempkit.explorers.trace import TracePicture, facts, trace, words
 
 SEED = 10
 WARMER_C = 3.0  # the air before the door opened

@@ -8,19 +8,13 @@ from pathlib import Path
 import ipywidgets
 
 from tempkit import book as books
-from tempkit import chainfile
-from tempkit.board.live import Link
-from tempkit.board.partner import Partner
-from tempkit.explorers.controls import noise_of
-from tempkit.explorers.plan import north_bench
-from tempkit.explorers.response_controls import SECONDS, completed
-from tempkit.explorers.told import STYLE, heard, paragraph
-from tempkit.explorers.trace import trace
-from tempkit.explorers.trace_picture import TracePicture
-from tempkit.explorers.trace_told import words as told
-from tempkit.homework.keys import Keys
-from tempkit.pictures import Look
-from tempkit.shown import Shown
+from tempkit.board import Link, Partner
+from tempkit.chain import write
+from tempkit.draw import Keys, Look, Shown
+from tempkit.explorers.controls import SECONDS, completed, noise_of
+from tempkit.explorers.stage import STYLE, heard, north_bench, paragraph
+from tempkit.explorers.trace import TracePicture, trace
+from tempkit.explorers.trace import words as told
 
 PERIOD_S = 0.5
 PRETEND = ("--scene", "lively")
@@ -118,7 +112,7 @@ class Watch(Shown):
                 self._say("The pretend board is starting; its readings are invented.", "starting")
                 with tempfile.TemporaryDirectory(prefix="tempkit-watch-") as folder:
                     file = Path(folder) / "design.toml"
-                    chainfile.write(self._design, file)
+                    write(self._design, file)
                     with Partner(file, *self._pretend) as partner:
                         self._listen(partner.port, "", stop)
         except (OSError, ValueError) as error:

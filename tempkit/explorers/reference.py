@@ -1,10 +1,10 @@
 """Chapter 03: the reference decides the reading. All of the chain's controls on the rails."""
 
 from tempkit.book import tidy
+from tempkit.chain import walk
+from tempkit.draw import Rails
 from tempkit.explorers.controls import ASSUMED_SUPPLY, BITS, KIND, OUTPUT, SUPPLY, TEMPERATURE, TRANSFER, TRUE_SUPPLY
 from tempkit.explorers.stage import Explorer, Plan, or_none, warning
-from tempkit.rails import Rails
-from tempkit.walk import walk
 
 
 def compute(design, t_c):

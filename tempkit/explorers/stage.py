@@ -1,22 +1,116 @@
 """What all explorers share: compute -> picture -> words, with controls, reset, back-row size and design files."""
 
+import html
 import os
 import threading
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import ipywidgets
 
 from tempkit import book as books
-from tempkit.explorers.panel import Panel
-from tempkit.explorers.plan import Plan, north_bench, or_none, warning
-from tempkit.explorers.slide import Slide
-from tempkit.explorers.told import STYLE, heard, number_table, paragraph
-from tempkit.homework.keys import Keys
-from tempkit.pictures import Look
-from tempkit.shown import Shown, size_all
+from tempkit.chain import Design, scenario
+from tempkit.draw import Keys, Look, Shown, size_all
+from tempkit.explorers.panel import Panel, Slide
 
-__all__ = ["STYLE", "Explorer", "Plan", "north_bench", "or_none", "warning"]
+# --- What makes one explorer, the design it starts from, and two turns of speech that all of them use.
+
+@dataclass(frozen=True)
+class Plan:
+    """What makes one explorer: its controls and its three pure parts.
+
+    `compute(design, **own)` gives a frozen result, `own` being the controls that live in no design;
+    `picture(look, book)` gives a `Picture`; `words(result, book)` gives two or three sentences with the numbers;
+    `facts(result, book)` gives rows (name, value) that hold what the picture shows. `table(result, book)`, where
+    there is one, gives HTML that always stands beneath the words.
+    """
+
+    title: str
+    controls: tuple
+    compute: Callable
+    picture: Callable
+    words: Callable
+    facts: Callable
+    table: Callable | None = None
+
+
+def north_bench():
+    """The design every explorer starts from: the scenario's chain, invented like all of the bench.
+
+    >>> north_bench().code(25.0)
+    153
+    """
+    return Design("North bench, air above the seedlings (invented)", scenario(supply_v=5.0))
+
+
+def warning(problems):
+    """What cannot work in a combination, as sentences that follow the others.
+
+    >>> warning(["the supply is too low"])
+    ' Mind: the supply is too low.'
+    """
+    return "".join(f" Mind: {problem}." for problem in problems)
+
+
+def or_none(value, say):
+    """A value as `say` tells it in a table, or "none" where there is none.
+
+    >>> or_none(None, str), or_none(153, str)
+    ('none', '153')
+    """
+    return "none" if value is None else say(value)
+
+
+# --- How words and numbers stand on the page beside a picture: the rules of style, a paragraph, a table.
+
+STYLE = """<style>
+.tempkit-words { color: var(--jp-ui-font-color1, #1a1a1a); font-size: 15px; line-height: 1.5; max-width: 60em; }
+.tempkit-words td, .tempkit-words th { text-align: left; padding: 2px 1.2em 2px 0; }
+.tempkit-words th { font-weight: normal; }
+.tempkit-explorer .widget-dropdown .widget-label { width: 12.5em; text-align: left; font-size: 14px; }
+.tempkit-heard { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+.tempkit-explorer .widget-button, .tempkit-explorer .widget-toggle-button { width: auto; min-width: 9em;
+  color: var(--jp-ui-font-color1, #1a1a1a); background: var(--jp-layout-color2, #eee);
+  border: 1px solid var(--jp-ui-font-color2, #616161); }
+.tempkit-explorer.tempkit-room .widget-dropdown .widget-label { width: 8.4em; white-space: normal; }
+.tempkit-room.tempkit-room .tempkit-words code { font-size: 1.05em !important; }
+.tempkit-room.tempkit-room .widget-dropdown, .tempkit-room.tempkit-room .widget-text { width: auto; height: auto;
+  min-height: 46px; max-width: 100%; }
+.tempkit-room.tempkit-room .tempkit-words, .tempkit-room.tempkit-room .widget-label.widget-label,
+.tempkit-room.tempkit-room select, .tempkit-room.tempkit-room button,
+.tempkit-room.tempkit-room input { font-size: 31px; line-height: 1.35; height: auto; }
+</style>"""
+
+
+def paragraph(words):
+    """Words as HTML in the book's style.
+
+    >>> paragraph("18 < 27")
+    '<div class="tempkit-words">18 &lt; 27</div>'
+    """
+    return f'<div class="tempkit-words">{html.escape(words)}</div>'
+
+
+def heard(words, look="tempkit-words"):
+    """Words that a screen reader hears as they change.
+
+    >>> heard("Saved.")
+    '<div class="tempkit-words" role="status">Saved.</div>'
+    """
+    return paragraph(words).replace('class="tempkit-words"', f'class="{look}" role="status"', 1)
+
+
+def number_table(title, rows):
+    """Rows (name, value) of text as an HTML table with its title.
+
+    >>> number_table("Bench", [("code", "153")])[58:]
+    '<tr><th scope="row">code</th><td>153</td></tr></table></div>'
+    """
+    cells = "".join(
+        f'<tr><th scope="row">{html.escape(name)}</th><td>{html.escape(value)}</td></tr>' for name, value in rows
+    )
+    return f'<div class="tempkit-words"><table><caption>{html.escape(title)}</caption>{cells}</table></div>'
 
 
 def _columns(room):
@@ -207,10 +301,10 @@ class Explorer(Shown):
 
     def load(self):
         """Take the reader's own design file; a file that cannot be used here is named with what is wrong."""
-        from tempkit import chainfile
+        from tempkit.chain import read
 
         try:
-            found = chainfile.read(self._file.value)
+            found = read(self._file.value)
             self.plan.compute(found, **self._panel.own())
         except (OSError, ValueError) as error:
             self._file_note.value = heard(f"Not loaded: {error}")
@@ -228,12 +322,12 @@ class Explorer(Shown):
 
     def save(self):
         """Write the present design to the reader's file; what was in the file before is kept beside it."""
-        from tempkit import chainfile
+        from tempkit.chain import write
 
         path = Path(self._file.value)
         try:
             kept = _keep_previous(path)
-            chainfile.write(self.design(), path)
+            write(self.design(), path)
         except (OSError, ValueError) as error:
             self._file_note.value = heard(f"Not saved: {error}")
             return

@@ -3,13 +3,10 @@
 import ipywidgets
 
 from tempkit import book as books
+from tempkit.draw import Keys, Rails, Shown, size_all
 from tempkit.explorers.controls import TEMPERATURE, TRUE_SUPPLY
 from tempkit.explorers.reference import compute, facts
-from tempkit.explorers.stage import STYLE, Explorer, Plan, warning
-from tempkit.explorers.told import heard
-from tempkit.homework.keys import Keys
-from tempkit.rails import Rails
-from tempkit.shown import Shown, size_all
+from tempkit.explorers.stage import STYLE, Explorer, Plan, heard, warning
 
 
 def words(way, book):

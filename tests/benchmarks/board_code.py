@@ -63,8 +63,8 @@ static void work(void)
 
 def comparisons():
     """Rows for a linear chain and for a table, cycles and bytes each."""
-    from tempkit.boardnumbers import numbers
-    from tempkit.chainfile import read
+    from tempkit.board import numbers
+    from tempkit.chain import read
 
     if not eightbit.there():
         raise UnavailableError(eightbit.MISSING)
@@ -119,7 +119,7 @@ def linked(design, n, converted):
 
 
 def source(design, work, folder):
-    from tempkit.board.code import write
+    from tempkit.board import write
 
     write(design, "c", folder)
     (folder / "core.c").write_text(generated.CORE_HEAD + work, encoding="utf-8")

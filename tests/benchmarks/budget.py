@@ -17,10 +17,8 @@ REPEATS = 200
 
 def eight():
     """The budget of a linear sensor at 25 degC with eight quantities."""
-    from tempkit.chain import scenario
-    from tempkit.chainbudget import chain_budget
-    from tempkit.converter import Converter
-    from tempkit.design import Design, Extras, Noise
+    from tempkit.chain import Converter, Design, Extras, Noise, scenario
+    from tempkit.uncertainty import chain_budget
 
     chain = replace(scenario(), converter=Converter(10, offset_lsb=2.0, gain_lsb=2.0, inl_lsb=1.0))
     design = Design("bench", chain, noise=Noise(0.002, 16), budget=Extras(self_heating_c=0.2))
@@ -48,7 +46,7 @@ def bare_trials(budget, trials=TRIALS):
 
 def comparisons():
     """Rows for Monte Carlo, its memory, and propagation."""
-    from tempkit.budget import monte_carlo, propagate
+    from tempkit.uncertainty import monte_carlo, propagate
 
     budget = eight()
     run = (budget.function, budget.inputs)

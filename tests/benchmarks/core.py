@@ -19,7 +19,7 @@ def bare_readings(codes):
 
 def comparisons():
     """Rows for imports, then for the chain: time, then the most memory, its input included."""
-    for module in ("tempkit", "tempkit.chain"):
+    for module in ("tempkit", "tempkit.chain.chain"):
         ours, baseline = importing(f"import {module}"), importing("import numpy")
         yield Comparison(f"import {module}", ours, baseline, "import numpy", aim=1.5, rounds=15)
     yield from chain_rows()

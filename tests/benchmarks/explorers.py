@@ -159,6 +159,6 @@ def kernel_rows():
 
 
 def html(png, words):
-    from tempkit.pictures import img
+    from tempkit.draw import img
 
     return img(png, words, 960)

@@ -61,7 +61,7 @@ def comparisons():
 
 
 def in_folder(folder):
-    from tempkit.log import read
+    from tempkit.logs import read
 
     for name, path, columns, delimiter in clean_files(folder):
         check(read(path), np.loadtxt(path, delimiter=delimiter, ndmin=2), columns)

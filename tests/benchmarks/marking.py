@@ -61,8 +61,7 @@ def comparisons():
 
 def slowest_check():
     """The time of one check of the problem that takes longest, right and wrong answers in turn [s]."""
-    from tempkit.homework.catalogue import Posed, problems
-    from tempkit.homework.figures import personal
+    from tempkit.exercises import Posed, personal, problems
 
     def one(problem):
         posed = Posed(problem, personal(problem, "BENCH-9", "h01", "SPEED"))
@@ -75,7 +74,7 @@ def slowest_check():
             times.append(time.perf_counter() - start)
         return statistics.median(times)
 
-    return max(one(problem) for problem in problems())
+    return max(one(problem) for problem in problems().values())
 
 
 def _run(code, *arguments):

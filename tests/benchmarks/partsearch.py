@@ -5,9 +5,7 @@ from .measure import Comparison, timed
 
 def comparisons():
     """One row: the whole search against two seconds for 10^5 combinations."""
-    from tempkit.parts import catalogue
-    from tempkit.partsearch import search
-    from tempkit.requirement import Requirement
+    from tempkit.choose import Requirement, catalogue, search
 
     parts, requirement = catalogue(), Requirement()
     count = search(parts, requirement).passes.size

@@ -23,7 +23,7 @@ def comparisons():
     """Rows for an even record, for one with uneven times, and for the delay budget of the bench."""
     from scipy.signal import lfilter
 
-    from tempkit.response import lagged
+    from tempkit.signal import lagged
 
     rng = np.random.default_rng(1)
     values, even = 22 + np.cumsum(rng.normal(0.0, 0.01, COUNT)), np.arange(COUNT) * 1.0
@@ -41,10 +41,10 @@ def comparisons():
 
 
 def budget_row():
-    from tempkit.delays import alarm_delay
-    from tempkit.explorers.response_controls import completed
-    from tempkit.explorers.stage import north_bench
-    from tempkit.warming import Ramp
+    from tempkit.alarm import alarm_delay
+    from tempkit.explorers import north_bench
+    from tempkit.explorers.controls import completed
+    from tempkit.signal import Ramp
 
     bench, change = completed(north_bench()), Ramp(22.0, 34.0, 2.0)
     ours = timed(lambda: alarm_delay(bench, change))

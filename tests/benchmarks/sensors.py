@@ -11,7 +11,7 @@ AIM = 15.0
 
 def comparisons():
     """Rows for platinum and thermocouples: the inversion against the forward function, then against the package."""
-    from tempkit.sensors import PlatinumSensor, Thermistor, Thermocouple
+    from tempkit.chain import PlatinumSensor, Thermistor, Thermocouple
 
     random = np.random.default_rng(1)
     pt100, ntc = PlatinumSensor(), Thermistor.from_points([(0.0, 27000.0), (25.0, 10000.0), (50.0, 4220.0)])

@@ -1,0 +1,13 @@
+"""The look of the book: pictures that move, number lines, circuits, and the boxes they stand in."""
+
+from tempkit import front_door
+
+__all__, __getattr__, __dir__ = front_door(
+    __name__,
+    {
+        "boxes": "Keys Shown size_all",
+        "circuits": "circuit_diagram diagram words CIRCUITS",
+        "pictures": "img Look Picture BLUE DPI GREEN INK ORANGE PAPER PINK QUIET",
+        "rails": "Rails",
+    },
+)

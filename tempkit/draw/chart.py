@@ -1,0 +1,545 @@
+"""A chart as it is declared: axes, marks and facts; where each stands on the screen is worked out here, for every size.
+
+A mark is anything with `build(panel)`, which makes its artists on `panel.axes` and returns `move(result)`. The marks
+below are enough for most charts; a mark of one's own is a small class with that one function.
+"""
+
+import itertools
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from tempkit.book import Book
+from tempkit.draw.pictures import BLUE, GREEN, INK, ORANGE, PAPER, Look, Picture
+
+DASHES, DOTS = (0, (5, 3)), (0, (2, 3))
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """How a line is drawn: colour, `dash` ("-", DASHES or DOTS), and `width` in widths of the look's main line."""
+
+    color: str
+    dash: object = "-"
+    width: float = 1.0
+
+    def style(self, look):
+        """As keywords of a line."""
+        return {"color": self.color, "ls": self.dash, "lw": self.width * look.line}
+
+
+TRUTH = Stroke(INK)
+SENSOR = Stroke(BLUE, DASHES)
+READING = Stroke(ORANGE, width=0.8)
+CURVE = Stroke(BLUE)
+LIMIT = Stroke(GREEN, DOTS, 0.8)
+EDGE = Stroke(INK, DOTS, 0.6)
+HATCHED = {"facecolor": "none", "edgecolor": "#8c8c8c", "hatch": "////", "lw": 0}
+TINTED = {"facecolor": BLUE, "alpha": 0.22, "lw": 0}
+SHADED = {"facecolor": "#e6e6e6", "lw": 0}
+
+
+@dataclass(frozen=True)
+class Axis:
+    """One axis: its `label`, `unit` and `span` (low, high), which may be a function of the result.
+
+    With `scale` "temperature" or "span" numbers are given in degC and shown in the reader's scale, which is the unit.
+    `factor` turns given numbers into shown ones (1 / 60: seconds as minutes). `ticks` are places to mark, as a tuple
+    or pairs (place, words), a function of the result giving these, or None to leave them to the picture.
+
+    >>> Axis("time", "min", factor=1 / 60).shown(120.0, Book())
+    2.0
+    """
+
+    label: str = ""
+    unit: str = ""
+    span: tuple | Callable = (0.0, 1.0)
+    scale: str | None = None
+    factor: float = 1.0
+    log: bool = False
+    ticks: tuple | Callable | None = None
+
+    def shown(self, values, book):
+        """Given numbers as the axis shows them."""
+        if self.scale == "temperature":
+            return book.from_celsius(values)
+        return book.span_from_celsius(values) if self.scale == "span" else np.multiply(values, self.factor)[()]
+
+    def name(self, book):
+        """Label and unit, as printed at the axis."""
+        return ", ".join(part for part in (self.label, book.sign if self.scale else self.unit) if part)
+
+    def ends(self, result, book):
+        """The span as shown, for a result."""
+        return tuple(float(self.shown(end, book)) for end in _of(self.span, result))
+
+
+def _of(value, result):
+    """A declared value: itself, or what the function of the result gives."""
+    return value(result) if callable(value) else value
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A number of an explorer, said once: `key` for sentences, `name` for the table, `value(result, book)` its text.
+
+    With `head` it stands above the picture too, under that name; `short` is said in front of it where the back row
+    leaves no room for names. `value` gives None where there is nothing to say.
+
+    >>> Fact("late", "late by", lambda result, book: f"{result} s").value(49.5, Book())
+    '49.5 s'
+    """
+
+    key: str
+    name: str
+    value: Callable
+    head: str | Callable = ""
+    short: str = ""
+    table: bool = True
+
+
+class Facts(tuple):
+    """The facts of an explorer, from which its sentences, heads, table and alt text are made.
+
+    >>> facts = Facts([Fact("late", "late by", lambda result, book: f"{result} s")])
+    >>> facts.sentences("It is {late} late.")(50, Book()), facts.rows(50, Book())
+    ('It is 50 s late.', [('late by', '50 s')])
+    """
+
+    def told(self, result, book):
+        """The text of every fact by its key."""
+        return {fact.key: fact.value(result, book) for fact in self}
+
+    def rows(self, result, book):
+        """Rows (name, text) of the number table; facts with nothing to say are left out."""
+        rows = ((fact.name, fact.value(result, book)) for fact in self if fact.table)
+        return [(name, text) for name, text in rows if text is not None]
+
+    def sentences(self, template):
+        """A function (result, book) -> words, from a text with {keys}."""
+        return lambda result, book: template.format_map(self.told(result, book))
+
+
+@dataclass(frozen=True)
+class Chart:
+    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts."""
+
+    x: Axis
+    y: Axis
+    marks: tuple
+    tall: float = 1.0
+    wide: float = 1.0
+
+
+class Panel:
+    """A chart on its axes: what a mark needs to draw itself.
+
+    `x(values)` and `y(values)` turn given numbers into shown ones; `moves(artist)` registers an artist that moves.
+    """
+
+    def __init__(self, picture, chart, axes):
+        self.picture, self.chart, self.axes = picture, chart, axes
+        self.look, self.book = picture.look, picture.book
+        self._orders = itertools.count(1)
+
+    def x(self, values):
+        """Given numbers as the x axis shows them."""
+        return self.chart.x.shown(values, self.book)
+
+    def y(self, values):
+        """Given numbers as the y axis shows them."""
+        return self.chart.y.shown(values, self.book)
+
+    def order(self):
+        """The next place in the pile: each mark lies above those declared before it."""
+        return 2 + next(self._orders) / 10
+
+    def moves(self, artist):
+        """Register an artist that moves, on top of what stands so far, and return it."""
+        artist.set_zorder(self.order())
+        return self.picture.moving(artist)
+
+    def line(self, stroke, **options):
+        """A line that moves, without points at first."""
+        return self.moves(self.axes.plot([], [], **{**stroke.style(self.look), **options})[0])
+
+    def patch(self, patch):
+        """A patch that moves."""
+        return self.moves(self.axes.add_patch(patch))
+
+    def words(self, **options):
+        """Words that move."""
+        return self.moves(self.picture.text(self.axes, 0, 0, **options))
+
+
+class Charts:
+    """The declaration of a picture: rows of charts, the upper first, and the facts at its head.
+
+    Called with a look and a book it gives the picture: `Charts(chart, heads=FACTS)(Look(), Book())`.
+    """
+
+    def __init__(self, *rows, heads=()):
+        self.rows = tuple(row if isinstance(row, tuple) else (row,) for row in rows)
+        self.heads = tuple(fact for fact in heads if fact.head or fact.short)
+
+    def __call__(self, look=None, book=None):
+        return ChartPicture(self, look, book)
+
+
+class ChartPicture(Picture):
+    """The picture of some `Charts`: heads at the top, a key of the named marks, the charts beneath."""
+
+    def __init__(self, declared, look=None, book=None):
+        super().__init__(look or Look())
+        self.declared, self.book = declared, book or Book()
+        self.charts = [chart for row in declared.rows for chart in row]
+
+    def frame(self, result):
+        """Ends and ticks of all axes: what stands still from one result to the next."""
+        return tuple(
+            (axis.ends(result, self.book), _of(axis.ticks, result)) for chart in self.charts for axis in (chart.x, chart.y)
+        )
+
+    def build(self, frame):
+        width, height = self.lay_page()
+        top = self._lay_heads(height)
+        top = self._lay_key(top)
+        settled = iter(frame)
+        self.panels = [
+            [self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.declared.rows
+        ]
+        _place(self, self.panels, (0, 0, width, top))
+        self._movers_of_marks = [
+            move for row in self.panels for panel in row for mark in panel.chart.marks if (move := mark.build(panel))
+        ]
+
+    def _lay_heads(self, height):
+        """Names and values of the facts at the head, evenly spread; returns the height left beneath them."""
+        count, body = len(self.declared.heads), self.look.body
+        if not count:
+            return height
+        xs = [20 + i * (self.look.size[0] - 20) / count for i in range(count)]
+        names = None if self.look.room else height - 10
+        values = height - 8 if self.look.room else height - 10 - 1.5 * body
+        self.lay_heads(xs, names, values)
+        return values - 1.7 * (body if self.look.room else self.look.big)
+
+    def _lay_key(self, top):
+        """One sample and name for each named mark, in as many rows as they need; returns the height left beneath."""
+        body, long = self.look.body, 3 * self.look.body
+        x, y = 20.0, top - 0.6 * body
+        named = [mark for chart in self.charts for mark in chart.marks if getattr(mark, "key", "")]
+        for mark in named:
+            name = self.text(self.page, 0, 0, mark.key, va="center")
+            across = long + 0.6 * body + name.get_window_extent(self.canvas.get_renderer()).width
+            if x > 20 and x + across > self.look.size[0] - 10:
+                x, y = 20.0, y - 1.4 * body
+            mark.sample(self, x, y, long)
+            name.set_position((x + long + 0.6 * body, y))
+            x += across + 2 * body
+        return y - 1.1 * body if named else top
+
+    def _panel(self, chart, x, y):
+        axes = self.chart((0, 0, 1, 1), chart.x.name(self.book), chart.y.name(self.book), x[0], y[0])
+        for axis, (_, ticks), declared in ((axes.xaxis, x, chart.x), (axes.yaxis, y, chart.y)):
+            if declared.log:
+                (axes.set_xscale if axis is axes.xaxis else axes.set_yscale)("log")
+                axis.set_minor_formatter("")
+                axis.set_major_formatter("{x:g}")
+            if ticks is not None:
+                pairs = [tick if isinstance(tick, tuple) else (tick, None) for tick in ticks]
+                places = [declared.shown(place, self.book) for place, _ in pairs]
+                words = [word if word is not None else f"{place:g}" for place, (_, word) in zip(places, pairs, strict=True)]
+                axis.set_ticks(places, words)
+        axes.set(xlim=x[0], ylim=y[0])
+        return Panel(self, chart, axes)
+
+    def move(self, result):
+        for fact, value in zip(self.declared.heads, getattr(self, "values", ()), strict=False):
+            told = fact.value(result, self.book)
+            if self.look.room and fact.short and told is not None:
+                told = f"{fact.short} {told}"
+            value.set_text(told or "")
+        for fact, name in zip(self.declared.heads, getattr(self, "names", ()), strict=False):
+            name.set_text(_of(fact.head, result) if fact.value(result, self.book) is not None else "")
+        for move in self._movers_of_marks:
+            move(result)
+
+
+def _place(picture, rows, box):
+    """Give every panel its box: rows by their share of the height, in each row by share of the width.
+
+    How far ticks and labels stand out is measured, so that nothing is cut at any size; panels above one another
+    begin at the same x.
+    """
+    renderer, (left, bottom, width, height) = picture.canvas.get_renderer(), box
+    gap = picture.look.body
+    outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
+    first = max(row[0][0] for row in outs)
+    needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
+    free = height - sum(needs) - gap * (len(rows) - 1) - 0.4 * gap
+    talls = [max(panel.chart.tall for panel in row) for row in rows]
+    y = bottom + height - 0.2 * gap
+    for row, out, tall in zip(rows, outs, talls, strict=True):
+        up = free * tall / sum(talls)
+        y -= max(each[2] for each in out) + up
+        lefts = [first, *(each[0] + gap for each in out[1:])]
+        rest = width - 6 - sum(lefts) - sum(max(each[3], 0.8 * gap) for each in out)
+        x, wides = left, sum(panel.chart.wide for panel in row)
+        for panel, each, beside in zip(row, out, lefts, strict=True):
+            across = rest * panel.chart.wide / wides
+            panel.axes.set_position(picture.part(x + beside, y, across, up))
+            x += beside + across + max(each[3], 0.8 * gap)
+            if panel.axes.yaxis.label.get_window_extent(renderer).height > up + 2 * gap:
+                panel.axes.set_ylabel(panel.book.sign if panel.chart.y.scale else panel.chart.y.unit)
+        y -= max(each[1] for each in out) + gap
+
+
+def _stands_out(panel, renderer):
+    """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
+    panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
+    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer)
+    right = max([outer.x1 - inner.x1, *(mark.beside(panel) for mark in panel.chart.marks if hasattr(mark, "beside"))])
+    return inner.x0 - outer.x0 + 4, inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, right
+
+
+# ---- marks
+
+
+@dataclass(frozen=True)
+class Line:
+    """A curve through `at(result)` -> (x, y), with its name `key`; `steps` draws stairs, `dots` marks the points.
+
+    `gone(result)` -> True leaves it out.
+    """
+
+    at: Callable
+    stroke: Stroke = CURVE
+    key: str = ""
+    steps: bool = False
+    dots: str = ""
+    joined: bool = True
+
+    def _style(self, look):
+        style = {**self.stroke.style(look), **({"drawstyle": "steps-post"} if self.steps else {})}
+        if self.dots:
+            style |= {"marker": self.dots, "ms": 1.7 * look.line}
+        return style if self.joined else {**style, "ls": ""}
+
+    def build(self, panel):
+        line = panel.moves(panel.axes.plot([], [], **self._style(panel.look))[0])
+
+        def move(result):
+            x, y = self.at(result)
+            line.set_data(panel.x(np.asarray(x, float)), panel.y(np.asarray(y, float)))
+
+        return move
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        style = {**self._style(picture.look), "drawstyle": "default"}
+        picture.page.plot([x, x + long] if self.joined else [x + long / 2], [y, y] if self.joined else [y], **style)
+
+
+@dataclass(frozen=True)
+class Area:
+    """The area between two curves, `at(result)` -> (x, lower, upper); painted by `paint` (TINTED, HATCHED, ...)."""
+
+    at: Callable
+    paint: dict = field(default_factory=lambda: TINTED)
+    key: str = ""
+    edges: Stroke | None = None
+
+    def build(self, panel):
+        from matplotlib.patches import Polygon
+
+        area = panel.patch(Polygon([(0, 0)] * 3, **self.paint))
+        lines = [panel.line(self.edges) for _ in range(2)] if self.edges else []
+
+        def move(result):
+            x, lower, upper = (np.asarray(values, float) for values in self.at(result))
+            x, lower, upper = panel.x(x), panel.y(np.broadcast_to(lower, x.shape)), panel.y(np.broadcast_to(upper, x.shape))
+            area.set_visible(x.size > 0)
+            if x.size:
+                area.set_xy(np.column_stack([np.r_[x, x[::-1]], np.r_[lower, upper[::-1]]]))
+            for line, y in zip(lines, (lower, upper), strict=False):
+                line.set_data(x, y)
+
+        return move
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        _patch_sample(picture, self.paint, x, y, long)
+
+
+def _patch_sample(picture, paint, x, y, long):
+    from matplotlib.patches import Rectangle
+
+    up = 0.9 * picture.look.body
+    picture.page.add_patch(Rectangle((x, y - up / 2), long, up, **{"zorder": 2, **paint}))
+
+
+@dataclass(frozen=True)
+class Bars:
+    """Bars along x, `at(result)` -> rows (from, to, foot, top); painted by `paint`. As many as there are.
+
+    They are one artist, however many.
+    """
+
+    at: Callable
+    paint: dict
+    key: str = ""
+
+    def build(self, panel):
+        from matplotlib.collections import PolyCollection
+
+        bars = panel.moves(panel.axes.add_collection(PolyCollection([], **self.paint), autolim=False))
+
+        def move(result):
+            rows = np.asarray(self.at(result), float).reshape(-1, 4)
+            x0, x1 = panel.x(rows[:, 0]), panel.x(rows[:, 1])
+            y0, y1 = panel.y(rows[:, 2]), panel.y(rows[:, 3])
+            bars.set_verts(np.stack([np.c_[x0, y0], np.c_[x1, y0], np.c_[x1, y1], np.c_[x0, y1]], axis=1))
+
+        return move
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        _patch_sample(picture, self.paint, x, y, long)
+
+
+@dataclass(frozen=True)
+class Levels:
+    """Lines all across at each of `at(result)` -> values of y; `name(value, book)` stands at the right end.
+
+    Where two names would touch, the lower one is left out. `upright` draws them from foot to top at values of x,
+    without names. `most` is how many there can be.
+    """
+
+    at: Callable
+    stroke: Stroke = LIMIT
+    name: Callable | None = None
+    upright: bool = False
+    most: int = 2
+
+    def build(self, panel):
+        across = panel.axes.get_xaxis_transform() if self.upright else panel.axes.get_yaxis_transform()
+        lines = [panel.line(self.stroke, transform=across) for _ in range(self.most)]
+        names = [panel.words(va="center", transform=across, clip_on=False) for _ in range(self.most if self.name else 0)]
+
+        def move(result):
+            values = [value for value in self.at(result) if value is not None and math.isfinite(value)]
+            shown = (panel.x if self.upright else panel.y)(np.asarray(values, float))
+            low, high = sorted(panel.axes.get_xlim() if self.upright else panel.axes.get_ylim())
+            apart = 1.1 * panel.look.body * (high - low) / max(1.0, _up(panel))
+            taken = []
+            for i, line in enumerate(lines):
+                there = i < len(values) and low <= shown[i] <= high
+                ends, at = (0, 1), (shown[i], shown[i]) if there else (0, 0)
+                line.set_visible(there)
+                line.set_data(*((at, ends) if self.upright else (ends, at)))
+                if names:
+                    free = there and all(abs(shown[i] - other) > apart for other in taken)
+                    names[i].set(position=(1.012, at[0]), visible=free)
+                    names[i].set_text(self.name(values[i], panel.book) if free else "")
+                    taken += [shown[i]] if free else []
+
+        return move
+
+    def beside(self, panel):
+        """The room that the names need at the right [px]."""
+        return 4.6 * panel.look.body if self.name else 0
+
+
+def _up(panel):
+    return panel.axes.get_window_extent().height
+
+
+@dataclass(frozen=True)
+class Segment:
+    """A straight piece between two points, `at(result)` -> (x0, y0, x1, y1), or None where there is none.
+
+    An end that is None lies at the foot of the axes.
+    """
+
+    at: Callable
+    stroke: Stroke = EDGE
+    key: str = ""
+
+    def build(self, panel):
+        line = panel.line(self.stroke, solid_capstyle="butt")
+
+        def move(result):
+            ends = self.at(result)
+            line.set_visible(ends is not None)
+            if ends is not None:
+                x0, y0, x1, y1 = ends
+                foot = min(panel.axes.get_ylim())
+                ys = [foot if y is None else panel.y(y) for y in (y0, y1)]
+                line.set_data([panel.x(x0), panel.x(x1)], ys)
+
+        return move
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        picture.page.plot([x, x + long], [y, y], solid_capstyle="butt", **self.stroke.style(picture.look))
+
+
+@dataclass(frozen=True)
+class Ring:
+    """Where we are now: a ring at `at(result)` -> (x, y), or None, with ink to both axes.
+
+    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y.
+    """
+
+    at: Callable
+    drops: bool = True
+    handle: str = ""
+    handle_y: str = ""
+
+    def build(self, panel):
+        lines = [panel.line(TRUTH) for _ in range(2 if self.drops else 0)]
+        width = panel.look.line
+        style = {"marker": "o", "ms": 4 * width, "mfc": PAPER, "mec": INK, "mew": width, "ls": "", "clip_on": False}
+        ring = panel.moves(panel.axes.plot([], [], **style)[0])
+
+        def move(result):
+            place = self.at(result)
+            for artist in (*lines, ring):
+                artist.set_visible(place is not None)
+            if place is None:
+                return
+            x, y = panel.x(place[0]), panel.y(place[1])
+            ring.set_data([x], [y])
+            left, foot = min(panel.axes.get_xlim()), min(panel.axes.get_ylim())
+            for line, ends in zip(lines, (([x, x], [foot, y]), ([left, x], [y, y])), strict=False):
+                line.set_data(*ends)
+
+        return move
+
+
+@dataclass(frozen=True)
+class Named:
+    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be."""
+
+    at: Callable
+    most: int = 1
+    ha: str = "left"
+    va: str = "bottom"
+    bold: bool = False
+
+    def build(self, panel):
+        texts = [panel.words(ha=self.ha, va=self.va, bold=self.bold) for _ in range(self.most)]
+
+        def move(result):
+            rows = list(self.at(result))
+            for i, text in enumerate(texts):
+                text.set_visible(i < len(rows))
+                if i < len(rows):
+                    x, y, words = rows[i]
+                    text.set(position=(panel.x(x), panel.y(y)))
+                    text.set_text(words)
+
+        return move

@@ -1,0 +1,356 @@
+"""Problems as cards in a notebook: text, inputs, check, hints, other figures, worked solution."""
+
+import html
+import math
+import os
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import ipywidgets
+
+from tempkit import book
+from tempkit.draw import Keys, Shown
+from tempkit.exercises import reading
+from tempkit.exercises.catalogue import Posed, problems
+from tempkit.exercises.checking import cell_labels, parts, picked
+from tempkit.exercises.figures import count, other_figures
+from tempkit.exercises.kinds import Choice, Number
+
+# --- The inputs of a card: one text field, a choice, ticks, or a grid of fields, each read in the same way.
+
+WIDE = {"description_width": "initial"}
+NO_UNIT = "choose a unit"
+
+
+@dataclass(frozen=True)
+class Entry:
+    """Inputs of one answer: the `box` to show, all `inputs` in it, `read`, giving (text, unit), and `write`,
+    which takes the same and puts it into the inputs."""
+
+    box: ipywidgets.Widget
+    inputs: tuple
+    read: Callable
+    write: Callable
+
+    def close(self):
+        """Take the widgets away for good."""
+        for widget in (*self.inputs, self.box):
+            widget.close()
+
+
+def entry(posed, label):
+    """The inputs for a posed problem; `label` names the problem for those who hear the page."""
+    answer = posed.problem.answer
+    if isinstance(answer, Number):
+        return _number(answer, label)
+    if isinstance(answer, Choice):
+        texts = [(text, key) for key, text in posed.options]
+        return _ticks(texts, label) if answer.several else _options(texts, label)
+    return _grid(posed, answer, label)
+
+
+def _field(description, width="24em"):
+    return ipywidgets.Text(
+        description=description,
+        placeholder="number",
+        style=WIDE,
+        layout={"width": width, "max_width": "calc(100% - 4px)"},
+    )
+
+
+def _number(answer, label):
+    field = _field(f"Answer to {label}")
+    known = (answer.unit,) if answer.own_unit else reading.signs(answer.quantity)
+    if len(known) == 1:
+        trailing = () if known[0] in ("", "code") else (ipywidgets.Label(known[0]),)
+        return Entry(
+            _row(field, *trailing), (field, *trailing), lambda: (field.value, None), lambda text, _: _put(field, text)
+        )
+    options = [(NO_UNIT, ""), *((sign, sign) for sign in known)]
+    chosen = ipywidgets.Dropdown(
+        options=options,
+        value="",
+        description="Unit",
+        style=WIDE,
+        layout={"width": "14em", "max_width": "calc(100% - 4px)"},
+    )
+
+    def write(text, unit):
+        _put(field, text)
+        chosen.value = unit if unit in known else ""
+
+    return Entry(_row(field, chosen), (field, chosen), lambda: (field.value, chosen.value or None), write)
+
+
+def _put(field, text):
+    field.value = text if isinstance(text, str) else "; ".join(text)
+
+
+def _row(*widgets):
+    return ipywidgets.HBox(widgets, layout={"flex_flow": "row wrap", "align_items": "center"})
+
+
+def _options(texts, label):
+    radio = ipywidgets.RadioButtons(
+        options=texts, index=None, description=f"Choice for {label}", style=WIDE, layout={"width": "100%"}
+    )
+
+    def write(text, _):
+        radio.value = next((key for told, key in texts if text in (key, told)), None)
+
+    return Entry(ipywidgets.VBox((radio,)), (radio,), lambda: (radio.value or "", None), write)
+
+
+def _ticks(texts, label):
+    boxes = tuple(
+        ipywidgets.Checkbox(description=text, indent=False, style=WIDE, layout={"width": "auto"}) for text, _ in texts
+    )
+    head = ipywidgets.Label(f"Choices for {label}: tick all that apply.")
+    keys = [key for _, key in texts]
+
+    def write(text, _):
+        for (told, key), box in zip(texts, boxes, strict=True):
+            box.value = key in picked(text) or told in picked(text)
+
+    return Entry(
+        ipywidgets.VBox((head, *boxes)),
+        (head, *boxes),
+        lambda: ([key for key, box in zip(keys, boxes, strict=True) if box.value], None),
+        write,
+    )
+
+
+def _grid(posed, answer, label):
+    columns = answer.columns * len(answer.rows(posed.figures))
+    fields = tuple(
+        _field(f"{name} [{column.unit}]" if column.unit not in ("", "code") else name, "26em")
+        for name, column in zip(cell_labels(answer, posed.figures), columns, strict=True)
+    )
+    head = ipywidgets.Label(f"Answers to {label}:")
+    per_row = len(answer.columns)
+    rows = tuple(_row(*fields[start : start + per_row]) for start in range(0, len(fields), per_row))
+
+    def write(text, _):
+        for field, part in zip(fields, parts(text), strict=False):
+            field.value = part.strip()
+
+    return Entry(
+        ipywidgets.VBox((head, *rows)), (head, *rows, *fields), lambda: ([f.value for f in fields], None), write
+    )
+
+
+ATTEMPTS = 3
+LATE_S = 0.6
+KINDS = {"✓": "tempkit-right", "✗": "tempkit-not-yet", "≈": "tempkit-not-read", "?": "tempkit-not-read"}
+STYLE = """<style>
+.tempkit-practice h3 { margin: 0 0 4px; font-size: 17px; }
+.tempkit-practice .tempkit-card-text { color: var(--jp-ui-font-color1, inherit); font-size: 15px;
+  line-height: 1.5; max-width: 60em; white-space: pre-line; }
+.tempkit-card-text.tempkit-right { border-left: 5px solid #009E73; padding-left: 10px; }
+.tempkit-card-text.tempkit-not-yet { border-left: 5px dashed #D55E00; padding-left: 10px; }
+.tempkit-card-text.tempkit-not-read { border-left: 5px dotted #0072B2; padding-left: 10px; }
+.tempkit-practice .tempkit-card { border-top: 1px solid var(--jp-border-color1, #888); padding: 10px 0 14px; }
+.tempkit-practice .widget-label { font-size: 14px; }
+.tempkit-practice .widget-radio-box label, .tempkit-practice .widget-checkbox label { white-space: normal;
+  overflow: visible; height: auto; line-height: 1.4; font-size: 14px; }
+.tempkit-practice .widget-radio { height: auto; flex-flow: column; align-items: flex-start; }
+.tempkit-practice .widget-radio-box { height: auto; }
+.tempkit-practice .widget-radio-box label { display: flex; gap: 8px; align-items: flex-start; padding: 2px 0; }
+.tempkit-practice .widget-radio-box label input { order: -1; flex: none; margin: 3px 0 0; }
+.tempkit-practice .widget-checkbox { height: auto; }
+.tempkit-practice .widget-button { width: auto; min-width: 8em; color: var(--jp-ui-font-color1, inherit);
+  background: var(--jp-layout-color2, transparent); border: 1px solid var(--jp-ui-font-color2, #616161); }
+.tempkit-practice.tempkit-room .tempkit-card-text, .tempkit-practice.tempkit-room .widget-label,
+.tempkit-practice.tempkit-room input, .tempkit-practice.tempkit-room select,
+.tempkit-practice.tempkit-room label, .tempkit-practice.tempkit-room .widget-text,
+.tempkit-practice.tempkit-room .widget-dropdown,
+.tempkit-practice.tempkit-room button { font-size: 31px; line-height: 1.35; height: auto; }
+</style>"""
+
+
+def text_html(text, kind="", role=""):
+    """Escaped text in the practice's own look, lines kept; `role` "status" lets a screen reader hear changes.
+
+    >>> text_html("5 < 6")
+    '<div class="tempkit-card-text">5 &lt; 6</div>'
+    """
+    attributes = f' role="{role}" aria-live="polite"' if role else ""
+    name = f"tempkit-card-text {kind}".strip()
+    return f'<div class="{name}"{attributes}>{html.escape(text)}</div>'
+
+
+class Card(ipywidgets.VBox):
+    """One problem to answer. `check()`, `hint()`, `other()` and `solve()` are what its buttons do.
+
+    `posed` is the problem with its figures, `verdict` the last verdict or None, `attempts` the number of
+    different answers that were read and not right, `hints_shown` how many hints were taken, `solution_open`
+    True after a right answer or three attempts.
+    """
+
+    def __init__(self, posed, label):
+        self.posed, self.label = posed, label
+        self._lock = threading.RLock()
+        self._head, self._remark, self._more = (ipywidgets.HTML() for _ in range(3))
+        self._answer = ipywidgets.VBox()
+        self._entry = None
+        self._buttons = {
+            name: self._button(text, action)
+            for name, text, action in (
+                ("check", "Check", self._ask),
+                ("hint", "Hint", self.hint),
+                ("other", "Other figures", self.other),
+                ("solution", "Worked solution", self.solve),
+            )
+        }
+        self._begin()
+        row = ipywidgets.HBox(tuple(self._buttons.values()), layout={"flex_flow": "row wrap"})
+        super().__init__((self._head, self._answer, row, self._remark, self._more))
+        self.add_class("tempkit-card")
+
+    def _button(self, text, action):
+        button = ipywidgets.Button(description=text, tooltip=f"{text}: {self.label}")
+        button.on_click(lambda _: self._guarded(action))
+        return button
+
+    def _guarded(self, action):
+        """Run a callback; an error is told in the remark with what to do, and raised under TEMPKIT_STRICT."""
+        try:
+            with self._lock:
+                action()
+        except Exception as error:
+            told = f"This did not work ({type(error).__name__}: {error}). Run the cell again."
+            self._remark.value = text_html(told, "tempkit-not-read", "status")
+            if os.environ.get("TEMPKIT_STRICT"):
+                raise
+
+    def _begin(self):
+        """Set out the problem with its figures, with nothing answered yet."""
+        self.verdict, self._tried, self.hints_shown = None, set(), 0
+        self._solved = self.solution_open = False
+        self._asked_at, self._tried_before = -math.inf, frozenset()
+        title = html.escape(f"{self.label[:1].upper()}{self.label[1:]}: {self.posed.problem.title}")
+        self._head.value = f'<h3 class="tempkit-card-text">{title}</h3>{text_html(self.posed.text)}'
+        old, self._entry = self._entry, entry(self.posed, self.label)
+        for widget in self._entry.inputs:
+            widget.on_msg(self._heard)
+            if widget.has_trait("value"):
+                widget.observe(lambda _: self._guarded(self._late), "value")
+        self._answer.children = (self._entry.box,)
+        if old:
+            old.close()
+        self._remark.value = text_html("", "", "status")
+        self._show_more()
+
+    def _heard(self, _, content, buffers):
+        """Enter in a field checks the answer."""
+        if content.get("event") == "submit":
+            self._guarded(self._ask)
+
+    def _ask(self):
+        """Check because the reader asked, with Enter or the button."""
+        self._asked_at, self._tried_before = time.monotonic(), frozenset(self._tried)
+        self.check()
+
+    def _late(self):
+        """The last keys of fast typing may reach the kernel after the Enter that ends it: then check again.
+
+        What was judged without them does not count as an attempt.
+        """
+        if time.monotonic() - self._asked_at < LATE_S:
+            self._tried = set(self._tried_before)
+            self.check()
+
+    @property
+    def inputs(self):
+        """The input widgets, in reading order."""
+        return self._entry.inputs
+
+    @property
+    def attempts(self):
+        """How many different answers were read and found not right."""
+        return len(self._tried)
+
+    def check(self):
+        """Check what is entered, and say what came of it."""
+        text, unit = self._entry.read()
+        self.verdict = self.posed.check(text, unit)
+        if self.verdict.attempt:
+            self._tried.add(repr(self.verdict.value))
+        self.solution_open = self.solution_open or self.verdict.right or self.attempts >= ATTEMPTS
+        self._remark.value = text_html(repr(self.verdict), KINDS[self.verdict.headline[0]], "status")
+        self._show_more()
+        return self.verdict
+
+    def hint(self):
+        """Show the next hint."""
+        self.hints_shown = min(self.hints_shown + 1, len(self.posed.hints))
+        self._show_more()
+
+    def other(self):
+        """Go on to other figures of the same problem."""
+        self.posed = self.posed.other()
+        self._begin()
+        self._remark.value = text_html("Other figures are set. The fields are empty again.", "", "status")
+
+    def solve(self):
+        """Show the worked solution, once it may be seen."""
+        self._solved = self.solution_open
+        self._show_more()
+
+    def _show_more(self):
+        hints = self.posed.hints
+        parts = [f"Hint {n} of {len(hints)}: {hint}" for n, hint in enumerate(hints[: self.hints_shown], 1)]
+        if self._solved:
+            parts.append(f"Worked solution:\n{self.posed.solution()}")
+        self._more.value = text_html("\n".join(parts), "", "status")
+        left = len(hints) - self.hints_shown
+        self._buttons["hint"].description = f"Hint ({left} left)" if left else "No more hints"
+        self._buttons["other"].layout.display = None if count(self.posed.problem) > 1 else "none"
+        self._buttons["solution"].layout.display = None if self.solution_open else "none"
+
+
+class Practice(Shown):
+    """Cards for some problems of one chapter, one under the other. `cards` holds them in order."""
+
+    def __init__(self, problems):
+        self.problems = tuple(problems)
+        of = f" of {len(self.problems)}" if len(self.problems) > 1 else ""
+        self.cards = tuple(
+            Card(Posed(problem, other_figures(problem)), f"problem {number}{of}")
+            for number, problem in enumerate(self.problems, 1)
+        )
+        super().__init__((ipywidgets.HTML(STYLE), Keys(), *self.cards))
+        self.add_class("tempkit-practice")
+        if book.current().room:
+            self.add_class("tempkit-room")
+
+    def words(self):
+        """What is here, in a line or two that do not change while answering."""
+        number = len(self.problems)
+        count_text = f"{number} problem{'s' if number > 1 else ''}"
+        return f"Practice for chapter {self.problems[0].chapter:02d}: {count_text}.\nRun this cell to answer."
+
+    def static_html(self):
+        """The problems' texts with their first figures, for readers without a kernel."""
+        items = "".join(f"<li>{static_card(Posed(problem, other_figures(problem)))}</li>" for problem in self.problems)
+        return f"<p>{html.escape(self.words())}</p><ol>{items}</ol>"
+
+
+def static_card(posed):
+    """A posed problem as HTML to read only: its title, its text and the options of a choice."""
+    told = f"<strong>{html.escape(posed.problem.title)}.</strong> {html.escape(posed.text)}"
+    items = "".join(f"<li>{html.escape(text)}</li>" for _, text in posed.options)
+    return f"{told}<ul>{items}</ul>" if items else told
+
+
+def practice(which):
+    """Cards for a chapter, `practice("02")`, or for one problem, `practice("02-step-in-degrees")`.
+
+    Raises `ValueError` that lists what there is, for a chapter or an id that does not exist.
+
+    >>> practice("02-step-in-degrees").words().splitlines()[0]
+    'Practice for chapter 02: 1 problem.'
+    """
+    return Practice(tuple(problems(which).values()))

@@ -1,0 +1,201 @@
+"""What a practice problem is: text, figures from finite lists, answer, wrong ways, hints, worked solution."""
+
+from collections import namedtuple
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+
+from tempkit.exercises import reading
+
+MINUS = "\N{MINUS SIGN}"
+
+
+@dataclass(frozen=True)
+class Draw:
+    """Figures drawn together: `names` ("t_c", or "at_0c_mv slope_mv_per_c" for figures that belong together)
+    and the finite list of `values` (for several names: tuples in their order).
+
+    >>> Draw("t_c", (20, 25)).rows(), Draw("a b", ((1, 2), (3, 4))).rows()
+    (((20,), (25,)), ((1, 2), (3, 4)))
+    """
+
+    names: str
+    values: tuple
+
+    def rows(self):
+        """The values as tuples, one entry for each name."""
+        return tuple(self.values) if len(self.names.split()) > 1 else tuple((value,) for value in self.values)
+
+
+@dataclass(frozen=True)
+class Wrong:
+    """A wrong way: `key`, `value` (a function of the figures; None where the way does not exist for them),
+    and a `remark` that points at the idea without giving the answer (text or function of the figures).
+
+    Figures for which it gives the right answer are not drawn, unless it is `faint`: too small a slip to show in the
+    digits asked for, whatever the figures, but for a few."""
+
+    key: str
+    value: Callable
+    remark: str | Callable
+    faint: bool = False
+
+
+@dataclass(frozen=True)
+class Number:
+    """An answer that is one number: `value` (function of the figures) in `unit` of the family `quantity`.
+
+    `digits` is how many significant digits are asked for; where it is 0, the decimal place asked for follows from
+    the tolerance. `tolerance` is in that unit (number, or function of the figures) and never less than half a unit
+    of the last digit asked for; `reason` says in a sentence why it is so wide. `whole` is True where only a whole
+    number makes sense: a code, a count of bits. `own_unit` is True where the unit is what is asked: no other one
+    is taken.
+    """
+
+    value: Callable
+    quantity: str
+    unit: str
+    tolerance: float | Callable
+    reason: str
+    wrong: tuple = ()
+    whole: bool = False
+    digits: int = 0
+    own_unit: bool = False
+
+    def __post_init__(self):
+        if self.quantity not in reading.FAMILIES or self.unit not in reading.signs(self.quantity):
+            raise ValueError(
+                f"unit {self.unit!r} is not one of {self.quantity}: see tempkit.exercises.FAMILIES"
+            )
+        if not (self.digits or self.whole or (not callable(self.tolerance) and self.tolerance > 0)):
+            raise ValueError("say how many digits are asked for: digits=3, or a tolerance that is one number above 0")
+
+
+def code(value, wrong, reason="A code is a whole number: it is right or it is not."):
+    """An answer that is a converter code: whole, no tolerance."""
+    return Number(value, "code", "code", 0.0, reason, wrong, whole=True)
+
+
+@dataclass(frozen=True)
+class Option:
+    """One option of a choice: `key`, `text`, and the `remark` on it (texts or functions of the figures)."""
+
+    key: str
+    asks: str | Callable
+    remark: str | Callable
+
+
+@dataclass(frozen=True)
+class Choice:
+    """An answer chosen from `options`. `right` is a key or, with `several`, a tuple of keys; or a function of
+    the figures giving it."""
+
+    options: tuple
+    right: str | tuple | Callable
+    several: bool = False
+
+    def keys(self, figures):
+        """The keys of the right options, as a set."""
+        right = self.right(figures) if callable(self.right) else self.right
+        return frozenset(right if self.several else (right,))
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of numbers: `name`, `quantity` and `unit` (see `units`), and the rest as in `Number`."""
+
+    name: str
+    quantity: str
+    unit: str
+    tolerance: float
+    whole: bool = False
+    digits: int = 0
+    own_unit: bool = False
+
+
+@dataclass(frozen=True)
+class Table:
+    """An answer of several numbers. `rows` (function of the figures) gives the row labels, `value` (the same)
+    a tuple of rows, each a tuple with one number for each of `columns`. A short list of numbers is a table of
+    one column."""
+
+    rows: Callable
+    columns: tuple
+    value: Callable
+    reason: str
+    wrong: tuple = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Problem:
+    """A practice problem; each is itself only, so that what was worked out for it can be kept.
+
+    `id` like "02-step-in-degrees" (the first two digits are the chapter), `version` (raised when figures,
+    text or answer change), `goal` (one sentence), `title`, `asks` (its text) and `hints` (texts with {figures}, or
+    functions of the figures), `figures` (a tuple of `Draw`), `answer` (`Number`, `Choice` or `Table`),
+    `solution` (function of the figures -> text, written from its own arithmetic; its last "= number unit" is
+    the answer, in a table there is one for each cell), `sensible` (function of the figures -> bool, None for
+    all), `echoes` (True where a number of the text may be the answer).
+    """
+
+    id: str
+    version: int
+    title: str
+    goal: str
+    asks: str | Callable
+    figures: tuple
+    answer: Number | Choice | Table
+    hints: tuple
+    solution: Callable
+    sensible: Callable | None = None
+    echoes: bool = False
+
+    @property
+    def chapter(self):
+        """The chapter's number."""
+        return int(self.id[:2])
+
+    @property
+    def names(self):
+        """Names of all figures, in order."""
+        return tuple(name for draw in self.figures for name in draw.names.split())
+
+    def sets(self):
+        """Every set of figures that this problem may use, as a tuple."""
+        from tempkit.exercises.figures import usable_sets
+
+        return usable_sets(self)
+
+    def text(self, figures):
+        """What is asked, with these figures."""
+        return self.say(self.asks, figures)
+
+    def say(self, template, figures):
+        """Text of a template (with {names}) or of a function of the figures."""
+        if callable(template):
+            return template(figures)
+        return template.format(**{name: plain(value) for name, value in figures._asdict().items()})
+
+
+@cache
+def record(names):
+    """The named tuple that holds one set of figures with these names."""
+    return namedtuple("Figures", names)
+
+
+def plain(value, digits=6):
+    """A figure as text: at most `digits` significant digits, a true minus sign, no power of ten where
+    avoidable.
+
+    >>> plain(-40.0), plain(4.8828125, 4), plain(0.00001234), plain("air"), plain(26214400)
+    ('−40', '4.883', '0.00001234', 'air', '26214400')
+    """
+    if isinstance(value, str):
+        return value
+    if isinstance(value, int) or (float(value).is_integer() and abs(value) < 1e12):
+        text = str(int(value))
+    else:
+        text = f"{value:.{digits}g}"
+        if "e" in text and 1e-9 < abs(value) < 1e12:
+            text = f"{float(text):.12f}".rstrip("0").rstrip(".")
+    return text.replace("-", MINUS)

@@ -1,0 +1,398 @@
+"""Practice for chapter 03: the reference decides the reading."""
+
+import math
+
+from tempkit.chain import Chain, Converter, Direct, Reference, settling_error, settling_time_s
+from tempkit.exercises import Choice, Draw, Number, Option, Problem, Wrong, code
+from tempkit.exercises import plain as n
+from tempkit.problems.common import (
+    BENCH_C,
+    SENSOR_TEXT,
+    WITH_OFFSET,
+    chain,
+    clear_of_edges,
+    inside,
+    millivolts,
+    sensor,
+    step_mv,
+)
+
+# --- Practice for chapter 03, second part: settling of the reference and of the input; what the top code says.
+
+after_a_change = Problem(
+    "03-after-a-change", 2, "The first conversion after a change",
+    "Know what to do with the first conversion after the reference was changed.",
+    asks="A program switches the converter from the supply to its internal reference and converts at once."
+         " The first code is far from all later ones. What is the sound way to go on?",
+    figures=(),
+    answer=Choice(
+        options=(
+            Option("average", "Average it with the next readings, so that it hardly counts",
+                   "An average still carries a part of a value known to be wrong."),
+            Option("discard", "Wait as specified, convert once, and discard that code",
+                   "The reference needs time to settle; what was converted meanwhile says nothing."),
+            Option("calibrate", "Keep it, and take its error off in the program",
+                   "The error depends on how far the reference has settled: it is not the same each time."),
+            Option("alarm", "Let the alarm decide: it is a real change of temperature",
+                   "Air does not change that fast. What changed at the same moment?"),
+        ),
+        right="discard",
+    ),
+    hints=("A reference is a voltage on a capacitor. What does a capacitor need after a change?",
+           "A value known to be wrong helps nobody, not even in an average."),
+    solution=lambda f: (
+        "Wait the settling time of the specification, convert once, throw that code away, and use the next"
+        " ones."
+    ),
+)
+
+
+def _times_tau(f):
+    return f.sample_us / (f.source_kohm * 1e-3 * f.hold_pf)
+
+
+def _percent_left(f):
+    return 100 * math.exp(-_times_tau(f))
+
+
+settling_left = Problem(
+    "03-settling-left", 1, "Not settled yet",
+    "Say how much of a jump the sampling capacitor still misses.",
+    asks="A converter samples for {sample_us} µs on a capacitor of {hold_pf} pF, behind a source of"
+         " {source_kohm} kΩ. What part of a jump in voltage is still missing at the end?",
+    figures=(Draw("sample_us", (1.5, 2, 3, 4)), Draw("hold_pf", (14, 10, 20)),
+             Draw("source_kohm", (47, 100, 68, 33))),
+    sensible=lambda f: 0.05 < _percent_left(f) < 40,
+    answer=Number(
+        lambda f: 100 * settling_error(f.sample_us * 1e-6, f.source_kohm * 1e3, f.hold_pf * 1e-12),
+        "percent", "%", lambda f: 0.05 * _percent_left(f),
+        "Two digits are asked for, and the capacitor is not known better than to a few percent.",
+        digits=2, wrong=(
+            Wrong("settled-part", lambda f: 100 - _percent_left(f),
+                  "This is the part that has arrived. The question asks for what is missing."),
+            Wrong("straight-line", lambda f: 100 / _times_tau(f),
+                  "Settling is not a straight line: in each time constant the same part of the rest goes."),
+            Wrong("halves", lambda f: 100 * 2 ** -_times_tau(f),
+                  "In one time constant the rest does not fall to a half. Which number belongs there?"),
+            Wrong("tens", lambda f: 100 * 10 ** -_times_tau(f),
+                  "In one time constant the rest does not fall to a tenth. Which number belongs there?"),
+    )),
+    hints=("Resistance times capacitance is the time constant: kΩ times pF is ns.",
+           "How many time constants fit into the sampling time?",
+           "What is missing falls as exp(−t/RC)."),
+    solution=lambda f: (
+        f"RC: {n(f.source_kohm)} kΩ × {n(f.hold_pf)} pF = {n(f.source_kohm * f.hold_pf)} ns\n"
+        f"t/RC: {n(1000 * f.sample_us)} ns ÷ {n(f.source_kohm * f.hold_pf)} ns = {n(_times_tau(f))}\n"
+        f"Missing: exp(−{n(_times_tau(f))}) = {n(_percent_left(f), 4)} %"
+    ),
+)
+
+
+def _largest_kohm(f, parts):
+    return 1000 * f.sample_us / f.hold_pf / math.log(parts)
+
+
+largest_source = Problem(
+    "03-largest-source", 1, "The largest source",
+    "Choose a source that settles to half a step in time.",
+    asks="A converter of {bits} bits samples for {sample_us} µs on a capacitor of {hold_pf} pF. How large"
+         " may the source be, so that a jump over the whole range settles to half a step?",
+    figures=(Draw("bits", (10, 12, 8)), Draw("sample_us", (1.5, 1, 2, 3)), Draw("hold_pf", (14, 10, 20))),
+    answer=Number(
+        lambda f: 1e-3 * f.sample_us * 1e-6 / settling_time_s(1.0, f.hold_pf * 1e-12, f.bits),
+        "resistance", "kΩ", lambda f: 0.01 * _largest_kohm(f, 2 ** (f.bits + 1)),
+        "One part in a hundred is finer than the capacitor is known.",
+        digits=3, wrong=(
+            Wrong("whole-step", lambda f: _largest_kohm(f, 2**f.bits),
+                  "This settles to a whole step. Half a step needs a little more time."),
+            Wrong("decimal-logarithm", lambda f: _largest_kohm(f, 2 ** (f.bits + 1)) * math.log(10),
+                  "The logarithm to base ten was used. Settling goes with powers of e."),
+            Wrong("bits-as-count", lambda f: 1000 * f.sample_us / f.hold_pf / f.bits,
+                  "The sampling time was divided by the bits. How many time constants does it take?"),
+            Wrong("one-time-constant", lambda f: 1000 * f.sample_us / f.hold_pf,
+                  "The source was chosen for one time constant: then more than a third is still missing."),
+    )),
+    hints=("Half a step is one part in 2^(N+1) of the whole range.",
+           "How many time constants until exp(−t/RC) has fallen to that part? Use the natural logarithm.",
+           "Divide the sampling time by that number and by the capacitance."),
+    solution=lambda f: (
+        f"Time constants: ln(2^{f.bits + 1}) = {n(math.log(2 ** (f.bits + 1)))}\n"
+        f"Source: {n(f.sample_us)} µs ÷ {n(f.hold_pf)} pF ÷ {n(math.log(2 ** (f.bits + 1)))}"
+        f" = {n(_largest_kohm(f, 2 ** (f.bits + 1)))} kΩ"
+    ),
+)
+
+top_code = Problem(
+    "03-top-code", 2, "The top code, again and again",
+    "Know what the top code says, and what it does not.",
+    asks="A converter of {bits} bits is set to an internal reference of {reference_v} V. A linear sensor hangs on it,"
+         " 500 mV at 0 °C and 10 mV/°C. For an hour the log shows code {top} and nothing else. What does it say about"
+         " the air?",
+    figures=(Draw("bits top", ((10, 1023), (8, 255), (12, 4095))), Draw("reference_v", (1.1, 1.024, 0.9))),
+    answer=Choice(
+        options=(
+            Option("steady", "That it has kept very still for an hour",
+                   "Everything above the reference gets the same code. Would you see it move?"),
+            Option("above", lambda f: f"Hardly anything: the pin has had nearly {n(f.reference_v)} V, or more",
+                   "A converter at its end is saturated: the code is a bound, not a value."),
+            Option("value", lambda f: f"That it has {n(_top_c(f))} °C, for that is what the code works out to",
+                   "That is where the staircase ends. What code does a warmer sensor give?"),
+            Option("broken", "That the converter is broken, for no converter gives its top code",
+                   "It gives that code for every voltage which is too high, as it should."),
+        ),
+        right="above",
+    ),
+    hints=("What code does the converter give for a voltage well above its reference?",
+           "One code stands for one step everywhere but at the top. For what does it stand there?"),
+    solution=lambda f: (
+        f"Code {f.top} means: {n(f.reference_v)} V less one step, or anything above. A lower reference makes finer"
+        f" steps and ends sooner, here at {n(_top_c(f))} °C. The program has to call such a code saturated, not print a"
+        " temperature."
+    ),
+)
+
+
+def _top_c(f):
+    return round((1000 * f.reference_v - 500) / 10, 1)
+
+
+SETTLING = (after_a_change, settling_left, largest_source, top_code)
+
+
+TRUE_V = Draw("true_v", (4.75, 4.83, 5.25, 4.62, 4.91, 5.12))
+LOW_REFERENCES = Draw("reference_v", (1.1, 2.5, 1.5, 2.048, 1.024))
+ASSUMED = "The assumed supply was used. Which reference does the converter have before it?"
+FORGOT = "The output at 0 °C has been left out: the whole voltage is stretched, not only the part above 0 °C."
+
+
+def _seen_mv(f):
+    """What the program believes to see [mV], steps left out."""
+    return millivolts(f, f.t_c) * 5 / f.true_v
+
+
+def _error_c(f):
+    return (_seen_mv(f) - millivolts(f, f.t_c)) / f.slope_mv_per_c
+
+
+supply_error = Problem(
+    "03-supply-error", 2, "The supply is not what the program assumes",
+    "Work out the reading error that a wrong assumed reference makes.",
+    asks=SENSOR_TEXT + ", whatever its supply. The converter refers to the supply. The program assumes 5 V;"
+                       " a meter shows {true_v} V. The air is at {t_c} °C. By how many degrees is the"
+                       " reading off (reading minus true temperature)? Leave the steps of the converter out"
+                       " of it.",
+    figures=(TRUE_V, Draw("t_c", BENCH_C), WITH_OFFSET),
+    answer=Number(
+        lambda f: sensor(f).celsius(sensor(f).volts(f.t_c) * 5.0 / f.true_v) - f.t_c,
+        "temperature span", "°C", 0.05,
+        "The reading is told to a tenth of a degree: half of a tenth is room for rounding.",
+        wrong=(
+            Wrong("other-way", lambda f: millivolts(f, f.t_c) * (f.true_v / 5 - 1) / f.slope_mv_per_c,
+                  "The ratio is upside down. With a lower true reference the same voltage gives a higher"
+                  " code."),
+            Wrong("forgot-offset", lambda f: f.t_c * (5 / f.true_v - 1), FORGOT),
+            Wrong("difference", lambda f: (5 - f.true_v) * 1000 / f.slope_mv_per_c,
+                  "The whole gap of the supply was taken for a sensor voltage. It stretches the scale in"
+                  " proportion."),
+            Wrong("reading", lambda f: (_seen_mv(f) - f.at_0c_mv) / f.slope_mv_per_c,
+                  "This is the reading itself. The question asks how far it is from the true temperature."),
+            Wrong("fahrenheit", lambda f: 1.8 * _error_c(f),
+                  "This is the error in °F. Choose the unit, or leave out the change of scale."),
+    )),
+    hints=("The code is the voltage compared with the true reference; the program multiplies by the assumed"
+           " one.",
+           "So the program sees the sensor's voltage times assumed over true.",
+           "Turn the gap between seen and real voltage into degrees with the slope."),
+    solution=lambda f: (
+        f"Sensor: {n(millivolts(f, f.t_c))} mV. Seen: {n(millivolts(f, f.t_c))} mV × 5 V ÷ {n(f.true_v)} V"
+        f" = {n(_seen_mv(f))} mV\n"
+        f"Error: ({n(_seen_mv(f))} mV − {n(millivolts(f, f.t_c))} mV) ÷ {n(f.slope_mv_per_c)} mV/°C"
+        f" = {n(_error_c(f), 4)} °C"
+    ),
+)
+
+
+def _middle_mv(f, reference_v, half=0.5):
+    return (f.code + half) * 1000 * reference_v / 1024
+
+
+def _corrected_c(f):
+    return (_middle_mv(f, f.true_v) - f.at_0c_mv) / f.slope_mv_per_c
+
+
+def _assumed_c(f):
+    return (_middle_mv(f, 5) - f.at_0c_mv) / f.slope_mv_per_c
+
+
+corrected_reading = Problem(
+    "03-corrected-reading", 1, "A reading put right",
+    "Use a measured supply to put a reading right.",
+    asks=SENSOR_TEXT + ". A 10-bit converter refers to the supply and floors. It gives code {code}; a meter"
+                       " shows that the supply is {true_v} V, not 5 V. What is the temperature? Use the"
+                       " middle of the code's step.",
+    figures=(Draw("code", (153, 148, 150, 156, 161, 168)), TRUE_V, WITH_OFFSET),
+    answer=Number(
+        lambda f: sensor(f).celsius(Converter(bits=10).volts(f.code, f.true_v)),
+        "temperature", "°C", 0.05,
+        "Half a tenth of a degree is far below one step and leaves room for rounding to a tenth.",
+        wrong=(
+            Wrong("assumed-supply", _assumed_c, ASSUMED),
+            Wrong("other-way", lambda f: (_middle_mv(f, 25 / f.true_v) - f.at_0c_mv) / f.slope_mv_per_c,
+                  "The correction went the wrong way. A step is worth less when the reference is lower."),
+            Wrong("scaled-degrees", lambda f: _assumed_c(f) * f.true_v / 5,
+                  "The degrees were scaled. It is the voltage that scales with the reference."),
+            Wrong("lower-edge", lambda f: (_middle_mv(f, f.true_v, 0) - f.at_0c_mv) / f.slope_mv_per_c,
+                  "This is the lower edge of the step. Its middle is the better guess of a converter that"
+                  " floors."),
+            Wrong("forgot-offset", lambda f: _middle_mv(f, f.true_v) / f.slope_mv_per_c,
+                  "The output at 0 °C has not been taken away."),
+    )),
+    hints=("Turn the code back into a voltage with the reference that the converter really had.",
+           "Middle of the step: code plus one half, times the size of the step.",
+           "Then walk the sensor's line backwards."),
+    solution=lambda f: (
+        f"Volts: ({f.code} + 0.5) × {n(1000 * f.true_v)} mV ÷ 1024 = {n(_middle_mv(f, f.true_v))} mV\n"
+        f"Temperature: ({n(_middle_mv(f, f.true_v))} mV − {n(f.at_0c_mv)} mV) ÷ {n(f.slope_mv_per_c)} mV/°C"
+        f" = {n(_corrected_c(f))} °C"
+    ),
+)
+
+low_reference_step = Problem(
+    "03-low-reference-step", 2, "A finer step from a lower reference",
+    "See what a lower reference does to the step in degrees.",
+    asks="A board runs on 5 V. Its converter of {bits} bits is switched to the internal reference of"
+         " {reference_v} V. What is one step worth with a sensor of {slope_mv_per_c} mV/°C?",
+    figures=(LOW_REFERENCES, Draw("bits", (10, 12, 8)), WITH_OFFSET),
+    answer=Number(
+        lambda f: chain(f, f.reference_v, kind="fixed").step_c(25.0),
+        "temperature span", "°C", 0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
+            Wrong("supply", lambda f: 5000 / 2**f.bits / f.slope_mv_per_c,
+                  "The supply was divided into steps. The converter no longer looks at the supply."),
+            Wrong("step-in-mv", step_mv, "This is the step in millivolts. How many of them make a degree?"),
+            Wrong("span-as-temperature", lambda f: (step_mv(f) - f.at_0c_mv) / f.slope_mv_per_c,
+                  "The output at 0 °C was taken away. A step is a span, not a temperature."),
+            Wrong("part-of-supply", lambda f: f.reference_v / 5 * step_mv(f) / f.slope_mv_per_c,
+                  "The step was made smaller twice. The reference alone decides its size."),
+    )),
+    hints=("The codes are spread from 0 V to the reference in use.",
+           "Find the step in millivolts, then divide it by the slope."),
+    solution=lambda f: (
+        f"One step: {n(1000 * f.reference_v)} mV ÷ {n(2**f.bits)} = {n(step_mv(f))} mV\n"
+        f"In degrees: {n(step_mv(f))} mV ÷ {n(f.slope_mv_per_c)} mV/°C = {n(step_mv(f) / f.slope_mv_per_c)}"
+        " °C"
+    ),
+)
+
+highest_temperature = Problem(
+    "03-highest-temperature", 1, "The highest temperature a reference can see",
+    "Find where a low reference cuts the sensor off.",
+    asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to {reference_v} V. From"
+                       " which temperature on does it give its highest code, whatever happens?",
+    figures=(LOW_REFERENCES, Draw("bits", (10, 8)), WITH_OFFSET),
+    sensible=lambda f: inside(f, (1000 * f.reference_v - f.at_0c_mv) / f.slope_mv_per_c),
+    answer=Number(
+        lambda f: chain(f, f.reference_v, kind="fixed").span_c()[1],
+        "temperature", "°C", 0.1,
+        "A tenth of a degree leaves room for rounding.",
+        wrong=(
+            Wrong("forgot-offset", lambda f: 1000 * f.reference_v / f.slope_mv_per_c,
+                  "The output at 0 °C uses up a part of the reference already."),
+            Wrong("supply", lambda f: (5000 - f.at_0c_mv) / f.slope_mv_per_c,
+                  "5 V was used. Which voltage does the highest code stand for?"),
+            Wrong("sensor-range", lambda f: f.high_c,
+                  "This is the end of the sensor's range. The converter's range ends earlier."),
+            Wrong("offset-added", lambda f: (1000 * f.reference_v + f.at_0c_mv) / f.slope_mv_per_c,
+                  "The output at 0 °C was added. Undo the sensor's line: last step first."),
+    )),
+    hints=("At that temperature the sensor's output has reached the reference.",
+           "Walk the sensor's line backwards from the reference."),
+    solution=lambda f: (
+        f"({n(1000 * f.reference_v)} mV − {n(f.at_0c_mv)} mV) ÷ {n(f.slope_mv_per_c)} mV/°C"
+        f" = {n((1000 * f.reference_v - f.at_0c_mv) / f.slope_mv_per_c)} °C"
+    ),
+)
+
+
+def _ratiometric(f):
+    return Chain(
+        sensor=sensor(f),
+        circuit=Direct(ratiometric_at_v=5.0),
+        reference=Reference(nominal_v=5.0, true_v=f.true_v),
+        converter=Converter(bits=10),
+    )
+
+
+def _steps_at_5v(f):
+    return millivolts(f, f.t_c) * 1024 / 5000
+
+
+ratiometric_code = Problem(
+    "03-ratiometric-code", 1, "A sensor that follows its supply",
+    "See what happens when sensor and converter follow the same supply.",
+    asks=SENSOR_TEXT + ", both in proportion to its supply and specified at 5 V. Sensor and 10-bit"
+                       " converter share the supply, which is {true_v} V now. The converter floors. Which"
+                       " code does {t_c} °C give?",
+    figures=(TRUE_V, Draw("t_c", BENCH_C), WITH_OFFSET),
+    sensible=lambda f: clear_of_edges(_steps_at_5v(f)),
+    answer=code(
+        lambda f: _ratiometric(f).code(float(f.t_c)),
+        wrong=(
+            Wrong("sensor-fixed", lambda f: math.floor(_steps_at_5v(f) * 5 / f.true_v),
+                  "Only the converter followed the supply. What does the sensor's output do?"),
+            Wrong("converter-fixed", lambda f: math.floor(_steps_at_5v(f) * f.true_v / 5),
+                  "Only the sensor followed the supply. What does the converter compare its output with?"),
+            Wrong("rounded", lambda f: math.floor(_steps_at_5v(f) + 0.5),
+                  "The count of steps was rounded. This converter drops the remainder."),
+            Wrong("followed-twice", lambda f: math.floor(_steps_at_5v(f) * (f.true_v / 5) ** 2),
+                  "The supply was counted twice. Write down both ratios: one of them is a division."),
+    )),
+    hints=("Write the sensor's voltage as a part of its supply.",
+           "The converter measures parts of the same supply. What cancels?"),
+    solution=lambda f: (
+        f"The supply cancels. At 5 V: {n(millivolts(f, f.t_c))} mV × 1024 ÷ 5000 mV = {n(_steps_at_5v(f))}\n"
+        f"Without the remainder: code = {n(math.floor(_steps_at_5v(f)))}"
+    ),
+)
+
+headroom = Problem(
+    "03-headroom", 1, "Headroom",
+    "Find the room between the warmest signal and the reference.",
+    asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to a supply that a program"
+                       " takes for 5 V and a meter shows as {true_v} V. How much room is left between the"
+                       " highest signal and the reference?",
+    figures=(Draw("true_v", (4.75, 4.62, 4.68, 4.83, 4.91, 4.96, 5.04, 5.12, 5.25)),
+             Draw("bits", (10,)), WITH_OFFSET),
+    answer=Number(
+        lambda f: chain(f, 5, true_v=f.true_v).headroom_v()[1],
+        "voltage", "V", 0.005,
+        "Five millivolts leave room for rounding to hundredths of a volt.",
+        wrong=(
+            Wrong("assumed-supply", lambda f: 5 - millivolts(f, f.high_c) / 1000, ASSUMED),
+            Wrong("forgot-offset", lambda f: f.true_v - f.slope_mv_per_c * f.high_c / 1000,
+                  "The output at 0 °C has been left out of the signal."),
+            Wrong("lowest-signal", lambda f: f.true_v - millivolts(f, f.low_c) / 1000,
+                  "This is the room above the lowest signal. Which temperature gives the highest?"),
+            Wrong("the-signal", lambda f: millivolts(f, f.high_c) / 1000,
+                  "This is the highest signal itself. How far is it from the reference?"),
+    )),
+    hints=("Find the sensor's output at the warmest end of its range.",
+           "Compare it with the reference that the converter really has."),
+    solution=lambda f: (
+        f"Highest signal: {n(f.at_0c_mv)} mV + {n(f.slope_mv_per_c)} mV/°C × {n(f.high_c)} °C"
+        f" = {n(millivolts(f, f.high_c) / 1000)} V\n"
+        f"Room: {n(f.true_v)} V − {n(millivolts(f, f.high_c) / 1000)} V"
+        f" = {n(f.true_v - millivolts(f, f.high_c) / 1000)} V"
+    ),
+)
+
+PROBLEMS = (
+    supply_error,
+    corrected_reading,
+    low_reference_step,
+    highest_temperature,
+    ratiometric_code,
+    headroom,
+    *SETTLING,
+)
