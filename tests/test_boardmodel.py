@@ -43,7 +43,7 @@ def test_without_noise_it_is_the_chain(t_c, name):
 
 
 def test_scatter_of_a_mean_of_samples():
-    """sqrt((sigma^2 + 1/12) / M) from half an LSB of noise on: `tempkit.signal.noise.averaged_error_lsb`, JCGM 100 F.2.2.1."""
+    """sqrt((sigma^2 + 1/12) / M) from half an LSB of noise on: `averaged_error_lsb`, JCGM 100 F.2.2.1."""
     made = simulate(NORTH, 25.0, seconds=20_000, seed=3, program=Misbehaviour(noise_scale=3.0))
     sigma_lsb = 3 * 0.002 / (5.0 / 1024)
     expected = np.sqrt((sigma_lsb**2 + 1 / 12) / 16)

@@ -233,7 +233,7 @@ def test_right_and_wrong_are_told_by_words_and_signs():
 
 
 def test_text_is_escaped():
-    problem = replace(problems("02-step-in-mv")["02-step-in-mv"], title="<b>Step</b>", asks="Is 1 < 2 & <script>x</script>?")
+    problem = replace(problems()["02-step-in-mv"], title="<b>Step</b>", asks="Is 1 < 2 & <script>x</script>?")
     box = Practice([problem])
     head = box.cards[0].children[0].value
     for shown in (head, box.static_html()):

@@ -89,7 +89,7 @@ def crossing_s(change, limit_c, tau_s, factor, period_s):
     """When the smoothed reading goes beyond the limit [s after the change began], could a sample fall on any time.
 
     The first real sample beyond it comes up to one period later, any moment of the period alike. `change` is a `Step`
-    or a `Ramp` of `tempkit.signal.warming` that passes `limit_c` [degC]; the rest as in `smoothed_at`. Raises `ValueError`
+    or a `tempkit.signal.Ramp` that passes `limit_c` [degC]; the rest as in `smoothed_at`. Raises `ValueError`
     where the limit is not passed, or only after years.
 
     >>> from tempkit.signal import Step
@@ -128,7 +128,7 @@ def alarm_delay(design, change, loop=None):
     """The `DelayBudget` of a design's alarm for a temperature that changes.
 
     `design` : a `tempkit.chain.Design` with an alarm; of `response` and `smoothing` it takes the time constants, none
-    where they are not stated. `change` : a `Step` or `Ramp` of `tempkit.signal.warming`. `loop` : a `tempkit.signal.Loop`
+    where they are not stated. `change` : a `Step` or `Ramp`, `loop` : a `Loop` of `tempkit.signal`
     with what printing really takes: then the true time between samples is its period, whatever the program believes,
     and a line of text has to leave before anybody reads it; None: samples come as the design says, nothing is printed.
 

@@ -321,7 +321,7 @@ class Alarm:
         """A whole record of readings [degC], one row of any length, through the alarm from power-on: `Run`.
 
         `times_s` [s], not falling, one for each reading, gives the events their times; `valid`, true or false for
-        each reading, comes from `tempkit.alarm.validity`. Raises `ValueError` for other shapes, or times that run backwards.
+        each reading, comes from `Rules`. Raises `ValueError` for other shapes, or times that run backwards.
         """
         readings, good = _record(readings_c, valid)
         count, reach = readings.size, max(self.on_delay, self.off_delay, self.invalid_delay)

@@ -12,7 +12,7 @@ from tempkit.chain import ColdJunction, Direct, LinearSensor
 
 # --- From a level, a sum of codes, to a reading in thousandths of a degree: as one fraction, or as a table.
 #
-#     A thermocouple's level is that of terminals at 0 degC: what its terminals' own voltage adds comes from a second table.
+# A thermocouple's level is that of terminals at 0 degC: what its terminals' own voltage adds comes from a second table.
 
 PART_OF_STEP = 0.1
 COLD_C = (-20.0, 70.0)  # terminals outside of it are a fault of their sensor; common practice, no source

@@ -199,7 +199,9 @@ class ChartPicture(Picture):
     def frame(self, result):
         """Ends and ticks of all axes: what stands still from one result to the next."""
         return tuple(
-            (axis.ends(result, self.book), _of(axis.ticks, result)) for chart in self.charts for axis in (chart.x, chart.y)
+            (axis.ends(result, self.book), _of(axis.ticks, result))
+            for chart in self.charts
+            for axis in (chart.x, chart.y)
         )
 
     def build(self, frame):
@@ -251,8 +253,7 @@ class ChartPicture(Picture):
             if ticks is not None:
                 pairs = [tick if isinstance(tick, tuple) else (tick, None) for tick in ticks]
                 places = [declared.shown(place, self.book) for place, _ in pairs]
-                words = [word if word is not None else f"{place:g}" for place, (_, word) in zip(places, pairs, strict=True)]
-                axis.set_ticks(places, words)
+                axis.set_ticks(places, [word or f"{place:g}" for place, (_, word) in zip(places, pairs, strict=True)])
         axes.set(xlim=x[0], ylim=y[0])
         return Panel(self, chart, axes)
 
@@ -360,7 +361,8 @@ class Area:
 
         def move(result):
             x, lower, upper = (np.asarray(values, float) for values in self.at(result))
-            x, lower, upper = panel.x(x), panel.y(np.broadcast_to(lower, x.shape)), panel.y(np.broadcast_to(upper, x.shape))
+            lower, upper = (panel.y(np.broadcast_to(y, x.shape)) for y in (lower, upper))
+            x = panel.x(x)
             area.set_visible(x.size > 0)
             if x.size:
                 area.set_xy(np.column_stack([np.r_[x, x[::-1]], np.r_[lower, upper[::-1]]]))
@@ -427,7 +429,8 @@ class Levels:
     def build(self, panel):
         across = panel.axes.get_xaxis_transform() if self.upright else panel.axes.get_yaxis_transform()
         lines = [panel.line(self.stroke, transform=across) for _ in range(self.most)]
-        names = [panel.words(va="center", transform=across, clip_on=False) for _ in range(self.most if self.name else 0)]
+        beside = {"va": "center", "transform": across, "clip_on": False}
+        names = [panel.words(**beside) for _ in range(self.most if self.name else 0)]
 
         def move(result):
             values = [value for value in self.at(result) if value is not None and math.isfinite(value)]

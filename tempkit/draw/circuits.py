@@ -43,9 +43,8 @@ from tempkit.draw.symbols import (
 from tempkit.text import ohms, volts
 
 # --- Circuit diagrams of divider, current source, bridge and thermocouple amplifier, from left to right.
-#
-#     Symbols from memory: IEC 60617 draws a resistor as a box and an amplifier as a box with a triangle in it; IEEE 315 a
-#     zigzag and a triangle. A resistor that follows temperature has a line with a foot through it, in both.
+# Symbols from memory: IEC 60617 draws a resistor as a box and an amplifier as a box with a triangle in it; IEEE 315 a
+# zigzag and a triangle. A resistor that follows temperature has a line with a foot through it, in both.
 
 @dataclass(frozen=True)
 class Plan:

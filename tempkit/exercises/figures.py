@@ -253,7 +253,7 @@ def figures_digest(problem, figures):
     """Twelve signs that stand for a problem, its version and one set of figures, for comparing only.
 
     >>> from tempkit.exercises.catalogue import problems
-    >>> figures_digest(problems("02-step-in-mv")["02-step-in-mv"], other_figures(problems("02-step-in-mv")["02-step-in-mv"]))
+    >>> figures_digest(problems()["02-step-in-mv"], other_figures(problems()["02-step-in-mv"]))
     'ee35c5497e7c'
     """
     text = "\x1f".join((SCHEME, problem.id, str(problem.version), *map(repr, figures)))

@@ -102,7 +102,7 @@ class Slide(anywidget.AnyWidget):
 
     `settled` counts the times the reader let go of the handle, pressed a key or typed a value: what is announced to
     a screen reader waits for it. A value outside the range raises `traitlets.TraitError`; it is never clamped.
-    `family` of `tempkit.exercises.reading` says what else than `unit` may be typed, `whole` that only whole numbers may.
+    `family` of units says what else than `unit` may be typed, `whole` that only whole numbers may.
 
     >>> Slide(value=25.0, low=-40.0, high=125.0, step=0.1, label="temperature, °C", unit="°C", digits=1).value
     25.0

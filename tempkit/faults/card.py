@@ -1,6 +1,6 @@
 """The bench card of a design: parts, wiring order, checks, meter readings, first power, first codes, symptoms.
 
-A card is data: a title and sections, each a list or a table. `card_text` writes it as plain text; `tempkit.faults.card_page`
+A card is data: a title and sections, each a list or a table. `card_text` writes it as plain text, `card_page.py`
 puts the same on paper.
 """
 

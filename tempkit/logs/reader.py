@@ -385,7 +385,8 @@ class Reader:
             if not left.size:
                 return values, good
             parts = (raw, starts[left], ends[left])
-            done = many_lines.powers(*parts, decimal) if attempt is None else many_lines.numbers(*parts, attempt, decimal)
+            many = many_lines
+            done = many.powers(*parts, decimal) if attempt is None else many.numbers(*parts, attempt, decimal)
             values[left], good[left] = done
         _all_others(raw, starts, ends, decimal, values, good)
         return values, good

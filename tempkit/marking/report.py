@@ -115,7 +115,8 @@ def wrong_ways(marks, plan):
     of = len(found)
     rows = []
     grouped = {
-        problem: list(group) for problem, group in groupby(misconceptions.evidence(marks, plan), key=lambda e: e.problem.id)
+        problem: list(group)
+        for problem, group in groupby(misconceptions.evidence(marks, plan), key=lambda e: e.problem.id)
     }
     for place, problem in enumerate(plan.problems):
         mine = [mark.problems[place] for mark in found]

@@ -244,7 +244,8 @@ swing = Problem(
     solution=lambda f: (
         f"x: 2π × {n(f.tau_s)} s ÷ {n(f.period_s)} s, that is {n(_place_x(f), 5)}\n"
         f"Shown: 100 % ÷ √(1 + {n(_place_x(f), 5)}²) = {n(100 / math.hypot(1, _place_x(f)), 5)} %\n"
-        f"Later: {n(math.degrees(math.atan(_place_x(f))), 5)}° ÷ 360° × {n(f.period_s)} s = {n(_late_s(f, _place_x(f)), 5)} s"
+        f"Later: {n(math.degrees(math.atan(_place_x(f))), 5)}° ÷ 360° × {n(f.period_s)} s"
+        f" = {n(_late_s(f, _place_x(f)), 5)} s"
     ),
 )
 

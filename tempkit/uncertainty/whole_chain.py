@@ -255,7 +255,7 @@ NOTHING_C = 1e-9  # rounding, no correction
 class Row:
     """One line of the budget: a quantity, its doubt in its own `unit`, and what that is worth in degC.
 
-    `size` is a half-width where `limits` is true, else a standard uncertainty; `shape` is that of `tempkit.uncertainty.budget`;
+    `size` is a half-width where `limits` is true, else a standard uncertainty; `shape` is that of an `Input`;
     `sensitivity` [degC per unit]; `standard_c` and `worst_c` [degC]; `share` of the variance, 0 to 1.
 
     >>> Row("sensor accuracy", 2.0, True, "degC", "rectangular", 1.0, 1.1547, 0.9, 2.0).sensitivity_unit
@@ -287,7 +287,7 @@ class ChainBudget:
     u_c, `dof` its effective degrees of freedom, `k` the coverage factor at `level` and `expanded_c` = k u_c.
     `worst_sum_c` adds every row's limit (3 standard uncertainties for a normal one), to first order; `worst_c` is the
     lowest and highest error that the same limits can give together, by the whole formula and after the correction.
-    `function` and `inputs` are those of `tempkit.uncertainty.budget`: `monte_carlo(b.function, b.inputs, ...)` is the other route.
+    `function` and `inputs` are as `propagate` takes them: `monte_carlo(b.function, b.inputs, ...)` is the other route.
     `lower_edge_correction_c`: half a step, to be added as well where a program takes the lower edge of its step.
 
     >>> from tempkit.chain import scenario
@@ -338,7 +338,7 @@ class ChainBudget:
         raise ValueError(f"no row {name!r}: there are {', '.join(each.name for each in self.rows)}")
 
     def simulated(self, trials=10**6, seed=0):
-        """Monte Carlo of the same function and inputs: `tempkit.uncertainty.budget.Simulated`, of the reading [degC]."""
+        """Monte Carlo of the same function and inputs: a `Simulated`, of the reading [degC]."""
         return monte_carlo(self.function, self.inputs, trials, seed)
 
 
