@@ -120,7 +120,7 @@ def table():
     return "\n".join(f"{what:<39} | {readings:<21} | {answers}" for what, readings, answers in lines)
 
 
-# --- The audit of a rule written as branches: for which readings does none of them speak, for which do two?
+# A rule written as branches: where none of them speaks, and where two do
 
 TESTS = {"<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge, "==": operator.eq, "!=": operator.ne}
 

@@ -112,7 +112,7 @@ def deadband_alarm(mean_minus_limit_sigma, deadband_sigma):
     return _rate(shaped, -log_ndtr(distance) + 0 * shaped, -log_ndtr(-shaped) + 0 * shaped)
 
 
-# --- Missed and false alarms: how likely an alarm is at a true temperature, and over all temperatures that come along.
+# With a doubt that stays: missed and false alarms
 
 _Z = np.linspace(-8.5, 8.5, 3401)
 

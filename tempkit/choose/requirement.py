@@ -265,7 +265,7 @@ def _step_c(design, t_c):
     return design.chain.step_c(t_c) * step
 
 
-# --- The lines of a requirement as text: what is wanted, what a design does, and the margin.
+# As text
 
 UNITS = {"s": "s", "1/min": "a minute", "": ""}
 
@@ -274,7 +274,6 @@ def told(line, value, book):
     """A number of a line as text, in the reader's scale; "none" where a design cannot do it at all.
 
     >>> from tempkit.book import Book
-    >>> from tempkit.choose.requirement import Line
     >>> told(Line("late by", "s", 60.0, 47.517), 47.517, Book())
     '47.5 s'
     """
@@ -291,7 +290,6 @@ def wanted_told(line, book):
     """What a line wants, as text.
 
     >>> from tempkit.book import Book
-    >>> from tempkit.choose.requirement import Line
     >>> wanted_told(Line("warmest reading", "degC", 45.0, 125.0, most=False), Book())
     'at least 45.0 °C'
     """
@@ -302,7 +300,6 @@ def margin_told(line, book, sign=True):
     """A line's margin as text, with its sign or as a bare size; the margin of a temperature is a span.
 
     >>> from tempkit.book import Book
-    >>> from tempkit.choose.requirement import Line
     >>> margin_told(Line("warmest reading", "degC", 45.0, 40.0, most=False), Book())
     '−5.00 °C'
     """
@@ -316,7 +313,6 @@ def verdict_told(line, book):
     """A line with its verdict in one row of text.
 
     >>> from tempkit.book import Book
-    >>> from tempkit.choose.requirement import Line
     >>> verdict_told(Line("late by", "s", 60.0, 47.517), Book())
     'passes  late by: 47.5 s, wanted at most 60 s, margin +12.5 s'
     """
@@ -328,7 +324,6 @@ def requirement_told(requirement, book):
     """A requirement in a few sentences, in short lines.
 
     >>> from tempkit.book import Book
-    >>> from tempkit.choose.requirement import Requirement
     >>> print(requirement_told(Requirement(), Book()))
     Read from 0.0 °C to 45.0 °C. The lamp is silent at 19.0 °C and called at 17.0 °C; the buzzer is silent at 26.0 °C
     and called at 28.0 °C; each with a probability of 95 %. While the temperature changes by 0.50 °C a minute, the call

@@ -266,7 +266,7 @@ def _slot(text, glued):
     return [("word",)] if apart and _WORDY.fullmatch(bare) else [(bare,)]
 
 
-# --- What a log says in each line, found from a sample of its lines: columns, header, decimal sign.
+# What a sample of lines says: columns, header, decimal sign
 
 SECONDS = {"clock": 2, "datetime": 5, "datetime+": 5, "datetime-": 5}  # which token of a time stamp holds seconds
 SURE, AGREED = 20, 0.95  # lines, and share of lines, from which on equal decimals count as a rule
@@ -352,7 +352,7 @@ def _bodies(lines, recorded):
     return True, [line[found.end() :] for line, found in zip(lines, match, strict=True) if found]
 
 
-# ---- the decimal sign
+# The decimal sign
 
 
 def decimal_sign(bodies):
@@ -401,7 +401,7 @@ def _look_like_decimals(commas):
     return len(set(behind)) >= 3 if len(behind[0]) == 1 else any(each.startswith(b"0") for each in behind)
 
 
-# ---- forms and columns
+# Forms and columns
 
 
 def _places(elements):

@@ -7,7 +7,7 @@ import numpy as np
 
 from tempkit.ranges import floats, keep, scalar
 
-# --- Sensitivity coefficients: how much a function moves for a small move of each of its inputs.
+# How much a result moves for a small move of each input
 
 _SMALLEST_STEP = float(np.finfo(float).eps)
 _GOOD = 1e-9
@@ -61,7 +61,6 @@ def sensitivities(function, inputs):
     the step its own input. Raises `ValueError` where the function does, or is not finite.
     Source: JCGM 100:2008, 5.1.3.
 
-    >>> from tempkit.uncertainty.inputs import Input
     >>> inputs = [Input(0.75, standard=0.01), Input(0.01, standard=0.0)]
     >>> [round(c, 6) for c in sensitivities(lambda v, k: v / k, inputs)]
     [100.0, -7500.0]
