@@ -1,4 +1,4 @@
-"""Every boundary case of the alarm as a table; each row is made by running it."""
+"""Every boundary case of the alarm as a table, each row made by running it; and any rule of branches, audited."""
 
 import operator
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Two limits, deadband, delays and invalid readings: a record of readings becomes states and events."""
+"""Two limits, deadband, delays and invalid readings: one sample after the other, or a whole record at once."""
 
 import math
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""What a pretend board can be asked for, in the words of the command line: scenes, styles of line, faults."""
+"""What a pretend board can be asked for, in the words of the command line: invented scenes, styles of line, faults."""
 
 import math
 import re

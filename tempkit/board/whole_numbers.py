@@ -1,4 +1,4 @@
-"""The loop of a board in whole numbers, as the generated code runs it: codes in, level, state and outputs out."""
+"""The whole numbers of a design, each with how wrong it may be, and a board's loop that runs on them and no others."""
 
 from dataclasses import dataclass, replace
 from fractions import Fraction

@@ -1,12 +1,14 @@
-"""A requirement in a few numbers, and a design held against it: each line passes or fails, with its margin."""
+"""A requirement in a few numbers, and a design held against it: lines that pass or fail, each with its margin."""
 
 from dataclasses import dataclass, replace
 from math import hypot, inf, isinf
 
+import numpy as np
+
 from tempkit.alarm import alarm_delay, deadband_alarm
-from tempkit.ranges import floats
+from tempkit.ranges import LARGEST, floats
 from tempkit.signal import Ramp, smoothed_noise_ratio, smoothing_factor
-from tempkit.uncertainty import NAMES, ChainModel, guard_band, inputs_of
+from tempkit.uncertainty import NAMES, ChainModel, guard_band, inputs_of, propagate
 
 CHATTER = 3  # raises a minute that count as chattering; common practice, no source
 MISFITS, PRICE = "parts that do not fit each other", "price (invented)"
@@ -135,8 +137,6 @@ def doubt(design, t_c):
     The same quantities and the same first-order formula as `tempkit.uncertainty.chain_budget`, and nothing else, so
     that thousands of designs can be asked. Raises `ValueError` outside the sensor's range.
     """
-    from tempkit.uncertainty import propagate
-
     given = {key: each for key, each in inputs_of(design, t_c).items() if each is not None}
     model = ChainModel(design.chain, t_c, tuple(given))
     found = propagate(model, tuple(given.values()))
@@ -187,11 +187,9 @@ def raises_per_min(deadband_c, noise_c, period_s):
     >>> round(raises_per_min(0.5, 0.5, 1.0), 1)
     9.3
     """
-    import numpy as np
-
     noise = floats(noise_c, "noise_c")
     with np.errstate(divide="ignore"):
-        band = np.where(noise > 0, deadband_c / np.where(noise > 0, noise, 1.0), np.finfo(float).max)
+        band = np.where(noise > 0, deadband_c / np.where(noise > 0, noise, 1.0), LARGEST)
     raises = deadband_alarm(-band / 2, band).raises_per_1000 * 0.06 / period_s
     return raises if np.ndim(raises) else float(raises)
 

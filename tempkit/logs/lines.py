@@ -1,4 +1,4 @@
-"""The grammar of one line of a log: its numbers, their names and units, time stamps, and what is no text."""
+"""The grammar of a log: of a line its numbers, names, units and time stamps; of a sample of lines the layout."""
 
 import re
 from collections import Counter
@@ -63,7 +63,7 @@ def free(name, taken):
 
 
 def doubt(line, spans, decimal="."):
-    """Why the numbers of a line cannot be known, a key of `logblocks.REASONS`; "" where they can.
+    """Why the numbers of a line cannot be known, a key of `reader.REASONS`; "" where they can.
 
     >>> doubt(b"1_000", [(0, 1)]), doubt(b"11/12/2026", []), doubt(b"3V3=3.31", [(0, 1), (4, 8)])
     ('unsure number', 'unsure date', '')

@@ -5,7 +5,7 @@ from math import inf, isfinite, isnan, sqrt
 
 import numpy as np
 
-from tempkit.ranges import floats, keep
+from tempkit.ranges import floats, size
 from tempkit.uncertainty.inputs import correlation_matrix, sensitivities
 from tempkit.uncertainty.montecarlo import Simulated, adaptive_monte_carlo, numerical_tolerance
 
@@ -187,7 +187,7 @@ def worst_case(function, inputs, k=3.0):
     >>> round(worst_case(lambda a, b: a + b, inputs).half_width, 6)
     2.3
     """
-    keep(k, 0.0, np.finfo(float).max, name="k", unit="(ratio)", advice="3 is usual")
+    size(k, "k", "(ratio)", "3 is usual")
     slopes = sensitivities(function, inputs)
     parts = tuple(abs(c) * _limit(given, k) for c, given in zip(slopes, inputs, strict=True))
     return WorstCase(float(function(*(float(given.value) for given in inputs))), sum(parts), parts, k)

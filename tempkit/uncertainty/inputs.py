@@ -1,11 +1,11 @@
-"""The inputs of an uncertainty budget: a value, how far it may be off, and the shape of that doubt."""
+"""The inputs of an uncertainty budget: a value, how far it may be off, the shape of that doubt, and what it moves."""
 
 from dataclasses import dataclass
 from math import inf, isfinite, pi, sqrt
 
 import numpy as np
 
-from tempkit.ranges import floats, keep, scalar
+from tempkit.ranges import floats, keep, scalar, size
 
 # How much a result moves for a small move of each input
 
@@ -152,10 +152,9 @@ class Input:
             raise ValueError(
                 f"{self.called()} has no uncertainty: give standard or half_width; standard=0 says exact"
             )
-        for key, size in given.items():
-            if size is not None:
-                advice = "give its size, without a sign"
-                keep(size, 0.0, np.finfo(float).max, name=key, unit=self.unit, advice=advice)
+        for key, doubt in given.items():
+            if doubt is not None:
+                size(doubt, key, self.unit, "give its size, without a sign")
         if self.shape not in _STANDARD:
             return self._refuse_half_width()
         standard = _STANDARD[self.shape](self._half_width(), self.beta)
