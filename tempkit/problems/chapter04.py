@@ -353,7 +353,6 @@ nothing_left = Problem(
 )
 
 
-
 def _cut(value):
     return math.trunc(value)
 

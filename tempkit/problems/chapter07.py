@@ -313,7 +313,6 @@ guard = Problem(
 )
 
 
-
 remedy = Problem(
     "07-remedy", 1, "Which remedy for which trouble",
     "Choose the remedy that fits the trouble.",
@@ -337,7 +336,6 @@ remedy = Problem(
            "Deadband and off-delay act on the return."),
     solution=lambda f: "An on-delay of 3 samples: noise must go beyond three times in a row. It costs 2 s.",
 )
-
 
 
 def _sigma_c(f):

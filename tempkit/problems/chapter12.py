@@ -420,6 +420,8 @@ steinhart = Problem(
 # Platinum, its leads and its bridge; a thermocouple and its cold junction
 
 ALPHA = 0.003851
+
+
 def _pt(t, a=A, b=B, c=0.0):
     return 100 * (1 + a * t + b * t * t + c * (t - 100) * t**3)
 

@@ -161,6 +161,7 @@ margins = Problem(
     ),
 )
 
+
 def _lines(f):
     does = (f.late_s, f.guard_c, f.price, f.calls)
     return tuple(Line(*row, got) for row, got in zip(_WANTED, does, strict=True))
@@ -433,7 +434,6 @@ deadband = Problem(
     solution=lambda f: f"{n(f.step_c)} °C < {n(f.fits_c)} °C < {n(f.room_c)} °C: wider than a step, narrower than the"
                        " room to silent.",
 )
-
 
 
 def _guard_c(bias_c, u_c, factor=1.645):
