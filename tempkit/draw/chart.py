@@ -39,6 +39,7 @@ EDGE = Stroke(INK, DOTS, 0.6)
 HATCHED = {"facecolor": "none", "edgecolor": "#8c8c8c", "hatch": "////", "lw": 0}
 TINTED = {"facecolor": BLUE, "alpha": 0.22, "lw": 0}
 SHADED = {"facecolor": "#e6e6e6", "lw": 0}
+ON_PAPER = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85}
 
 
 @dataclass(frozen=True)
@@ -124,13 +125,18 @@ class Facts(tuple):
 
 @dataclass(frozen=True)
 class Chart:
-    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts."""
+    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts.
+
+    `room` False leaves it out in the back row, `boxed` draws all four sides, as of a lens.
+    """
 
     x: Axis
     y: Axis
     marks: tuple
     tall: float = 1.0
     wide: float = 1.0
+    room: bool = True
+    boxed: bool = False
 
 
 class Panel:
@@ -194,7 +200,9 @@ class ChartPicture(Picture):
     def __init__(self, declared, look=None, book=None):
         super().__init__(look or Look())
         self.declared, self.book = declared, book or Book()
-        self.charts = [chart for row in declared.rows for chart in row]
+        rows = [[chart for chart in row if chart.room or not self.look.room] for row in declared.rows]
+        self.rows = [row for row in rows if row]
+        self.charts = [chart for row in self.rows for chart in row]
 
     def frame(self, result):
         """Ends and ticks of all axes: what stands still from one result to the next."""
@@ -209,9 +217,7 @@ class ChartPicture(Picture):
         top = self._lay_heads(height)
         top = self._lay_key(top)
         settled = iter(frame)
-        self.panels = [
-            [self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.declared.rows
-        ]
+        self.panels = [[self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.rows]
         _place(self, self.panels, (0, 0, width, top))
         self._movers_of_marks = [
             move for row in self.panels for panel in row for mark in panel.chart.marks if (move := mark.build(panel))
@@ -255,6 +261,9 @@ class ChartPicture(Picture):
                 places = [declared.shown(place, self.book) for place, _ in pairs]
                 axis.set_ticks(places, [word or f"{place:g}" for place, (_, word) in zip(places, pairs, strict=True)])
         axes.set(xlim=x[0], ylim=y[0])
+        for side in ("top", "right") if chart.boxed else ():
+            axes.spines[side].set(visible=True, zorder=8.5)
+            self.moving(axes.spines[side])
         return Panel(self, chart, axes)
 
     def move(self, result):
@@ -494,19 +503,21 @@ class Segment:
 class Ring:
     """Where we are now: a ring at `at(result)` -> (x, y), or None, with ink to both axes.
 
-    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y.
+    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y. A `hollow` ring
+    shows what lies beneath it.
     """
 
     at: Callable
     drops: bool = True
     handle: str = ""
     handle_y: str = ""
+    hollow: bool = False
 
     def build(self, panel):
         lines = [panel.line(TRUTH) for _ in range(2 if self.drops else 0)]
         width = panel.look.line
-        style = {"marker": "o", "ms": 4 * width, "mfc": PAPER, "mec": INK, "mew": width, "ls": "", "clip_on": False}
-        ring = panel.moves(panel.axes.plot([], [], **style)[0])
+        style = {"marker": "o", "ms": 4 * width, "mec": INK, "mew": width, "ls": "", "clip_on": False}
+        ring = panel.moves(panel.axes.plot([], [], mfc="none" if self.hollow else PAPER, **style)[0])
 
         def move(result):
             place = self.at(result)
@@ -525,16 +536,22 @@ class Ring:
 
 @dataclass(frozen=True)
 class Named:
-    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be."""
+    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be.
+
+    Words may be a function of the panel, for its book and look. With `paper` they stand on paper of their own.
+    """
 
     at: Callable
     most: int = 1
     ha: str = "left"
     va: str = "bottom"
     bold: bool = False
+    paper: bool = False
 
     def build(self, panel):
         texts = [panel.words(ha=self.ha, va=self.va, bold=self.bold) for _ in range(self.most)]
+        for text in texts if self.paper else ():
+            text.set_bbox(ON_PAPER)
 
         def move(result):
             rows = list(self.at(result))
@@ -543,6 +560,48 @@ class Named:
                 if i < len(rows):
                     x, y, words = rows[i]
                     text.set(position=(panel.x(x), panel.y(y)))
-                    text.set_text(words)
+                    text.set_text(words(panel) if callable(words) else words)
 
         return move
+
+
+@dataclass(frozen=True)
+class Labels:
+    """Labels along the x axis that move, `at(result)` -> pairs (place, words), or with `upright` along the y axis.
+
+    The axis declares as many `ticks`, with the longest words there can be: they are not seen, and keep the room free.
+    Two neighbours that would touch are pushed apart.
+    """
+
+    at: Callable
+    upright: bool = False
+
+    def build(self, panel):
+        axes = panel.axes
+        axes.tick_params("y" if self.upright else "x", labelcolor="none")
+        where = axes.get_yaxis_text1_transform if self.upright else axes.get_xaxis_text1_transform
+        transform, va, ha = where(8.5)
+        count = len((axes.yaxis if self.upright else axes.xaxis).get_ticklocs())
+        texts = [panel.words(transform=transform, va=va, ha=ha, clip_on=False) for _ in range(count)]
+        renderer = panel.picture.canvas.get_renderer()
+
+        def move(result):
+            rows = sorted(self.at(result))
+            places = [(panel.y if self.upright else panel.x)(place) for place, _ in rows]
+            for i, text in enumerate(texts):
+                text.set(visible=i < len(rows), text=rows[i][1] if i < len(rows) else "")
+            places = self._apart(panel, places, [text.get_window_extent(renderer).width for text in texts])
+            for text, place in zip(texts, places, strict=False):
+                text.set(**{"y" if self.upright else "x": place})
+
+        return move
+
+    def _apart(self, panel, places, widths):
+        box = panel.axes.get_window_extent()
+        ends, long = (panel.axes.get_ylim(), box.height) if self.upright else (panel.axes.get_xlim(), box.width)
+        for i in range(1, len(places)):
+            least = 1.15 * panel.look.body if self.upright else sum(widths[i - 1 : i + 1]) / 2 + 0.4 * panel.look.body
+            lacks = least * (max(ends) - min(ends)) / long - (places[i] - places[i - 1])
+            if lacks > 0:
+                places[i - 1], places[i] = places[i - 1] - lacks / 2, places[i] + lacks / 2
+        return places

@@ -11,7 +11,7 @@ import ipywidgets
 
 from tempkit import book as books
 from tempkit.chain import Design, scenario
-from tempkit.draw import Keys, Look, Shown, size_all
+from tempkit.draw import Fact, Keys, Look, Shown, size_all
 from tempkit.explorers.panel import Panel, Slide
 
 # --- What makes one explorer, the design it starts from, and two turns of speech that all of them use.
@@ -51,6 +51,9 @@ def warning(problems):
     ' Mind: the supply is too low.'
     """
     return "".join(f" Mind: {problem}." for problem in problems)
+
+
+MIND = Fact("mind", "mind", lambda result, book: "; ".join(result.problems(book.temperature)) or None)
 
 
 def or_none(value, say):
