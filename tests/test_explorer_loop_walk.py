@@ -181,7 +181,8 @@ def ring_of(picture):
 def test_jumps_are_gaps_and_stairs_are_not():
     """A line of 2 pixels across a jump would claim readings that never come."""
     for found, gaps in ((at("product16"), 165 / TURN_C), (at(), 0)):
-        _, drawn = next(line for line in picture_of(found).panels[0][0].axes.lines if line.get_color() == ORANGE).get_data()
+        lines = picture_of(found).panels[0][0].axes.lines
+        _, drawn = next(line for line in lines if line.get_color() == ORANGE).get_data()
         assert np.count_nonzero(np.isnan(drawn)) == pytest.approx(gaps, abs=1.0 if gaps else 0)
 
 
