@@ -573,30 +573,34 @@ class Named:
 class Labels:
     """Labels along the x axis that move, `at(result)` -> pairs (place, words), or with `upright` along the y axis.
 
-    The axis declares as many `ticks`, with the longest words there can be: they are not seen, and keep the room free.
-    Two neighbours that would touch are pushed apart.
+    The axis declares as many `ticks`, with the longest words there can be: these are not seen, and keep the room free;
+    without `marked` nothing of the ticks is. Two neighbours that would touch are pushed apart. Words as for `Named`.
     """
 
     at: Callable
     upright: bool = False
+    marked: bool = True
 
     def build(self, panel):
         axes = panel.axes
-        axes.tick_params("y" if self.upright else "x", labelcolor="none")
+        which = "y" if self.upright else "x"
+        axes.tick_params(which, labelcolor="none", length=5 if self.marked else 0)
+        axes.grid(self.marked, axis=which)
         where = axes.get_yaxis_text1_transform if self.upright else axes.get_xaxis_text1_transform
-        transform, va, ha = where(8.5)
+        transform, va, ha = where(8.5 if self.marked else 3.5)
         count = len((axes.yaxis if self.upright else axes.xaxis).get_ticklocs())
         texts = [panel.words(transform=transform, va=va, ha=ha, clip_on=False) for _ in range(count)]
         renderer = panel.picture.canvas.get_renderer()
 
         def move(result):
-            rows = sorted(self.at(result))
+            rows = sorted(self.at(result), key=lambda row: row[0])
             places = [(panel.y if self.upright else panel.x)(place) for place, _ in rows]
             for i, text in enumerate(texts):
-                text.set(visible=i < len(rows), text=rows[i][1] if i < len(rows) else "")
+                words = rows[i][1] if i < len(rows) else ""
+                text.set(visible=i < len(rows), text=words(panel) if callable(words) else words)
             places = self._apart(panel, places, [text.get_window_extent(renderer).width for text in texts])
             for text, place in zip(texts, places, strict=False):
-                text.set(**{"y" if self.upright else "x": place})
+                text.set(**{which: place})
 
         return move
 
