@@ -433,7 +433,7 @@ CHARTS = Charts(
                 Bars(lambda at: [(0, 1, 0, at.window_v[0]), (0, 1, at.window_v[1], at.top_supply_v)], HATCHED),
                 Bars(lambda at: [(0, 1, *at.window_v)], {"facecolor": GREEN, "lw": 0}),
                 Segment(lambda at: (0, at.supply_v, 1, at.supply_v), Stroke(INK, width=1.4)),
-                Ring(lambda at: (0, at.supply_v), drops=False, handle_y="sensor_supply_v"),
+                Ring(lambda at: (1, at.supply_v), drops=False, handle_y="sensor_supply_v"),
             ),
             wide=0.1,
             boxed=True,
