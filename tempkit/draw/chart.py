@@ -50,7 +50,7 @@ class Axis:
     `factor` turns given numbers into shown ones (1 / 60: seconds as minutes). `ticks` are places to mark, as a tuple
     or pairs (place, words), a function of the result giving these, or None to leave them to the picture.
 
-    >>> Axis("time", "min", factor=1 / 60).shown(120.0, Book())
+    >>> float(Axis("time", "min", factor=1 / 60).shown(120.0, Book()))
     2.0
     """
 
@@ -185,6 +185,7 @@ class Panel:
 class Charts:
     """The declaration of a picture: rows of charts, the upper first, and the facts at its head.
 
+    Where rows above one another have the same x axes, these have numbers and names once, beneath the lowest.
     Called with a look and a book it gives the picture: `Charts(chart, heads=FACTS)(Look(), Book())`.
     """
 
@@ -221,6 +222,10 @@ class ChartPicture(Picture):
         top = self._lay_key(top)
         settled = iter(frame)
         self.panels = [[self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.rows]
+        for above, beneath in itertools.pairwise(self.panels):
+            for panel in above if _share(above, beneath) else ():
+                panel.axes.tick_params(axis="x", labelbottom=False)
+                panel.axes.set_xlabel("")
         _place(self, self.panels, (0, 0, width, top))
         self._movers_of_marks = [
             move for row in self.panels for panel in row for mark in panel.chart.marks if (move := mark.build(panel))
@@ -262,7 +267,8 @@ class ChartPicture(Picture):
             if ticks is not None:
                 pairs = [tick if isinstance(tick, tuple) else (tick, None) for tick in ticks]
                 places = [declared.shown(place, self.book) for place, _ in pairs]
-                axis.set_ticks(places, [word or f"{place:g}" for place, (_, word) in zip(places, pairs, strict=True)])
+                words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
+                axis.set_ticks(places, words)
         axes.set(xlim=x[0], ylim=y[0])
         for side in ("top", "right") if chart.boxed else ():
             axes.spines[side].set(visible=True, zorder=8.5)
@@ -281,39 +287,45 @@ class ChartPicture(Picture):
             move(result)
 
 
+def _share(above, beneath):
+    return [panel.chart.x for panel in above] == [panel.chart.x for panel in beneath]
+
+
 def _place(picture, rows, box):
     """Give every panel its box: rows by their share of the height, in each row by share of the width.
 
     How far ticks and labels stand out is measured, so that nothing is cut at any size; panels above one another
-    begin at the same x.
+    begin and end at the same x.
     """
     renderer, (left, bottom, width, height) = picture.canvas.get_renderer(), box
     gap = picture.look.body
+    gaps = [0.3 * gap if _share(*pair) else gap for pair in itertools.pairwise(rows)]
     outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
-    first = max(row[0][0] for row in outs)
+    first, last = max(row[0][0] for row in outs), max(0.8 * gap, *(row[-1][3] for row in outs))
     needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
-    free = height - sum(needs) - gap * (len(rows) - 1) - 0.4 * gap
+    free = height - sum(needs) - sum(gaps) - 0.4 * gap
     talls = [max(panel.chart.tall for panel in row) for row in rows]
     y = bottom + height - 0.2 * gap
-    for row, out, tall in zip(rows, outs, talls, strict=True):
+    for row, out, tall, beneath in zip(rows, outs, talls, [*gaps, 0], strict=True):
         up = free * tall / sum(talls)
         y -= max(each[2] for each in out) + up
         lefts = [first, *(each[0] + gap for each in out[1:])]
-        rest = width - 6 - sum(lefts) - sum(max(each[3], 0.8 * gap) for each in out)
+        rights = [*(max(each[3], 0.8 * gap) for each in out[:-1]), last]
+        rest = width - 6 - sum(lefts) - sum(rights)
         x, wides = left, sum(panel.chart.wide for panel in row)
-        for panel, each, beside in zip(row, out, lefts, strict=True):
+        for panel, before, after in zip(row, lefts, rights, strict=True):
             across = rest * panel.chart.wide / wides
-            panel.axes.set_position(picture.part(x + beside, y, across, up))
-            x += beside + across + max(each[3], 0.8 * gap)
+            panel.axes.set_position(picture.part(x + before, y, across, up))
+            x += before + across + after
             if panel.axes.yaxis.label.get_window_extent(renderer).height > up + 2 * gap:
                 panel.axes.set_ylabel(panel.book.sign if panel.chart.y.scale else panel.chart.y.unit)
-        y -= max(each[1] for each in out) + gap
+        y -= max(each[1] for each in out) + beneath
 
 
 def _stands_out(panel, renderer):
     """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
     panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
-    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer)
+    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer, for_layout_only=True)
     right = max([outer.x1 - inner.x1, *(mark.beside(panel) for mark in panel.chart.marks if hasattr(mark, "beside"))])
     return inner.x0 - outer.x0 + 4, inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, right
 
@@ -325,7 +337,7 @@ def _stands_out(panel, renderer):
 class Line:
     """A curve through `at(result)` -> (x, y), with its name `key`; `steps` draws stairs, `dots` marks the points.
 
-    `gone(result)` -> True leaves it out.
+    `size` is that of a point, in widths of the look's main line; without `joined` there are only the points.
     """
 
     at: Callable
@@ -334,11 +346,12 @@ class Line:
     steps: bool = False
     dots: str = ""
     joined: bool = True
+    size: float = 1.7
 
     def _style(self, look):
         style = {**self.stroke.style(look), **({"drawstyle": "steps-post"} if self.steps else {})}
         if self.dots:
-            style |= {"marker": self.dots, "ms": 1.7 * look.line}
+            style |= {"marker": self.dots, "ms": self.size * look.line, "mew": look.line if self.dots == "x" else 1.0}
         return style if self.joined else {**style, "ls": ""}
 
     def build(self, panel):
