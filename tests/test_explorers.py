@@ -5,6 +5,7 @@ import importlib
 import pkgutil
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,7 +16,8 @@ from hypothesis import strategies as st
 import tempkit.explorers
 from tempkit.book import Book, choose
 from tempkit.chain import file
-from tempkit.draw import Look
+from tempkit.draw import Fact, Facts, Look, Rails
+from tempkit.draw.rails import RAILS
 from tempkit.explorers import Explorer, north_bench
 from tempkit.explorers.panel import Slide
 from tempkit.explorers.stage import number_table
@@ -68,6 +70,48 @@ def check(explorer):
     assert "nan" not in words.split() and "None" not in words, words
     assert f'alt="{words.split(chr(38))[0].split(chr(60))[0].split(chr(34))[0][:20]}' in image(explorer)
     assert "cannot be shown" not in explorer._told.value
+
+
+def written_example():
+    """The names that the example of an explorer in DEVELOPERS.md makes, run as it stands."""
+    page = Path(__file__).resolve().parent.parent / "DEVELOPERS.md"
+    part = page.read_text(encoding="utf-8").partition("## How to add")[2].partition("**An explorer.**")[2]
+    made = {}
+    exec(re.search(r"```python\n(.*?)```", part, re.DOTALL)[1], made)
+    return made
+
+
+@pytest.mark.parametrize("book", SIZES_AND_SCALES, ids=["desk-degC", "room-degF"])
+def test_the_written_example_is_an_explorer(book):
+    """Each of its controls at both ends; the picture follows every one."""
+    explorer = Explorer(written_example()["PLAN"], book=book)
+    check_together(explorer)
+    for control in explorer.plan.controls:
+        shown = {image(explorer)}
+        for end in (control.low, control.high):
+            explorer.move(**{control.name: end})
+            check(explorer)
+            check_inside(explorer)
+            shown.add(image(explorer))
+        assert len(shown) == 3, f"{control.name} has no effect"
+        explorer.reset()
+
+
+@every_explorer
+def test_handles_name_controls(name):
+    """A mark that can be taken hold of says which control it moves, and the explorer has that control."""
+    explorer = make(name)
+    picture = explorer._picture
+    marks = [mark for chart in getattr(picture, "charts", ()) for mark in chart.marks]
+    marks += RAILS if isinstance(picture, Rails) else ()
+    named = {getattr(mark, way, "") for mark in marks for way in ("handle", "handle_y", "end_handle")} - {""}
+    assert named <= set(explorer.settings()), named
+
+
+def test_a_sentence_without_its_fact_is_refused():
+    facts = Facts([Fact("now", "shown now", lambda result, book: "1 V")])
+    with pytest.raises(ValueError, match="{then}, which is no fact: write one of now"):
+        facts.sentences("Now {now}, then {then}.")
 
 
 def test_the_five_explorers_are_here():
@@ -187,6 +231,10 @@ def test_text_is_ink_and_stays_inside(name, room):
     """Text is at 7:1 or better on paper, and no visible text is cut by the picture's edge."""
     explorer = make(name, room=room)
     move_first(explorer, 0.44)
+    check_inside(explorer)
+
+
+def check_inside(explorer):
     picture = explorer._picture
     width, height = picture.look.size
     renderer = picture.canvas.get_renderer()
