@@ -6,6 +6,7 @@ below are enough for most charts; a mark of one's own is a small class with that
 
 import itertools
 import math
+import string
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -39,6 +40,7 @@ EDGE = Stroke(INK, DOTS, 0.6)
 HATCHED = {"facecolor": "none", "edgecolor": "#8c8c8c", "hatch": "////", "lw": 0}
 TINTED = {"facecolor": BLUE, "alpha": 0.22, "lw": 0}
 SHADED = {"facecolor": "#e6e6e6", "lw": 0}
+ON_PAPER = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85}
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,7 @@ class Axis:
     `factor` turns given numbers into shown ones (1 / 60: seconds as minutes). `ticks` are places to mark, as a tuple
     or pairs (place, words), a function of the result giving these, or None to leave them to the picture.
 
-    >>> Axis("time", "min", factor=1 / 60).shown(120.0, Book())
+    >>> float(Axis("time", "min", factor=1 / 60).shown(120.0, Book()))
     2.0
     """
 
@@ -86,7 +88,8 @@ class Fact:
     """A number of an explorer, said once: `key` for sentences, `name` for the table, `value(result, book)` its text.
 
     With `head` it stands above the picture too, under that name; `short` is said in front of it where the back row
-    leaves no room for names. `value` gives None where there is nothing to say.
+    leaves no room for names; both may be functions of the result. `short` None leaves it out of the back row's head,
+    `wide` is its share of the head's width. `value` gives None where there is nothing to say.
 
     >>> Fact("late", "late by", lambda result, book: f"{result} s").value(49.5, Book())
     '49.5 s'
@@ -96,8 +99,9 @@ class Fact:
     name: str
     value: Callable
     head: str | Callable = ""
-    short: str = ""
+    short: str | Callable | None = ""
     table: bool = True
+    wide: float = 1.0
 
 
 class Facts(tuple):
@@ -118,19 +122,28 @@ class Facts(tuple):
         return [(name, text) for name, text in rows if text is not None]
 
     def sentences(self, template):
-        """A function (result, book) -> words, from a text with {keys}."""
+        """A function (result, book) -> words, from a text with {keys}; `ValueError` for a key that no fact has."""
+        keys = [fact.key for fact in self]
+        for _, key, _, _ in string.Formatter().parse(template):
+            if key is not None and key not in keys:
+                raise ValueError(f"the sentence asks for {{{key}}}, which is no fact: write one of {', '.join(keys)}")
         return lambda result, book: template.format_map(self.told(result, book))
 
 
 @dataclass(frozen=True)
 class Chart:
-    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts."""
+    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts.
+
+    `room` False leaves it out in the back row, `boxed` draws all four sides, as of a lens.
+    """
 
     x: Axis
     y: Axis
     marks: tuple
     tall: float = 1.0
     wide: float = 1.0
+    room: bool = True
+    boxed: bool = False
 
 
 class Panel:
@@ -177,6 +190,7 @@ class Panel:
 class Charts:
     """The declaration of a picture: rows of charts, the upper first, and the facts at its head.
 
+    Where rows above one another have the same x axes, these have numbers and names once, beneath the lowest.
     Called with a look and a book it gives the picture: `Charts(chart, heads=FACTS)(Look(), Book())`.
     """
 
@@ -194,7 +208,10 @@ class ChartPicture(Picture):
     def __init__(self, declared, look=None, book=None):
         super().__init__(look or Look())
         self.declared, self.book = declared, book or Book()
-        self.charts = [chart for row in declared.rows for chart in row]
+        self.heads = [fact for fact in declared.heads if not (self.look.room and fact.short is None)]
+        rows = [[chart for chart in row if chart.room or not self.look.room] for row in declared.rows]
+        self.rows = [row for row in rows if row]
+        self.charts = [chart for row in self.rows for chart in row]
 
     def frame(self, result):
         """Ends and ticks of all axes: what stands still from one result to the next."""
@@ -209,20 +226,22 @@ class ChartPicture(Picture):
         top = self._lay_heads(height)
         top = self._lay_key(top)
         settled = iter(frame)
-        self.panels = [
-            [self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.declared.rows
-        ]
+        self.panels = [[self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.rows]
+        for above, beneath in itertools.pairwise(self.panels):
+            for panel in above if _share(above, beneath) else ():
+                panel.axes.tick_params(axis="x", labelbottom=False)
+                panel.axes.set_xlabel("")
         _place(self, self.panels, (0, 0, width, top))
         self._movers_of_marks = [
             move for row in self.panels for panel in row for mark in panel.chart.marks if (move := mark.build(panel))
         ]
 
     def _lay_heads(self, height):
-        """Names and values of the facts at the head, evenly spread; returns the height left beneath them."""
-        count, body = len(self.declared.heads), self.look.body
-        if not count:
+        """Names and values of the facts at the head, each with its share; returns the height left beneath them."""
+        if not self.heads:
             return height
-        xs = [20 + i * (self.look.size[0] - 20) / count for i in range(count)]
+        body, shares = self.look.body, np.cumsum([0, *(fact.wide for fact in self.heads)])
+        xs = [20 + share * (self.look.size[0] - 20) / shares[-1] for share in shares[:-1]]
         names = None if self.look.room else height - 10
         values = height - 8 if self.look.room else height - 10 - 1.5 * body
         self.lay_heads(xs, names, values)
@@ -253,55 +272,65 @@ class ChartPicture(Picture):
             if ticks is not None:
                 pairs = [tick if isinstance(tick, tuple) else (tick, None) for tick in ticks]
                 places = [declared.shown(place, self.book) for place, _ in pairs]
-                axis.set_ticks(places, [word or f"{place:g}" for place, (_, word) in zip(places, pairs, strict=True)])
+                words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
+                axis.set_ticks(places, words)
         axes.set(xlim=x[0], ylim=y[0])
+        for side in ("top", "right") if chart.boxed else ():
+            axes.spines[side].set(visible=True, zorder=8.5)
+            self.moving(axes.spines[side])
         return Panel(self, chart, axes)
 
     def move(self, result):
-        for fact, value in zip(self.declared.heads, getattr(self, "values", ()), strict=False):
+        for fact, value in zip(self.heads, getattr(self, "values", ()), strict=False):
             told = fact.value(result, self.book)
-            if self.look.room and fact.short and told is not None:
-                told = f"{fact.short} {told}"
+            if self.look.room and told is not None:
+                told = f"{_of(fact.short, result)} {told}".lstrip()
             value.set_text(told or "")
-        for fact, name in zip(self.declared.heads, getattr(self, "names", ()), strict=False):
+        for fact, name in zip(self.heads, getattr(self, "names", ()), strict=False):
             name.set_text(_of(fact.head, result) if fact.value(result, self.book) is not None else "")
         for move in self._movers_of_marks:
             move(result)
+
+
+def _share(above, beneath):
+    return [panel.chart.x for panel in above] == [panel.chart.x for panel in beneath]
 
 
 def _place(picture, rows, box):
     """Give every panel its box: rows by their share of the height, in each row by share of the width.
 
     How far ticks and labels stand out is measured, so that nothing is cut at any size; panels above one another
-    begin at the same x.
+    begin and end at the same x.
     """
     renderer, (left, bottom, width, height) = picture.canvas.get_renderer(), box
     gap = picture.look.body
+    gaps = [0.3 * gap if _share(*pair) else gap for pair in itertools.pairwise(rows)]
     outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
-    first = max(row[0][0] for row in outs)
+    first, last = max(row[0][0] for row in outs), max(0.8 * gap, *(row[-1][3] for row in outs))
     needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
-    free = height - sum(needs) - gap * (len(rows) - 1) - 0.4 * gap
+    free = height - sum(needs) - sum(gaps) - 0.4 * gap
     talls = [max(panel.chart.tall for panel in row) for row in rows]
     y = bottom + height - 0.2 * gap
-    for row, out, tall in zip(rows, outs, talls, strict=True):
+    for row, out, tall, beneath in zip(rows, outs, talls, [*gaps, 0], strict=True):
         up = free * tall / sum(talls)
         y -= max(each[2] for each in out) + up
         lefts = [first, *(each[0] + gap for each in out[1:])]
-        rest = width - 6 - sum(lefts) - sum(max(each[3], 0.8 * gap) for each in out)
+        rights = [*(max(each[3], 0.8 * gap) for each in out[:-1]), last]
+        rest = width - 6 - sum(lefts) - sum(rights)
         x, wides = left, sum(panel.chart.wide for panel in row)
-        for panel, each, beside in zip(row, out, lefts, strict=True):
+        for panel, before, after in zip(row, lefts, rights, strict=True):
             across = rest * panel.chart.wide / wides
-            panel.axes.set_position(picture.part(x + beside, y, across, up))
-            x += beside + across + max(each[3], 0.8 * gap)
+            panel.axes.set_position(picture.part(x + before, y, across, up))
+            x += before + across + after
             if panel.axes.yaxis.label.get_window_extent(renderer).height > up + 2 * gap:
                 panel.axes.set_ylabel(panel.book.sign if panel.chart.y.scale else panel.chart.y.unit)
-        y -= max(each[1] for each in out) + gap
+        y -= max(each[1] for each in out) + beneath
 
 
 def _stands_out(panel, renderer):
     """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
     panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
-    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer)
+    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer, for_layout_only=True)
     right = max([outer.x1 - inner.x1, *(mark.beside(panel) for mark in panel.chart.marks if hasattr(mark, "beside"))])
     return inner.x0 - outer.x0 + 4, inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, right
 
@@ -313,7 +342,7 @@ def _stands_out(panel, renderer):
 class Line:
     """A curve through `at(result)` -> (x, y), with its name `key`; `steps` draws stairs, `dots` marks the points.
 
-    `gone(result)` -> True leaves it out.
+    `size` is that of a point, in widths of the look's main line; without `joined` there are only the points.
     """
 
     at: Callable
@@ -322,11 +351,12 @@ class Line:
     steps: bool = False
     dots: str = ""
     joined: bool = True
+    size: float = 1.7
 
     def _style(self, look):
         style = {**self.stroke.style(look), **({"drawstyle": "steps-post"} if self.steps else {})}
         if self.dots:
-            style |= {"marker": self.dots, "ms": 1.7 * look.line}
+            style |= {"marker": self.dots, "ms": self.size * look.line, "mew": look.line if self.dots == "x" else 1.0}
         return style if self.joined else {**style, "ls": ""}
 
     def build(self, panel):
@@ -417,7 +447,7 @@ class Levels:
     """Lines all across at each of `at(result)` -> values of y; `name(value, book)` stands at the right end.
 
     Where two names would touch, the lower one is left out. `upright` draws them from foot to top at values of x,
-    without names. `most` is how many there can be.
+    without names. `most` is how many there can be. `handle` names the control that a reader moves by taking one.
     """
 
     at: Callable
@@ -425,6 +455,7 @@ class Levels:
     name: Callable | None = None
     upright: bool = False
     most: int = 2
+    handle: str = ""
 
     def build(self, panel):
         across = panel.axes.get_xaxis_transform() if self.upright else panel.axes.get_yaxis_transform()
@@ -494,19 +525,21 @@ class Segment:
 class Ring:
     """Where we are now: a ring at `at(result)` -> (x, y), or None, with ink to both axes.
 
-    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y.
+    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y. A `hollow` ring
+    shows what lies beneath it.
     """
 
     at: Callable
     drops: bool = True
     handle: str = ""
     handle_y: str = ""
+    hollow: bool = False
 
     def build(self, panel):
         lines = [panel.line(TRUTH) for _ in range(2 if self.drops else 0)]
         width = panel.look.line
-        style = {"marker": "o", "ms": 4 * width, "mfc": PAPER, "mec": INK, "mew": width, "ls": "", "clip_on": False}
-        ring = panel.moves(panel.axes.plot([], [], **style)[0])
+        style = {"marker": "o", "ms": 4 * width, "mec": INK, "mew": width, "ls": "", "clip_on": False}
+        ring = panel.moves(panel.axes.plot([], [], mfc="none" if self.hollow else PAPER, **style)[0])
 
         def move(result):
             place = self.at(result)
@@ -525,16 +558,22 @@ class Ring:
 
 @dataclass(frozen=True)
 class Named:
-    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be."""
+    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be.
+
+    Words may be a function of the panel, for its book and look. With `paper` they stand on paper of their own.
+    """
 
     at: Callable
     most: int = 1
     ha: str = "left"
     va: str = "bottom"
     bold: bool = False
+    paper: bool = False
 
     def build(self, panel):
         texts = [panel.words(ha=self.ha, va=self.va, bold=self.bold) for _ in range(self.most)]
+        for text in texts if self.paper else ():
+            text.set_bbox(ON_PAPER)
 
         def move(result):
             rows = list(self.at(result))
@@ -543,6 +582,52 @@ class Named:
                 if i < len(rows):
                     x, y, words = rows[i]
                     text.set(position=(panel.x(x), panel.y(y)))
-                    text.set_text(words)
+                    text.set_text(words(panel) if callable(words) else words)
 
         return move
+
+
+@dataclass(frozen=True)
+class Labels:
+    """Labels along the x axis that move, `at(result)` -> pairs (place, words), or with `upright` along the y axis.
+
+    The axis declares as many `ticks`, with the longest words there can be: these are not seen, and keep the room free;
+    without `marked` nothing of the ticks is. Two neighbours that would touch are pushed apart. Words as for `Named`.
+    """
+
+    at: Callable
+    upright: bool = False
+    marked: bool = True
+
+    def build(self, panel):
+        axes = panel.axes
+        which = "y" if self.upright else "x"
+        axes.tick_params(which, labelcolor="none", length=5 if self.marked else 0)
+        axes.grid(self.marked, axis=which)
+        where = axes.get_yaxis_text1_transform if self.upright else axes.get_xaxis_text1_transform
+        transform, va, ha = where(8.5 if self.marked else 3.5)
+        count = len((axes.yaxis if self.upright else axes.xaxis).get_ticklocs())
+        texts = [panel.words(transform=transform, va=va, ha=ha, clip_on=False) for _ in range(count)]
+        renderer = panel.picture.canvas.get_renderer()
+
+        def move(result):
+            rows = sorted(self.at(result), key=lambda row: row[0])
+            places = [(panel.y if self.upright else panel.x)(place) for place, _ in rows]
+            for i, text in enumerate(texts):
+                words = rows[i][1] if i < len(rows) else ""
+                text.set(visible=i < len(rows), text=words(panel) if callable(words) else words)
+            places = self._apart(panel, places, [text.get_window_extent(renderer).width for text in texts])
+            for text, place in zip(texts, places, strict=False):
+                text.set(**{which: place})
+
+        return move
+
+    def _apart(self, panel, places, widths):
+        box = panel.axes.get_window_extent()
+        ends, long = (panel.axes.get_ylim(), box.height) if self.upright else (panel.axes.get_xlim(), box.width)
+        for i in range(1, len(places)):
+            least = 1.15 * panel.look.body if self.upright else sum(widths[i - 1 : i + 1]) / 2 + 0.4 * panel.look.body
+            lacks = least * (max(ends) - min(ends)) / long - (places[i] - places[i - 1])
+            if lacks > 0:
+                places[i - 1], places[i] = places[i - 1] - lacks / 2, places[i] + lacks / 2
+        return places
