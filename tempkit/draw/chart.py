@@ -86,7 +86,7 @@ class Fact:
     """A number of an explorer, said once: `key` for sentences, `name` for the table, `value(result, book)` its text.
 
     With `head` it stands above the picture too, under that name; `short` is said in front of it where the back row
-    leaves no room for names. `value` gives None where there is nothing to say.
+    leaves no room for names; both may be functions of the result. `value` gives None where there is nothing to say.
 
     >>> Fact("late", "late by", lambda result, book: f"{result} s").value(49.5, Book())
     '49.5 s'
@@ -96,7 +96,7 @@ class Fact:
     name: str
     value: Callable
     head: str | Callable = ""
-    short: str = ""
+    short: str | Callable = ""
     table: bool = True
 
 
@@ -260,8 +260,8 @@ class ChartPicture(Picture):
     def move(self, result):
         for fact, value in zip(self.declared.heads, getattr(self, "values", ()), strict=False):
             told = fact.value(result, self.book)
-            if self.look.room and fact.short and told is not None:
-                told = f"{fact.short} {told}"
+            if self.look.room and told is not None:
+                told = f"{_of(fact.short, result)} {told}".lstrip()
             value.set_text(told or "")
         for fact, name in zip(self.declared.heads, getattr(self, "names", ()), strict=False):
             name.set_text(_of(fact.head, result) if fact.value(result, self.book) is not None else "")
