@@ -213,6 +213,8 @@ class ChartPicture(Picture):
             [self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.declared.rows
         ]
         _place(self, self.panels, (0, 0, width, top))
+        for panel in itertools.chain(*self.panels):
+            _clear_corner(panel, self.canvas.get_renderer())
         self._movers_of_marks = [
             move for row in self.panels for panel in row for mark in panel.chart.marks if (move := mark.build(panel))
         ]
@@ -298,6 +300,19 @@ def _place(picture, rows, box):
         y -= max(each[1] for each in out) + gap
 
 
+def _clear_corner(panel, renderer):
+    """Leave out the lowest number of the y axis where it would touch the first of the x axis."""
+    low, high = sorted(panel.axes.get_xlim())
+    beneath = [
+        tick.label1.get_window_extent(renderer)
+        for tick in panel.axes.xaxis.get_major_ticks()
+        if low <= tick.get_loc() <= high and tick.label1.get_visible()
+    ]
+    for label in panel.axes.get_yticklabels():
+        if any(label.get_window_extent(renderer).padded(2).overlaps(other) for other in beneath):
+            label.set_visible(False)
+
+
 def _stands_out(panel, renderer):
     """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
     panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
@@ -313,7 +328,7 @@ def _stands_out(panel, renderer):
 class Line:
     """A curve through `at(result)` -> (x, y), with its name `key`; `steps` draws stairs, `dots` marks the points.
 
-    `gone(result)` -> True leaves it out.
+    `size` is that of a point, in widths of the look's main line; without `joined` there are only the points.
     """
 
     at: Callable
@@ -322,11 +337,12 @@ class Line:
     steps: bool = False
     dots: str = ""
     joined: bool = True
+    size: float = 1.7
 
     def _style(self, look):
         style = {**self.stroke.style(look), **({"drawstyle": "steps-post"} if self.steps else {})}
         if self.dots:
-            style |= {"marker": self.dots, "ms": 1.7 * look.line}
+            style |= {"marker": self.dots, "ms": self.size * look.line, "mew": look.line if self.dots == "x" else 1.0}
         return style if self.joined else {**style, "ls": ""}
 
     def build(self, panel):

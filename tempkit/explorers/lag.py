@@ -304,7 +304,7 @@ CHART = Chart(
     Axis("time", "min", (0.0, SHOWN_S), factor=1 / 60),
     Axis("temperature", span=_scale, scale="temperature"),
     (
-        Levels(lambda seen: seen.limits_c, name=lambda limit_c, book: book.temperature(limit_c, 0)),
+        Levels(lambda seen: seen.limits_c[::-1], name=lambda limit_c, book: book.temperature(limit_c, 0)),
         Segment(_upright("true_s"), Stroke(QUIET, width=0.6)),
         Segment(_upright("reading_s"), Stroke(QUIET, DASHES, 0.6)),
         Line(_truth, TRUTH, "true"),
