@@ -158,18 +158,12 @@ FACTS = Facts([
     Fact("odd", "are they readings", _odd),
     Fact("gaps", "gaps in it", gaps_told),
     Fact("column", "read from", lambda seen, _: seen.column or "nothing yet"),
-    Fact("last", "latest reading", _of_readings(lambda each: each[-1]), head="the latest reading"),
-    Fact(
-        "age",
-        "its age",
-        lambda seen, _: None if seen.age_s is None else f"{seen.age_s:.1f} s",
-        head="that old",
-        short="age",
-    ),
+    Fact("last", "latest reading", _of_readings(lambda each: each[-1]), "the latest reading"),
+    Fact("age", "its age", lambda seen, _: f"{seen.age_s:.1f} s" if seen.readings_c.size else None, "that old", "age"),
     Fact("low", "lowest", _of_readings(np.min)),
     Fact("high", "highest", _of_readings(np.max)),
-    Fact("all", "lines since the start", lambda seen, _: str(seen.lines), head="lines since the start", short="lines"),
-    Fact("away", "gaps since the start", lambda seen, _: str(seen.gap_count), head="gaps since the start", short="gaps"),
+    Fact("all", "lines since the start", lambda seen, _: f"{seen.lines}", "lines since the start", "lines"),
+    Fact("cuts", "gaps since the start", lambda seen, _: f"{seen.gap_count}", "gaps since the start", "gaps"),
 ])  # fmt: skip
 
 
