@@ -231,19 +231,29 @@ class ChartPicture(Picture):
         return values - 1.7 * (body if self.look.room else self.look.big)
 
     def _lay_key(self, top):
-        """One sample and name for each named mark, in as many rows as they need; returns the height left beneath."""
-        body, long = self.look.body, 3 * self.look.body
+        """One sample and name for each named mark, in as many rows as they need; returns the height left beneath.
+
+        A mark whose `key` is a fact is named with its value, which has room for a time.
+        """
+        body, self._told_keys = self.look.body, []
         x, y = 20.0, top - 0.6 * body
         named = [mark for chart in self.charts for mark in chart.marks if getattr(mark, "key", "")]
         for mark in named:
-            name = self.text(self.page, 0, 0, mark.key, va="center")
+            told = self._called(mark.key) if isinstance(mark.key, Fact) else ""
+            long = (1.6 if hasattr(mark, "paint") else 3) * body
+            name = self.text(self.page, 0, 0, f"{told} 000.0 s" if told else mark.key, va="center")
             across = long + 0.6 * body + name.get_window_extent(self.canvas.get_renderer()).width
             if x > 20 and x + across > self.look.size[0] - 10:
                 x, y = 20.0, y - 1.4 * body
             mark.sample(self, x, y, long)
             name.set_position((x + long + 0.6 * body, y))
-            x += across + 2 * body
+            if told:
+                self._told_keys.append((mark.key, told, self.moving(name)))
+            x += across + 1.2 * body
         return y - 1.1 * body if named else top
+
+    def _called(self, fact):
+        return fact.short if self.look.room and fact.short else fact.name
 
     def _panel(self, chart, x, y):
         axes = self.chart((0, 0, 1, 1), chart.x.name(self.book), chart.y.name(self.book), x[0], y[0])
@@ -267,6 +277,8 @@ class ChartPicture(Picture):
             value.set_text(told or "")
         for fact, name in zip(self.declared.heads, getattr(self, "names", ()), strict=False):
             name.set_text(_of(fact.head, result) if fact.value(result, self.book) is not None else "")
+        for fact, called, name in self._told_keys:
+            name.set_text(f"{called} {fact.value(result, self.book) or ''}")
         for move in self._movers_of_marks:
             move(result)
 
