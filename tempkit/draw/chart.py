@@ -49,7 +49,7 @@ class Axis:
     `factor` turns given numbers into shown ones (1 / 60: seconds as minutes). `ticks` are places to mark, as a tuple
     or pairs (place, words), a function of the result giving these, or None to leave them to the picture.
 
-    >>> Axis("time", "min", factor=1 / 60).shown(120.0, Book())
+    >>> float(Axis("time", "min", factor=1 / 60).shown(120.0, Book()))
     2.0
     """
 
@@ -86,7 +86,8 @@ class Fact:
     """A number of an explorer, said once: `key` for sentences, `name` for the table, `value(result, book)` its text.
 
     With `head` it stands above the picture too, under that name; `short` is said in front of it where the back row
-    leaves no room for names; both may be functions of the result. `value` gives None where there is nothing to say.
+    leaves no room for names; both may be functions of the result. `short` None leaves it out of the back row's head,
+    `wide` is its share of the head's width. `value` gives None where there is nothing to say.
 
     >>> Fact("late", "late by", lambda result, book: f"{result} s").value(49.5, Book())
     '49.5 s'
@@ -96,8 +97,9 @@ class Fact:
     name: str
     value: Callable
     head: str | Callable = ""
-    short: str | Callable = ""
+    short: str | Callable | None = ""
     table: bool = True
+    wide: float = 1.0
 
 
 class Facts(tuple):
@@ -177,6 +179,7 @@ class Panel:
 class Charts:
     """The declaration of a picture: rows of charts, the upper first, and the facts at its head.
 
+    Where rows above one another have the same x axes, these have numbers and names once, beneath the lowest.
     Called with a look and a book it gives the picture: `Charts(chart, heads=FACTS)(Look(), Book())`.
     """
 
@@ -194,6 +197,7 @@ class ChartPicture(Picture):
     def __init__(self, declared, look=None, book=None):
         super().__init__(look or Look())
         self.declared, self.book = declared, book or Book()
+        self.heads = [fact for fact in declared.heads if not (self.look.room and fact.short is None)]
         self.charts = [chart for row in declared.rows for chart in row]
 
     def frame(self, result):
@@ -212,6 +216,10 @@ class ChartPicture(Picture):
         self.panels = [
             [self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.declared.rows
         ]
+        for above, beneath in itertools.pairwise(self.panels):
+            for panel in above if _share(above, beneath) else ():
+                panel.axes.tick_params(axis="x", labelbottom=False)
+                panel.axes.set_xlabel("")
         _place(self, self.panels, (0, 0, width, top))
         for panel in itertools.chain(*self.panels):
             _clear_corner(panel, self.canvas.get_renderer())
@@ -220,11 +228,11 @@ class ChartPicture(Picture):
         ]
 
     def _lay_heads(self, height):
-        """Names and values of the facts at the head, evenly spread; returns the height left beneath them."""
-        count, body = len(self.declared.heads), self.look.body
-        if not count:
+        """Names and values of the facts at the head, each with its share; returns the height left beneath them."""
+        if not self.heads:
             return height
-        xs = [20 + i * (self.look.size[0] - 20) / count for i in range(count)]
+        body, shares = self.look.body, np.cumsum([0, *(fact.wide for fact in self.heads)])
+        xs = [20 + share * (self.look.size[0] - 20) / shares[-1] for share in shares[:-1]]
         names = None if self.look.room else height - 10
         values = height - 8 if self.look.room else height - 10 - 1.5 * body
         self.lay_heads(xs, names, values)
@@ -265,17 +273,18 @@ class ChartPicture(Picture):
             if ticks is not None:
                 pairs = [tick if isinstance(tick, tuple) else (tick, None) for tick in ticks]
                 places = [declared.shown(place, self.book) for place, _ in pairs]
-                axis.set_ticks(places, [word or f"{place:g}" for place, (_, word) in zip(places, pairs, strict=True)])
+                words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
+                axis.set_ticks(places, words)
         axes.set(xlim=x[0], ylim=y[0])
         return Panel(self, chart, axes)
 
     def move(self, result):
-        for fact, value in zip(self.declared.heads, getattr(self, "values", ()), strict=False):
+        for fact, value in zip(self.heads, getattr(self, "values", ()), strict=False):
             told = fact.value(result, self.book)
             if self.look.room and told is not None:
                 told = f"{_of(fact.short, result)} {told}".lstrip()
             value.set_text(told or "")
-        for fact, name in zip(self.declared.heads, getattr(self, "names", ()), strict=False):
+        for fact, name in zip(self.heads, getattr(self, "names", ()), strict=False):
             name.set_text(_of(fact.head, result) if fact.value(result, self.book) is not None else "")
         for fact, called, name in self._told_keys:
             name.set_text(f"{called} {fact.value(result, self.book) or ''}")
@@ -283,33 +292,39 @@ class ChartPicture(Picture):
             move(result)
 
 
+def _share(above, beneath):
+    return [panel.chart.x for panel in above] == [panel.chart.x for panel in beneath]
+
+
 def _place(picture, rows, box):
     """Give every panel its box: rows by their share of the height, in each row by share of the width.
 
     How far ticks and labels stand out is measured, so that nothing is cut at any size; panels above one another
-    begin at the same x.
+    begin and end at the same x.
     """
     renderer, (left, bottom, width, height) = picture.canvas.get_renderer(), box
     gap = picture.look.body
+    gaps = [0.3 * gap if _share(*pair) else gap for pair in itertools.pairwise(rows)]
     outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
-    first = max(row[0][0] for row in outs)
+    first, last = max(row[0][0] for row in outs), max(0.8 * gap, *(row[-1][3] for row in outs))
     needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
-    free = height - sum(needs) - gap * (len(rows) - 1) - 0.4 * gap
+    free = height - sum(needs) - sum(gaps) - 0.4 * gap
     talls = [max(panel.chart.tall for panel in row) for row in rows]
     y = bottom + height - 0.2 * gap
-    for row, out, tall in zip(rows, outs, talls, strict=True):
+    for row, out, tall, beneath in zip(rows, outs, talls, [*gaps, 0], strict=True):
         up = free * tall / sum(talls)
         y -= max(each[2] for each in out) + up
         lefts = [first, *(each[0] + gap for each in out[1:])]
-        rest = width - 6 - sum(lefts) - sum(max(each[3], 0.8 * gap) for each in out)
+        rights = [*(max(each[3], 0.8 * gap) for each in out[:-1]), last]
+        rest = width - 6 - sum(lefts) - sum(rights)
         x, wides = left, sum(panel.chart.wide for panel in row)
-        for panel, each, beside in zip(row, out, lefts, strict=True):
+        for panel, before, after in zip(row, lefts, rights, strict=True):
             across = rest * panel.chart.wide / wides
-            panel.axes.set_position(picture.part(x + beside, y, across, up))
-            x += beside + across + max(each[3], 0.8 * gap)
+            panel.axes.set_position(picture.part(x + before, y, across, up))
+            x += before + across + after
             if panel.axes.yaxis.label.get_window_extent(renderer).height > up + 2 * gap:
                 panel.axes.set_ylabel(panel.book.sign if panel.chart.y.scale else panel.chart.y.unit)
-        y -= max(each[1] for each in out) + gap
+        y -= max(each[1] for each in out) + beneath
 
 
 def _clear_corner(panel, renderer):
@@ -328,7 +343,7 @@ def _clear_corner(panel, renderer):
 def _stands_out(panel, renderer):
     """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
     panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
-    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer)
+    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer, for_layout_only=True)
     right = max([outer.x1 - inner.x1, *(mark.beside(panel) for mark in panel.chart.marks if hasattr(mark, "beside"))])
     return inner.x0 - outer.x0 + 4, inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, right
 
@@ -445,7 +460,7 @@ class Levels:
     """Lines all across at each of `at(result)` -> values of y; `name(value, book)` stands at the right end.
 
     Where two names would touch, the lower one is left out. `upright` draws them from foot to top at values of x,
-    without names. `most` is how many there can be.
+    without names. `most` is how many there can be. `handle` names the control that a reader moves by taking one.
     """
 
     at: Callable
@@ -453,6 +468,7 @@ class Levels:
     name: Callable | None = None
     upright: bool = False
     most: int = 2
+    handle: str = ""
 
     def build(self, panel):
         across = panel.axes.get_xaxis_transform() if self.upright else panel.axes.get_yaxis_transform()
