@@ -39,6 +39,7 @@ EDGE = Stroke(INK, DOTS, 0.6)
 HATCHED = {"facecolor": "none", "edgecolor": "#8c8c8c", "hatch": "////", "lw": 0}
 TINTED = {"facecolor": BLUE, "alpha": 0.22, "lw": 0}
 SHADED = {"facecolor": "#e6e6e6", "lw": 0}
+ON_PAPER = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85}
 
 
 @dataclass(frozen=True)
@@ -569,16 +570,22 @@ class Ring:
 
 @dataclass(frozen=True)
 class Named:
-    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be."""
+    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be.
+
+    Words may be a function of the panel, for its book and look. With `paper` they stand on paper of their own.
+    """
 
     at: Callable
     most: int = 1
     ha: str = "left"
     va: str = "bottom"
     bold: bool = False
+    paper: bool = False
 
     def build(self, panel):
         texts = [panel.words(ha=self.ha, va=self.va, bold=self.bold) for _ in range(self.most)]
+        for text in texts if self.paper else ():
+            text.set_bbox(ON_PAPER)
 
         def move(result):
             rows = list(self.at(result))
@@ -587,6 +594,6 @@ class Named:
                 if i < len(rows):
                     x, y, words = rows[i]
                     text.set(position=(panel.x(x), panel.y(y)))
-                    text.set_text(words)
+                    text.set_text(words(panel) if callable(words) else words)
 
         return move
