@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.board import remark, row
-from tempkit.draw import BLUE, HATCHED, READING, Axis, Bars, Chart, Charts, Fact, Facts, Levels, Line, Named, Stroke
+from tempkit.draw import HATCHED, ORANGE, QUIET, Axis, Bars, Chart, Charts, Fact, Facts, Levels, Line, Named, Stroke
 from tempkit.explorers.lag import WIDE_C
 from tempkit.explorers.stage import warning
 from tempkit.logs import read
@@ -242,10 +242,10 @@ PICTURE = Charts(
         Axis("reading", span=_scale, scale="temperature"),
         (
             Levels(lambda seen: seen.limits_c[::-1], name=lambda limit_c, book: book.temperature(limit_c, 0)),
-            Line(_thread, Stroke(BLUE, width=0.6)),
-            Line(_dots, Stroke(BLUE), "reading", dots="o", joined=False),
+            Line(_thread, Stroke(ORANGE, width=0.6)),
+            Line(_dots, Stroke(ORANGE), "reading", dots="o", joined=False),
             Bars(_away, HATCHED, "port away"),
-            Line(_crosses, READING, "no reading", dots="x", joined=False, size=2.6),
+            Line(_crosses, Stroke(QUIET), "no reading", dots="x", joined=False, size=2.6),
             Named(_nothing, ha="center", va="center"),
         ),
     ),
