@@ -116,6 +116,11 @@ def open_by_button(explorer, typed):
     return html.unescape(re.sub("<[^>]*>", "", explorer._log_note.value))
 
 
+def test_a_file_may_be_called_what_it_will(own):
+    (own / "my-evening.log").rename(own / "{lines} 100 %.log")
+    assert log_scrub.explorer(file="{lines} 100 %.log").words().startswith("{lines} 100 %.log, column adc: 1201 lines")
+
+
 @pytest.mark.parametrize("typed", ["my-evening.log", ' "{0}/my-evening.log" ', "./my-evening.log"])
 def test_the_reader_s_own_log_is_opened(own, typed):
     """By its path; codes become temperatures by the design's chain, and the file is one of the choices from then on."""

@@ -193,31 +193,16 @@ def _residual(i):
 
 FACTS = Facts([
     Fact("reads", "reading", lambda at, book: book.temperature(at.t_c)),
-    Fact(
-        "correction",
-        "correction, true minus reading",
-        lambda at, book: f"{book.span(at.correction_c, 2, signed=True)} ± {book.span(at.expanded_c, 2)}",
-        head="correction, ± U",
-        short="add",
-        wide=1.6,
-    ),
+    Fact("correction", "correction, true minus reading",
+         lambda at, book: f"{book.span(at.correction_c, 2, signed=True)} ± {book.span(at.expanded_c, 2)}",
+         "correction, ± U", "add", wide=1.6),
     Fact("k", "coverage factor", lambda at, _: f"{at.k:.2f}"),
-    Fact(
-        "corrected",
-        "corrected reading",
-        lambda at, book: book.temperature(at.corrected_c, 2),
-        head="corrected reading",
-        short="gives",
-    ),
+    Fact("corrected", "corrected reading", lambda at, book: book.temperature(at.corrected_c, 2),
+         "corrected reading", "gives"),
     Fact("method", "corrected by", lambda at, _: NAMED[at.points]),
     Fact("altitude", "altitude", lambda at, _: f"{at.altitude_m:.0f} m"),
-    Fact(
-        "boils",
-        "boiling point of water",
-        lambda at, book: book.temperature(at.true_c[2], 2),
-        head="water boils at",
-        short="boils",
-    ),
+    Fact("boils", "boiling point of water", lambda at, book: book.temperature(at.true_c[2], 2),
+         "water boils at", "boils"),
     *(tell(i) for tell in (_point, _residual) for i in range(3)),
     Fact("reach", "the points reach", lambda at, book: " to ".join(book.temperature(end) for end in at.span_c)),
 ])  # fmt: skip

@@ -93,6 +93,10 @@ def _seconds_of(field):
     return _of_budget(lambda budget, _: seconds(getattr(budget, field)))
 
 
+def _temperature_of(field):
+    return _of_budget(lambda budget, book: book.temperature(getattr(budget, field)))
+
+
 def _alone(name):
     """A part at its worst and its mean, with what makes it so."""
 
@@ -106,39 +110,22 @@ def _alone(name):
 EXACT = ("both", "on-delay", "sampling", "line")
 ADDED = ("lag", "smoothing", "on-delay", "sampling", "line")
 FACTS = Facts([
-    Fact(
-        "way",
-        "the truth goes from",
-        lambda late, book: f"{book.temperature(late.change.start_c)} to {book.temperature(late.change.end_c)}",
-    ),
+    Fact("way", "the truth goes from",
+         lambda late, book: f"{book.temperature(late.change.start_c)} to {book.temperature(late.change.end_c)}"),
     Fact("change", "it changes", _change),
     Fact("limits", "limits", lambda late, book: limits_told(late.limits_c, book)),
-    Fact("limit", "limit passed", _of_budget(lambda budget, book: book.temperature(budget.limit_c))),
+    Fact("limit", "limit passed", _temperature_of("limit_c")),
     *(_alone(name) for name in ADDED),
     Fact("together", "lag and smoothing, exactly", _seconds_of("together_s")),
     Fact("apart", "lag and smoothing, added", lambda late, _: seconds(late.together_added_s) if late.budget else None),
-    Fact(
-        "worst",
-        "all, exactly, at worst",
-        lambda late, _: seconds(late.budget.worst_s) if late.budget else "no limit is passed",
-        head=lambda late: "late at worst" if late.budget else "",
-        short=lambda late: "worst" if late.budget else "",
-    ),
+    Fact("worst", "all, exactly, at worst",
+         lambda late, _: seconds(late.budget.worst_s) if late.budget else "no limit is passed",
+         head=lambda late: "late at worst" if late.budget else "", short=lambda late: "worst" if late.budget else ""),
     Fact("mean", "all, exactly, on average", _seconds_of("mean_s"), "late on average", "mean"),
     Fact("sum", "all, added, at worst", _seconds_of("added_worst_s")),
     Fact("output", "lamp and buzzer, at worst", _seconds_of("output_worst_s")),
-    Fact(
-        "reached",
-        "the truth then, at worst",
-        _of_budget(lambda budget, book: book.temperature(budget.reached_worst_c)),
-        head="the truth is then",
-        short="then",
-    ),
-    Fact(
-        "reached_mean",
-        "the truth then, on average",
-        _of_budget(lambda budget, book: book.temperature(budget.reached_mean_c)),
-    ),
+    Fact("reached", "the truth then, at worst", _temperature_of("reached_worst_c"), "the truth is then", "then"),
+    Fact("reached_mean", "the truth then, on average", _temperature_of("reached_mean_c")),
     Fact("wait", "the loop waits", lambda late, _: seconds(late.wait_s)),
     Fact("pass", "a pass of the loop takes", lambda late, _: seconds(late.loop.period_s)),
     Fact("characters", "characters on the line take", lambda late, _: seconds(late.loop.line_s)),

@@ -185,24 +185,15 @@ def compute(design, t_c, log, position, window_min):
 # ---- told
 
 
-def _figure(name, digits, signed=True):
-    """A figure of the window with its expanded uncertainty."""
+def _figure(name, digits, signed=True, brief=None):
+    """A figure of the window with its expanded uncertainty; for the back row without, `brief` behind it."""
 
     def tell(at, book):
         found = getattr(at.found, name)
         if found is None:
             return None
-        return f"{book.span(found.value, digits, signed)} ± {book.span(found.expanded(), digits)}"
-
-    return tell
-
-
-def _brief(name, digits, signed=True, end=""):
-    """The figure alone, for the back row."""
-
-    def tell(at, book):
-        found = getattr(at.found, name)
-        return None if found is None else book.span(found.value, digits, signed) + end
+        value = book.span(found.value, digits, signed)
+        return f"{value} ± {book.span(found.expanded(), digits)}" if brief is None else value + brief
 
     return tell
 
@@ -227,17 +218,15 @@ def _account(record):
 
 
 FACTS = Facts([
+    Fact("log", "log file", lambda at, _: at.log.name if isinstance(at.log, Path) else None),
     Fact("column", "column of the readings", lambda at, _: at.loaded.column),
     Fact("lines", "lines of the log", _of_record(lambda record: record.lines)),
     Fact("read", "how it was read", _of_record(lambda record: "; ".join(record.told))),
     Fact("rows", "rows of numbers", _of_record(lambda record: record.rows)),
     Fact("account", "its lines are", _of_record(_account)),
     Fact("skipped", "left out", _of_record(_skipped)),
-    Fact(
-        "first",
-        "first line skipped",
-        _of_record(lambda record: ", ".join(f"{each.reason}: {each.lines[0]}" for each in record.skipped)),
-    ),
+    Fact("first", "first line skipped",
+         _of_record(lambda record: ", ".join(f"{each.reason}: {each.lines[0]}" for each in record.skipped))),
     Fact("gaps", "gaps", _of_record(lambda record: record.gaps().rows.size)),
     Fact("period", "usual time between rows", _of_record(lambda record: f"{record.period_s:.3f} s")),
     Fact("window", "window", lambda at, _: f"{at.start_min:.1f} to {at.end_min:.1f} min"),
@@ -246,30 +235,16 @@ FACTS = Facts([
     Fact("lost", "lines skipped in it", lambda at, _: str(at.skipped)),
     Fact("truth", "truth", lambda at, book: book.temperature(at.t_c)),
     Fact("mean", "mean", lambda at, book: book.temperature(at.found.mean_c, 2) if at.found.count else None),
-    Fact(
-        "offset",
-        "offset, reading minus truth (95 %)",
-        _figure("offset_c", 2),
-        head="offset, reading minus truth",
-        short="offset",
-        brief=_brief("offset_c", 2),
-    ),
-    Fact("noise", "noise (95 %)", _figure("noise_c", 3, False), "noise", "noise", brief=_brief("noise_c", 3, False)),
-    Fact(
-        "drift",
-        "drift in an hour (95 %)",
-        _figure("drift_c", 2),
-        head="drift, an hour",
-        short="drift",
-        brief=_brief("drift_c", 2, end="/h"),
-    ),
+    Fact("offset", "offset, reading minus truth (95 %)", _figure("offset_c", 2),
+         "offset, reading minus truth", "offset", brief=_figure("offset_c", 2, brief="")),
+    Fact("noise", "noise (95 %)", _figure("noise_c", 3, False), "noise", "noise",
+         brief=_figure("noise_c", 3, False, brief="")),
+    Fact("drift", "drift in an hour (95 %)", _figure("drift_c", 2), "drift, an hour", "drift",
+         brief=_figure("drift_c", 2, brief="/h")),
     Fact("model_noise", "the model's noise", _of_model(lambda model, book: book.span(model.noise_c, 3))),
     Fact("model", "the model's reading", _of_model(lambda model, book: book.temperature(model.reading_c, 2))),
-    Fact(
-        "expanded",
-        "expanded uncertainty of a reading by the budget",
-        _of_model(lambda model, book: book.span(model.expanded_c, 1)),
-    ),
+    Fact("expanded", "expanded uncertainty of a reading by the budget",
+         _of_model(lambda model, book: book.span(model.expanded_c, 1))),
 ])  # fmt: skip
 
 
@@ -282,7 +257,7 @@ def words(at, book):
     −0.08 °C ± 0.01 °C from 23.2 °C, noise 0.065 °C ± 0.004 °C (model 0.061 °C), drift +1.12 °C ± 0.11 °C an hour.
     """
     told = FACTS.told(at, book)
-    own = f"{at.log.name}, column {{column}}: " if isinstance(at.log, Path) else ""
+    own = "{log}, column {column}: " if told["log"] else ""
     model = " (model {model_noise})" if at.found.expected else ""
     figures = f", mean {{mean}}; offset {{offset}} from {{truth}}, noise {{noise}}{model}, drift {{drift}} an hour"
     template = (
@@ -305,26 +280,31 @@ def _outline(at):
     return np.column_stack([minutes, minutes + at.loaded.duration_min / lowest.size, lowest, highest])
 
 
-def _gaps(start, length):
-    """Gaps as they lie in a stretch that begins at `start(at)` and is `length(at)` long [min], over the whole scale."""
+def _stretch(at, near):
+    """Where the window, or else the whole log, begins and how long it is [min]."""
+    return (at.start_min, at.window_min) if near else (0.0, at.loaded.duration_min)
 
+
+def _gaps(near):
     def rows(at):
-        inside = np.clip(at.loaded.gaps - start(at), 0, length(at))
+        start, length = _stretch(at, near)
+        inside = np.clip(at.loaded.gaps - start, 0, length)
         return [(*ends, *at.loaded.scale_c) for ends in inside if ends[1] > ends[0]]
 
-    return rows
+    return Bars(rows, HATCHED, "gap" if near else "")
 
 
-def _skips(foot, start, length):
-    """Skipped lines, near the foot by its share of the scale, in a stretch as for gaps."""
+def _skips(near, foot):
+    """Skipped lines, near the foot by its share of the scale."""
 
     def points(at):
-        inside = at.loaded.skipped - start(at)
-        inside = inside[(inside >= 0) & (inside <= length(at))]
+        start, length = _stretch(at, near)
+        inside = at.loaded.skipped - start
+        inside = inside[(inside >= 0) & (inside <= length)]
         low, high = at.loaded.scale_c
         return inside, np.full(inside.size, low + foot * (high - low))
 
-    return points
+    return Line(points, Stroke(QUIET), "skipped" if near else "", dots="x", joined=False, size=3.0)
 
 
 def _model(at):
@@ -338,54 +318,30 @@ def _model_band(at):
     return [(0.0, at.window_min, *reach)] if expected else ()
 
 
-def _chart(time, tall, *stretch, marks, named=False):
-    """A chart of a stretch of the log: what both show over the marks of each."""
-    return Chart(
-        time,
-        Axis(span=lambda at: at.loaded.scale_c, scale="temperature"),
-        (
-            *marks[:1],
-            Bars(_gaps(*stretch), HATCHED, "gap" if named else ""),
-            *marks[1:],
-            Line(
-                _skips(0.08 / tall, *stretch),
-                Stroke(QUIET),
-                "skipped" if named else "",
-                dots="x",
-                joined=False,
-                size=3.0,
-            ),
-        ),
-        tall,
-    )
-
-
-WHOLE = _chart(
+WINDOWED = {**SHADED, "edgecolor": INK, "lw": 1.5}
+SCALE = Axis(span=lambda at: at.loaded.scale_c, scale="temperature")
+WHOLE = Chart(
     Axis("minutes of the log", span=lambda at: (0.0, at.loaded.duration_min), room=False),
-    0.46,
-    lambda at: 0.0,
-    lambda at: at.loaded.duration_min,
-    marks=(
-        Bars(
-            lambda at: [(at.start_min, at.end_min, *at.loaded.scale_c)],
-            {**SHADED, "edgecolor": INK, "lw": 1.5},
-            handle="position",
-        ),
+    SCALE,
+    (
+        Bars(lambda at: [(at.start_min, at.end_min, *at.loaded.scale_c)], WINDOWED, handle="position"),
+        _gaps(near=False),
         Bars(_outline, {"facecolor": ORANGE, "edgecolor": ORANGE, "lw": 1.0}),
+        _skips(near=False, foot=0.17),
     ),
+    tall=0.46,
 )
-NEAR = _chart(
+NEAR = Chart(
     Axis("minutes of the window", span=lambda at: (0.0, at.window_min)),
-    1.0,
-    lambda at: at.start_min,
-    lambda at: at.window_min,
-    marks=(
+    SCALE,
+    (
         Bars(_model_band, TINTED),
+        _gaps(near=True),
         Line(lambda at: (at.minutes - at.start_min, at.readings_c), Stroke(ORANGE), dots=".", joined=False, size=2.0),
         Levels(lambda at: (at.t_c,), TRUTH, most=1, handle="t_c", key="truth"),
         Levels(_model, SENSOR, most=1, key="model ± U"),
+        _skips(near=True, foot=0.08),
     ),
-    named=True,
 )
 PLAN = Plan(
     title="A recorded log, a window of it, and the model",
