@@ -42,6 +42,20 @@ def make(name, **options):
     return Explorer(MODULES[name].PLAN, **options)
 
 
+def a_slide(explorer):
+    """A slider that changes what is seen as the explorer stands."""
+    sliders = [control for control in explorer.plan.controls if not control.options]
+    return next(control for control in sliders if has_effect(explorer, control, {}))
+
+
+def placed(explorer, part):
+    """That slider's name and value, so far along its range."""
+    control = a_slide(explorer)
+    explorer.reset()
+    value = control.low + part * (control.high - control.low)
+    return {control.name: value if control.digits else round(value)}
+
+
 def image(explorer):
     return explorer._image.value
 
@@ -133,14 +147,14 @@ def test_random_settings_are_drawn_and_told(name, examples):
 
 @every_explorer
 @pytest.mark.parametrize("room", [False, True])
-@pytest.mark.parametrize("at_c", [(61.3,), pytest.param((-30.0, 25.0, 31.4), marks=pytest.mark.long)])
-def test_kept_background_equals_a_full_draw(name, room, at_c):
+@pytest.mark.parametrize("parts", [(0.6,), pytest.param((0.13, 0.41, 0.85), marks=pytest.mark.long)])
+def test_kept_background_equals_a_full_draw(name, room, parts):
     """The fast picture has not one pixel that a full draw has not."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
     explorer = make(name, room=room)
-    for t_c in at_c:
-        explorer.move(t_c=t_c)
+    for part in parts:
+        explorer.move(**placed(explorer, part))
         picture = explorer._picture
         picture.png()
         fast = np.array(picture.canvas.buffer_rgba())
@@ -152,7 +166,7 @@ def test_kept_background_equals_a_full_draw(name, room, at_c):
         for artist in picture._movers:
             artist.set_animated(True)
         picture.figure.set_canvas(picture.canvas)
-        assert np.array_equal(fast, full), f"{(fast != full).any(axis=2).sum()} pixels differ at {t_c}"
+        assert np.array_equal(fast, full), f"{(fast != full).any(axis=2).sum()} pixels differ at {part}"
 
 
 @every_explorer
@@ -171,7 +185,7 @@ def test_back_row_type_is_large_enough(name):
 def test_text_is_ink_and_stays_inside(name, room):
     """Text is at 7:1 or better on paper, and no visible text is cut by the picture's edge."""
     explorer = make(name, room=room)
-    explorer.move(t_c=31.4)
+    explorer.move(**placed(explorer, 0.44))
     picture = explorer._picture
     width, height = picture.look.size
     renderer = picture.canvas.get_renderer()
@@ -209,9 +223,9 @@ def contrast_with_white(colour):
 
 @every_explorer
 def test_reset_brings_back_the_start(name):
-    explorer = make(name, t_c=21.0)
+    explorer = make(name, **placed(make(name), 0.3))
     before = (explorer.settings(), explorer.words(), image(explorer))
-    explorer.move(t_c=90.0)
+    explorer.move(**placed(explorer, 0.9))
     assert explorer.words() != before[1]
     explorer.reset()
     assert (explorer.settings(), explorer.words(), image(explorer)) == before
@@ -323,18 +337,19 @@ def test_stored_output_needs_no_kernel(name):
 @every_explorer
 def test_an_error_is_told_with_what_to_do(name, monkeypatch):
     explorer = make(name)
+    slide = explorer._inputs[a_slide(explorer).name]
     monkeypatch.delenv("TEMPKIT_STRICT")
 
     def broken(*_, **__):
         raise RuntimeError("the maths gave up")
 
     explorer.plan = tempkit.explorers.stage.Plan(**{**vars(explorer.plan), "compute": broken})
-    explorer._inputs["t_c"].value += 1
+    slide.value = slide.low if slide.value == slide.high else slide.high
     assert "the maths gave up" in explorer._told.value and "Reset" in explorer._told.value
     assert image(explorer) == ""
     monkeypatch.setenv("TEMPKIT_STRICT", "1")
     with pytest.raises(RuntimeError, match="gave up"):
-        explorer._inputs["t_c"].value += 1
+        slide.value = slide.low if slide.value == slide.high else slide.high
 
 
 def test_unknown_control_is_named():
@@ -395,21 +410,25 @@ def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_pat
         check_together(explorer)
     explorer.reset()
     check_together(explorer)
-    slide = explorer._inputs["t_c"]
-    slide.enter(f"{(slide.low + slide.high) / 2:.1f}".replace(".", ","))
-    assert not slide.said and slide.value != explorer.plan.controls[0].start
+    control = a_slide(explorer)
+    explorer.reset()
+    slide = explorer._inputs[control.name]
+    start = slide.value
+    slide.enter(f"{slide.low + 0.4 * (slide.high - slide.low):.{control.digits}f}".replace(".", ","))
+    assert not slide.said and slide.value != start
     check_together(explorer)
     explorer._file.value = str(tmp_path / "my-design.toml")
     explorer.save()
-    explorer.move(t_c=24.5)
+    explorer.move(**{control.name: control.high})
     check_together(explorer)
     explorer.load()
     check_together(explorer)
     explorer._room_button.value = not book.room
     check_together(explorer)
-    guess = tempkit.explorers.prediction("What?", 1.0, "V", explorer=explorer, settings={"t_c": 21.5})
+    settings = {control.name: control.low}
+    guess = tempkit.explorers.predict("What?", 1.0, "V", explorer=explorer, settings=settings)
     guess.commit("2")
-    assert explorer.settings()["t_c"] == pytest.approx(21.5)
+    assert explorer.settings()[control.name] == pytest.approx(control.low)
     check_together(explorer)
     explorer.reset()
     check_together(explorer)
@@ -522,7 +541,7 @@ def test_callbacks_from_other_threads_do_not_tear_the_picture():
 
 def test_prediction_tells_both_and_moves_the_explorer():
     explorer = make("reference")
-    guess = tempkit.explorers.prediction("What is printed?", 28.86, "°C", explorer=explorer, settings={"true_v": 4.75})
+    guess = tempkit.explorers.predict("What is printed?", 28.86, "°C", explorer=explorer, settings={"true_v": 4.75})
     assert "28.9" not in guess.words() and "28.9" not in guess.static_html()
     assert guess.commit("abc") and explorer.settings()["true_v"] == 5.0
     assert guess.commit("24,5").startswith("You said 24.5 °C; it is 28.9 °C. You were 4.4 °C too low.")
