@@ -414,7 +414,7 @@ def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_pat
     explorer.reset()
     slide = explorer._inputs[control.name]
     start = slide.value
-    slide.enter(f"{slide.low + 0.4 * (slide.high - slide.low):.{control.digits}f}".replace(".", ","))
+    slide.enter(f"{slide.low + 0.37 * (slide.high - slide.low):.{control.digits}f}".replace(".", ","))
     assert not slide.said and slide.value != start
     check_together(explorer)
     explorer._file.value = str(tmp_path / "my-design.toml")
