@@ -126,13 +126,17 @@ class Facts(tuple):
 
 @dataclass(frozen=True)
 class Chart:
-    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts."""
+    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts.
+
+    A `bare` one shows its marks alone, without axes, as a drawing.
+    """
 
     x: Axis
     y: Axis
     marks: tuple
     tall: float = 1.0
     wide: float = 1.0
+    bare: bool = False
 
 
 class Panel:
@@ -258,6 +262,10 @@ class ChartPicture(Picture):
                 places = [declared.shown(place, self.book) for place, _ in pairs]
                 axis.set_ticks(places, [word or f"{place:g}" for place, (_, word) in zip(places, pairs, strict=True)])
         axes.set(xlim=x[0], ylim=y[0])
+        if chart.bare:
+            axes.axis("off")
+            for side in axes.spines.values():
+                side.set_visible(False)
         return Panel(self, chart, axes)
 
     def move(self, result):
