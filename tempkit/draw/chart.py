@@ -39,17 +39,19 @@ EDGE = Stroke(INK, DOTS, 0.6)
 HATCHED = {"facecolor": "none", "edgecolor": "#8c8c8c", "hatch": "////", "lw": 0}
 TINTED = {"facecolor": BLUE, "alpha": 0.22, "lw": 0}
 SHADED = {"facecolor": "#e6e6e6", "lw": 0}
+ON_PAPER = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85}
 
 
 @dataclass(frozen=True)
 class Axis:
     """One axis: its `label`, `unit` and `span` (low, high), which may be a function of the result.
 
-    With `scale` "temperature" or "span" numbers are given in degC and shown in the reader's scale, which is the unit.
+    With `scale` "temperature" or "span" numbers are given in degC and shown in the reader's scale, which is the unit;
+    with "per span" they are so many of `unit` for 1 degC.
     `factor` turns given numbers into shown ones (1 / 60: seconds as minutes). `ticks` are places to mark, as a tuple
     or pairs (place, words), a function of the result giving these, or None to leave them to the picture.
 
-    >>> Axis("time", "min", factor=1 / 60).shown(120.0, Book())
+    >>> float(Axis("time", "min", factor=1 / 60).shown(120.0, Book()))
     2.0
     """
 
@@ -65,11 +67,19 @@ class Axis:
         """Given numbers as the axis shows them."""
         if self.scale == "temperature":
             return book.from_celsius(values)
+        if self.scale == "per span":
+            return np.divide(values, book.span_from_celsius(1.0))[()]
         return book.span_from_celsius(values) if self.scale == "span" else np.multiply(values, self.factor)[()]
+
+    def unit_told(self, book):
+        """The unit as the reader sees it."""
+        if self.scale == "per span":
+            return f"{self.unit}/{book.sign}"
+        return book.sign if self.scale else self.unit
 
     def name(self, book):
         """Label and unit, as printed at the axis."""
-        return ", ".join(part for part in (self.label, book.sign if self.scale else self.unit) if part)
+        return ", ".join(part for part in (self.label, self.unit_told(book)) if part)
 
     def ends(self, result, book):
         """The span as shown, for a result."""
@@ -128,7 +138,8 @@ class Facts(tuple):
 class Chart:
     """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts.
 
-    A `bare` one shows its marks alone, without axes, as a drawing.
+    `room` False leaves it out in the back row, `boxed` draws all four sides, as of a lens. A `bare` one shows its marks
+    alone, without axes, as a drawing.
     """
 
     x: Axis
@@ -136,6 +147,8 @@ class Chart:
     marks: tuple
     tall: float = 1.0
     wide: float = 1.0
+    room: bool = True
+    boxed: bool = False
     bare: bool = False
 
 
@@ -183,6 +196,7 @@ class Panel:
 class Charts:
     """The declaration of a picture: rows of charts, the upper first, and the facts at its head.
 
+    Where rows above one another have the same x axes, these have numbers and names once, beneath the lowest.
     Called with a look and a book it gives the picture: `Charts(chart, heads=FACTS)(Look(), Book())`.
     """
 
@@ -201,7 +215,9 @@ class ChartPicture(Picture):
         super().__init__(look or Look())
         self.declared, self.book = declared, book or Book()
         self.heads = [fact for fact in declared.heads if not (self.look.room and fact.short is None)]
-        self.charts = [chart for row in declared.rows for chart in row]
+        rows = [[chart for chart in row if chart.room or not self.look.room] for row in declared.rows]
+        self.rows = [row for row in rows if row]
+        self.charts = [chart for row in self.rows for chart in row]
 
     def frame(self, result):
         """Ends and ticks of all axes: what stands still from one result to the next."""
@@ -216,9 +232,11 @@ class ChartPicture(Picture):
         top = self._lay_heads(height)
         top = self._lay_key(top)
         settled = iter(frame)
-        self.panels = [
-            [self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.declared.rows
-        ]
+        self.panels = [[self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.rows]
+        for above, beneath in itertools.pairwise(self.panels):
+            for panel in above if _share(above, beneath) else ():
+                panel.axes.tick_params(axis="x", labelbottom=False)
+                panel.axes.set_xlabel("")
         _place(self, self.panels, (0, 0, width, top))
         self._movers_of_marks = [
             move for row in self.panels for panel in row for mark in panel.chart.marks if (move := mark.build(panel))
@@ -260,12 +278,16 @@ class ChartPicture(Picture):
             if ticks is not None:
                 pairs = [tick if isinstance(tick, tuple) else (tick, None) for tick in ticks]
                 places = [declared.shown(place, self.book) for place, _ in pairs]
-                axis.set_ticks(places, [word or f"{place:g}" for place, (_, word) in zip(places, pairs, strict=True)])
+                words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
+                axis.set_ticks(places, words)
         axes.set(xlim=x[0], ylim=y[0])
         if chart.bare:
             axes.axis("off")
             for side in axes.spines.values():
                 side.set_visible(False)
+        for side in ("top", "right") if chart.boxed else ():
+            axes.spines[side].set(visible=True, zorder=8.5)
+            self.moving(axes.spines[side])
         return Panel(self, chart, axes)
 
     def move(self, result):
@@ -280,39 +302,45 @@ class ChartPicture(Picture):
             move(result)
 
 
+def _share(above, beneath):
+    return [panel.chart.x for panel in above] == [panel.chart.x for panel in beneath]
+
+
 def _place(picture, rows, box):
     """Give every panel its box: rows by their share of the height, in each row by share of the width.
 
     How far ticks and labels stand out is measured, so that nothing is cut at any size; panels above one another
-    begin at the same x.
+    begin and end at the same x.
     """
     renderer, (left, bottom, width, height) = picture.canvas.get_renderer(), box
     gap = picture.look.body
+    gaps = [0.3 * gap if _share(*pair) else gap for pair in itertools.pairwise(rows)]
     outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
-    first = max(row[0][0] for row in outs)
+    first, last = max(row[0][0] for row in outs), max(0.8 * gap, *(row[-1][3] for row in outs))
     needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
-    free = height - sum(needs) - gap * (len(rows) - 1) - 0.4 * gap
+    free = height - sum(needs) - sum(gaps) - 0.4 * gap
     talls = [max(panel.chart.tall for panel in row) for row in rows]
     y = bottom + height - 0.2 * gap
-    for row, out, tall in zip(rows, outs, talls, strict=True):
+    for row, out, tall, beneath in zip(rows, outs, talls, [*gaps, 0], strict=True):
         up = free * tall / sum(talls)
         y -= max(each[2] for each in out) + up
         lefts = [first, *(each[0] + gap for each in out[1:])]
-        rest = width - 6 - sum(lefts) - sum(max(each[3], 0.8 * gap) for each in out)
+        rights = [*(max(each[3], 0.8 * gap) for each in out[:-1]), last]
+        rest = width - 6 - sum(lefts) - sum(rights)
         x, wides = left, sum(panel.chart.wide for panel in row)
-        for panel, each, beside in zip(row, out, lefts, strict=True):
+        for panel, before, after in zip(row, lefts, rights, strict=True):
             across = rest * panel.chart.wide / wides
-            panel.axes.set_position(picture.part(x + beside, y, across, up))
-            x += beside + across + max(each[3], 0.8 * gap)
+            panel.axes.set_position(picture.part(x + before, y, across, up))
+            x += before + across + after
             if panel.axes.yaxis.label.get_window_extent(renderer).height > up + 2 * gap:
-                panel.axes.set_ylabel(panel.book.sign if panel.chart.y.scale else panel.chart.y.unit)
-        y -= max(each[1] for each in out) + gap
+                panel.axes.set_ylabel(panel.chart.y.unit_told(panel.book))
+        y -= max(each[1] for each in out) + beneath
 
 
 def _stands_out(panel, renderer):
     """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
     panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
-    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer)
+    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer, for_layout_only=True)
     right = max([outer.x1 - inner.x1, *(mark.beside(panel) for mark in panel.chart.marks if hasattr(mark, "beside"))])
     return inner.x0 - outer.x0 + 4, inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, right
 
@@ -324,7 +352,7 @@ def _stands_out(panel, renderer):
 class Line:
     """A curve through `at(result)` -> (x, y), with its name `key`; `steps` draws stairs, `dots` marks the points.
 
-    `gone(result)` -> True leaves it out.
+    `size` is that of a point, in widths of the look's main line; without `joined` there are only the points.
     """
 
     at: Callable
@@ -333,11 +361,12 @@ class Line:
     steps: bool = False
     dots: str = ""
     joined: bool = True
+    size: float = 1.7
 
     def _style(self, look):
         style = {**self.stroke.style(look), **({"drawstyle": "steps-post"} if self.steps else {})}
         if self.dots:
-            style |= {"marker": self.dots, "ms": 1.7 * look.line}
+            style |= {"marker": self.dots, "ms": self.size * look.line, "mew": look.line if self.dots == "x" else 1.0}
         return style if self.joined else {**style, "ls": ""}
 
     def build(self, panel):
@@ -506,19 +535,21 @@ class Segment:
 class Ring:
     """Where we are now: a ring at `at(result)` -> (x, y), or None, with ink to both axes.
 
-    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y.
+    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y. A `hollow` ring
+    shows what lies beneath it.
     """
 
     at: Callable
     drops: bool = True
     handle: str = ""
     handle_y: str = ""
+    hollow: bool = False
 
     def build(self, panel):
         lines = [panel.line(TRUTH) for _ in range(2 if self.drops else 0)]
         width = panel.look.line
-        style = {"marker": "o", "ms": 4 * width, "mfc": PAPER, "mec": INK, "mew": width, "ls": "", "clip_on": False}
-        ring = panel.moves(panel.axes.plot([], [], **style)[0])
+        style = {"marker": "o", "ms": 4 * width, "mec": INK, "mew": width, "ls": "", "clip_on": False}
+        ring = panel.moves(panel.axes.plot([], [], mfc="none" if self.hollow else PAPER, **style)[0])
 
         def move(result):
             place = self.at(result)
@@ -537,16 +568,22 @@ class Ring:
 
 @dataclass(frozen=True)
 class Named:
-    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be."""
+    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be.
+
+    Words may be a function of the panel, for its book and look. With `paper` they stand on paper of their own.
+    """
 
     at: Callable
     most: int = 1
     ha: str = "left"
     va: str = "bottom"
     bold: bool = False
+    paper: bool = False
 
     def build(self, panel):
         texts = [panel.words(ha=self.ha, va=self.va, bold=self.bold) for _ in range(self.most)]
+        for text in texts if self.paper else ():
+            text.set_bbox(ON_PAPER)
 
         def move(result):
             rows = list(self.at(result))
@@ -555,6 +592,52 @@ class Named:
                 if i < len(rows):
                     x, y, words = rows[i]
                     text.set(position=(panel.x(x), panel.y(y)))
-                    text.set_text(words)
+                    text.set_text(words(panel) if callable(words) else words)
 
         return move
+
+
+@dataclass(frozen=True)
+class Labels:
+    """Labels along the x axis that move, `at(result)` -> pairs (place, words), or with `upright` along the y axis.
+
+    The axis declares as many `ticks`, with the longest words there can be: these are not seen, and keep the room free;
+    without `marked` nothing of the ticks is. Two neighbours that would touch are pushed apart. Words as for `Named`.
+    """
+
+    at: Callable
+    upright: bool = False
+    marked: bool = True
+
+    def build(self, panel):
+        axes = panel.axes
+        which = "y" if self.upright else "x"
+        axes.tick_params(which, labelcolor="none", length=5 if self.marked else 0)
+        axes.grid(self.marked, axis=which)
+        where = axes.get_yaxis_text1_transform if self.upright else axes.get_xaxis_text1_transform
+        transform, va, ha = where(8.5 if self.marked else 3.5)
+        count = len((axes.yaxis if self.upright else axes.xaxis).get_ticklocs())
+        texts = [panel.words(transform=transform, va=va, ha=ha, clip_on=False) for _ in range(count)]
+        renderer = panel.picture.canvas.get_renderer()
+
+        def move(result):
+            rows = sorted(self.at(result), key=lambda row: row[0])
+            places = [(panel.y if self.upright else panel.x)(place) for place, _ in rows]
+            for i, text in enumerate(texts):
+                words = rows[i][1] if i < len(rows) else ""
+                text.set(visible=i < len(rows), text=words(panel) if callable(words) else words)
+            places = self._apart(panel, places, [text.get_window_extent(renderer).width for text in texts])
+            for text, place in zip(texts, places, strict=False):
+                text.set(**{which: place})
+
+        return move
+
+    def _apart(self, panel, places, widths):
+        box = panel.axes.get_window_extent()
+        ends, long = (panel.axes.get_ylim(), box.height) if self.upright else (panel.axes.get_xlim(), box.width)
+        for i in range(1, len(places)):
+            least = 1.15 * panel.look.body if self.upright else sum(widths[i - 1 : i + 1]) / 2 + 0.4 * panel.look.body
+            lacks = least * (max(ends) - min(ends)) / long - (places[i] - places[i - 1])
+            if lacks > 0:
+                places[i - 1], places[i] = places[i - 1] - lacks / 2, places[i] + lacks / 2
+        return places
