@@ -245,7 +245,7 @@ class ChartPicture(Picture):
     def _lay_heads(self, height):
         """Names and values of the facts at the head, each with its share; returns the height left beneath them."""
         if not self.heads:
-            return height
+            return height - 0.5 * self.look.body
         body, shares = self.look.body, np.cumsum([0, *(fact.wide for fact in self.heads)])
         xs = [20 + share * (self.look.size[0] - 20) / shares[-1] for share in shares[:-1]]
         names = None if self.look.room else height - 10
@@ -270,9 +270,11 @@ class ChartPicture(Picture):
 
     def _panel(self, chart, x, y):
         axes = self.chart((0, 0, 1, 1), chart.x.name(self.book), chart.y.name(self.book), x[0], y[0])
-        for axis, (_, ticks), declared in ((axes.xaxis, x, chart.x), (axes.yaxis, y, chart.y)):
+        for axis, (ends, ticks), declared in ((axes.xaxis, x, chart.x), (axes.yaxis, y, chart.y)):
             if declared.log:
                 (axes.set_xscale if axis is axes.xaxis else axes.set_yscale)("log")
+                if max(ends) < 300 * min(ends):  # else whole tenfolds are enough
+                    axis.get_major_locator().set_params(subs=(1, 2, 5))
                 axis.set_minor_formatter("")
                 axis.set_major_formatter("{x:g}")
             if ticks is not None:
@@ -641,3 +643,38 @@ class Labels:
             if lacks > 0:
                 places[i - 1], places[i] = places[i - 1] - lacks / 2, places[i] + lacks / 2
         return places
+
+
+@dataclass(frozen=True)
+class Markers:
+    """Hollow markers at the places `at(result)` -> (x, y), numbers or arrays; beyond the axes they are left out.
+
+    `handle` names the control that a reader moves by taking one along x.
+    """
+
+    at: Callable
+    marker: str = "o"
+    edge: str = INK
+    face: str = PAPER
+    key: str = ""
+    handle: str = ""
+
+    def _style(self, look):
+        rim = look.line if self.face == PAPER else look.line / 3
+        return {"ms": 3 * look.line, "mew": rim, "marker": self.marker, "mec": self.edge, "mfc": self.face, "ls": ""}
+
+    def build(self, panel):
+        markers = panel.moves(panel.axes.plot([], [], clip_on=False, **self._style(panel.look))[0])
+        (low, high), (foot, top) = panel.axes.get_xlim(), panel.axes.get_ylim()
+
+        def move(result):
+            x, y = (np.atleast_1d(np.asarray(values, float)) for values in self.at(result))
+            x, y = panel.x(x), panel.y(y)
+            inside = (low <= x) & (x <= high) & (foot <= y) & (y <= top)
+            markers.set_data(x[inside], y[inside])
+
+        return move
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        picture.page.plot([x + long / 2], [y], **self._style(picture.look))

@@ -1,6 +1,5 @@
 """Chapter 12: a thermocouple and its cold junction, added right, as voltages, and wrong, as temperatures."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
@@ -14,7 +13,6 @@ from tempkit.draw import (
     DOTS,
     INK,
     ORANGE,
-    PAPER,
     PINK,
     QUIET,
     READING,
@@ -25,6 +23,7 @@ from tempkit.draw import (
     Facts,
     Levels,
     Line,
+    Markers,
     Ring,
     Segment,
     Stroke,
@@ -201,40 +200,6 @@ def facts(at, book):
 # ---- the picture: left the curve on which voltages are added, right by how much adding temperatures is off
 
 
-@dataclass(frozen=True)
-class Place:
-    """A place `at(result)` -> (x, y) on a curve, as a hollow marker; left out beyond the axes.
-
-    `handle` names the control that a reader moves by taking it along x.
-    """
-
-    at: Callable
-    marker: str
-    color: str
-    key: str
-    handle: str = ""
-
-    def _style(self, look):
-        wide = {"ms": (2.6 if look.room else 3.6) * look.line, "mew": look.line}
-        return {**wide, "marker": self.marker, "mec": self.color, "mfc": PAPER, "ls": "", "clip_on": False}
-
-    def build(self, panel):
-        place = panel.moves(panel.axes.plot([], [], **self._style(panel.look))[0])
-        (low, high), (foot, top) = panel.axes.get_xlim(), panel.axes.get_ylim()
-
-        def move(result):
-            x, y = self.at(result)
-            x, y = panel.x(x), panel.y(y)
-            place.set_data([x], [y])
-            place.set_visible(bool(low <= x <= high and foot <= y <= top))
-
-        return move
-
-    def sample(self, picture, x, y, long):
-        """The sample in the key."""
-        picture.page.plot([x + long / 2], [y], **self._style(picture.look))
-
-
 @cache
 def _curve(letter):
     over_c = np.linspace(*SHOWN_C, 200)
@@ -285,9 +250,9 @@ CURVES = Chart(
         Line(lambda at: _curve(at.couple.letter), CURVE),
         Segment(given, Stroke(INK, DASHES, 1.6)),
         Segment(alone, Stroke(ORANGE, (0, (1, 1)), 1.6)),
-        Place(lambda at: given(at)[2:], "o", INK, "hot", handle="t_c"),
-        Place(lambda at: (at.cold_c, 1000 * at.cold_v), "s", PINK, "cold", handle="cold_c"),
-        Place(lambda at: alone(at)[2:], "^", ORANGE, "alone"),
+        Markers(lambda at: given(at)[2:], key="hot", handle="t_c"),
+        Markers(lambda at: (at.cold_c, 1000 * at.cold_v), "s", PINK, key="cold", handle="cold_c"),
+        Markers(lambda at: alone(at)[2:], "^", ORANGE, key="alone"),
     ),
     wide=1.5,
 )

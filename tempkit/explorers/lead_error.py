@@ -240,7 +240,7 @@ def _now(led):
 
 
 OVER_LENGTH = Chart(
-    Axis("length of the lead", "m", SHOWN_M, log=True, ticks=(1, 2, 5, 10, 20, 50, 100)),
+    Axis("length of the lead", "m", SHOWN_M, log=True),
     Axis("largest error", span=ERRORS_C, scale="span", log=True),
     (
         Line(_class, LIMIT, "its class"),
