@@ -42,18 +42,27 @@ def make(name, **options):
     return Explorer(MODULES[name].PLAN, **options)
 
 
+def along(control, part):
+    """A slider's name and its value so far along its range."""
+    value = control.low + part * (control.high - control.low)
+    return {control.name: value if control.digits else round(value)}
+
+
 def a_slide(explorer):
-    """A slider that changes what is seen as the explorer stands."""
-    sliders = [control for control in explorer.plan.controls if not control.options]
-    return next(control for control in sliders if has_effect(explorer, control, {}))
+    """A slider that changes what is told as the explorer starts."""
+    for control in explorer.plan.controls:
+        if not control.options:
+            explorer.reset()
+            told = [explorer.move(**along(control, part)) for part in (0.3, 0.9)]
+            explorer.reset()
+            if told[0] != told[1]:
+                return control
+    raise AssertionError("no slider changes what is told")
 
 
 def placed(explorer, part):
     """That slider's name and value, so far along its range."""
-    control = a_slide(explorer)
-    explorer.reset()
-    value = control.low + part * (control.high - control.low)
-    return {control.name: value if control.digits else round(value)}
+    return along(a_slide(explorer), part)
 
 
 def image(explorer):
@@ -411,7 +420,6 @@ def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_pat
     explorer.reset()
     check_together(explorer)
     control = a_slide(explorer)
-    explorer.reset()
     slide = explorer._inputs[control.name]
     start = slide.value
     slide.enter(f"{slide.low + 0.37 * (slide.high - slide.low):.{control.digits}f}".replace(".", ","))
