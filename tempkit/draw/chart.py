@@ -47,7 +47,8 @@ ON_PAPER = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85}
 class Axis:
     """One axis: its `label`, `unit` and `span` (low, high), which may be a function of the result.
 
-    With `scale` "temperature" or "span" numbers are given in degC and shown in the reader's scale, which is the unit.
+    With `scale` "temperature" or "span" numbers are given in degC and shown in the reader's scale, which is the unit;
+    with "per span" they are so many of `unit` for 1 degC.
     `factor` turns given numbers into shown ones (1 / 60: seconds as minutes). `ticks` are places to mark, as a tuple
     or pairs (place, words), a function of the result giving these, or None to leave them to the picture. With `room`
     False an x axis has neither numbers nor name in the back row.
@@ -69,11 +70,19 @@ class Axis:
         """Given numbers as the axis shows them."""
         if self.scale == "temperature":
             return book.from_celsius(values)
+        if self.scale == "per span":
+            return np.divide(values, book.span_from_celsius(1.0))[()]
         return book.span_from_celsius(values) if self.scale == "span" else np.multiply(values, self.factor)[()]
+
+    def unit_told(self, book):
+        """The unit as the reader sees it."""
+        if self.scale == "per span":
+            return f"{self.unit}/{book.sign}"
+        return book.sign if self.scale else self.unit
 
     def name(self, book):
         """Label and unit, as printed at the axis."""
-        return ", ".join(part for part in (self.label, book.sign if self.scale else self.unit) if part)
+        return ", ".join(part for part in (self.label, self.unit_told(book)) if part)
 
     def ends(self, result, book):
         """The span as shown, for a result."""
@@ -138,7 +147,8 @@ class Facts(tuple):
 class Chart:
     """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts.
 
-    `room` False leaves it out in the back row, `boxed` draws all four sides, as of a lens.
+    `room` False leaves it out in the back row, `boxed` draws all four sides, as of a lens. A `bare` one shows its marks
+    alone, without axes, as a drawing.
     """
 
     x: Axis
@@ -148,6 +158,7 @@ class Chart:
     wide: float = 1.0
     room: bool = True
     boxed: bool = False
+    bare: bool = False
 
 
 class Panel:
@@ -245,7 +256,7 @@ class ChartPicture(Picture):
     def _lay_heads(self, height):
         """Names and values of the facts at the head, each with its share; returns the height left beneath them."""
         if not self.heads:
-            return height
+            return height - 0.5 * self.look.body
         body, shares = self.look.body, np.cumsum([0, *(fact.wide for fact in self.heads)])
         xs = [20 + share * (self.look.size[0] - 20) / shares[-1] for share in shares[:-1]]
         names = None if self.look.room else height - 10
@@ -280,9 +291,11 @@ class ChartPicture(Picture):
 
     def _panel(self, chart, x, y):
         axes = self.chart((0, 0, 1, 1), chart.x.name(self.book), chart.y.name(self.book), x[0], y[0])
-        for axis, (_, ticks), declared in ((axes.xaxis, x, chart.x), (axes.yaxis, y, chart.y)):
+        for axis, (ends, ticks), declared in ((axes.xaxis, x, chart.x), (axes.yaxis, y, chart.y)):
             if declared.log:
                 (axes.set_xscale if axis is axes.xaxis else axes.set_yscale)("log")
+                if max(ends) < 300 * min(ends):  # else whole tenfolds are enough
+                    axis.get_major_locator().set_params(subs=(1, 2, 5))
                 axis.set_minor_formatter("")
                 axis.set_major_formatter("{x:g}")
             if ticks is not None:
@@ -291,6 +304,10 @@ class ChartPicture(Picture):
                 words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
                 axis.set_ticks(places, words)
         axes.set(xlim=x[0], ylim=y[0])
+        if chart.bare:
+            axes.axis("off")
+            for side in axes.spines.values():
+                side.set_visible(False)
         for side in ("top", "right") if chart.boxed else ():
             axes.spines[side].set(visible=True, zorder=8.5)
             self.moving(axes.spines[side])
@@ -347,7 +364,7 @@ def _place(picture, rows, box):
             panel.axes.set_position(picture.part(x + before, y, across, up))
             x += before + across + after
             if panel.axes.yaxis.label.get_window_extent(renderer).height > up + 2 * gap:
-                panel.axes.set_ylabel(panel.book.sign if panel.chart.y.scale else panel.chart.y.unit)
+                panel.axes.set_ylabel(panel.chart.y.unit_told(panel.book))
         y -= max(each[1] for each in out) + beneath
 
 
@@ -685,3 +702,38 @@ class Labels:
             if lacks > 0:
                 places[i - 1], places[i] = places[i - 1] - lacks / 2, places[i] + lacks / 2
         return places
+
+
+@dataclass(frozen=True)
+class Markers:
+    """Hollow markers at the places `at(result)` -> (x, y), numbers or arrays; beyond the axes they are left out.
+
+    `handle` names the control that a reader moves by taking one along x.
+    """
+
+    at: Callable
+    marker: str = "o"
+    edge: str = INK
+    face: str = PAPER
+    key: str = ""
+    handle: str = ""
+
+    def _style(self, look):
+        rim = look.line if self.face == PAPER else look.line / 3
+        return {"ms": 3 * look.line, "mew": rim, "marker": self.marker, "mec": self.edge, "mfc": self.face, "ls": ""}
+
+    def build(self, panel):
+        markers = panel.moves(panel.axes.plot([], [], clip_on=False, **self._style(panel.look))[0])
+        (low, high), (foot, top) = panel.axes.get_xlim(), panel.axes.get_ylim()
+
+        def move(result):
+            x, y = (np.atleast_1d(np.asarray(values, float)) for values in self.at(result))
+            x, y = panel.x(x), panel.y(y)
+            inside = (low <= x) & (x <= high) & (foot <= y) & (y <= top)
+            markers.set_data(x[inside], y[inside])
+
+        return move
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        picture.page.plot([x + long / 2], [y], **self._style(picture.look))
