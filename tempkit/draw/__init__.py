@@ -6,7 +6,7 @@ __all__, __getattr__, __dir__ = front_door(
     __name__,
     {
         "boxes": "Keys Shown size_all",
-        "circuits": "circuit_diagram diagram words CIRCUITS",
+        "circuits": "circuit_diagram diagram words",
         "pictures": "img Look Picture BLUE DPI GREEN INK ORANGE PAPER PINK QUIET",
         "rails": "Rails",
     },
