@@ -181,7 +181,7 @@ class Chain:
                 f"the reference of {self.reference.actual_v:.4g} V is above the supply of {feed_v:.4g} V: "
                 "a board cannot give a reference higher than its supply"
             )
-        return found
+        return [*found, *self.circuit.problems(self.sensor, feed_v)]
 
     def _span_problems(self, say):
         reference_v, top = self.reference.actual_v, self.converter.codes - 1

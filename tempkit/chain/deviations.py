@@ -14,7 +14,10 @@ EXACT = MappingProxyType({})
 
 
 class Doubt(NamedTuple):
-    """What may be off in a part by +- `half_width`, in `unit`; `name` in words; `of` the field that states it."""
+    """What may be off in a part by +- `half_width`, in `unit`; `of` the field that states it.
+
+    `name` in words: some 13 letters fit beside a bar in the back row.
+    """
 
     half_width: float
     unit: str

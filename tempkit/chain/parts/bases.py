@@ -196,6 +196,10 @@ class Circuit(Part):
         if off:
             check_known(off, self.doubts("fixed"), sensor.doubts(t_c))
 
+    def problems(self, sensor, feed_v):
+        """What cannot work with this supply [V], one sentence each."""
+        return ()
+
     # ---- in words
 
     @abstractmethod

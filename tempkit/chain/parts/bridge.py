@@ -167,4 +167,5 @@ class Bridge(WithLeads):
         doubtful = {"lead_ohm": 0.5, "lead_tolerance": 0.1, "arm_tolerance": 0.001, "gain_tolerance": 0.002}
         doubtful |= {"bias_v": 1.0, "offset_v": 1e-5}
         yield cls(top_ohm=2000.0, balance_ohm=100.0, gain=20.0, **doubtful), sensor
-        yield cls(top_ohm=3000.0, balance_ohm=110.0, wires=2, gain=25.0, supply_v=5.0, supply_tolerance=0.01), sensor
+        fed = {"supply_v": 5.0, "supply_tolerance": 0.01}
+        yield cls(top_ohm=3000.0, balance_ohm=110.0, wires=2, gain=25.0, bias_v=1.2, **fed), sensor

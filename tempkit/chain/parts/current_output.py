@@ -66,7 +66,7 @@ class CurrentOutput(Sensor):
 
     def doubts(self, t_c):
         """The tolerance of the current, in percent."""
-        return {"output": percent(self, "current_tolerance", "sensor's current")}
+        return {"output": percent(self, "current_tolerance", "current per K")}
 
     def words(self):
         """The sensor in a few words.
@@ -79,8 +79,8 @@ class CurrentOutput(Sensor):
     @classmethod
     def examples(cls):
         """Invented figures, with what each goes with."""
-        yield cls(current_tolerance=0.005, accuracy_c=0.5), LoadResistor(load_ohm=10_000.0, load_tolerance=0.001)
-        yield cls(2e-6, range_c=(0.0, 90.0)), LoadResistor(load_ohm=4700.0, source_ohm=100.0, supply_v=5.0)
+        yield cls(current_tolerance=0.005, accuracy_c=0.5), LoadResistor(load_ohm=2200.0, load_tolerance=0.001)
+        yield cls(2e-6, range_c=(0.0, 90.0)), LoadResistor(load_ohm=1000.0, source_ohm=100.0, supply_v=5.0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,7 +88,7 @@ class LoadResistor(Circuit):
     """The sensor's current through a resistor to ground; the pin sees the voltage across it.
 
     load_ohm [ohm], load_tolerance (relative, +-); supply_v : what feeds the sensor beside a fixed reference [V];
-    source_ohm : between resistor and pin [ohm]. The sensor needs a supply so much higher than the pin.
+    source_ohm : between resistor and pin [ohm]. What the supply has above the pin is left for the sensor.
 
     >>> round(LoadResistor(load_ohm=10_000.0).volts(CurrentOutput(), 25.0, feed_v=5.0), 4)
     2.9815
@@ -127,6 +127,21 @@ class LoadResistor(Circuit):
     def volts_per_c(self, sensor, t_c, feed_v):
         """Slope at the converter's pin [V/degC]."""
         return self.load_ohm * sensor.a_per_k + 0.0 * t_c
+
+    def problems(self, sensor, feed_v):
+        """The sensor needs its lowest supply across its own legs, where it is hottest too.
+
+        >>> LoadResistor(load_ohm=10_000.0).problems(CurrentOutput(), feed_v=5.0)[0][:62]
+        'of the supply of 5 V only 1.018 V are left for the sensor at 12'
+        """
+        hottest_c, needed_v = sensor.range_c[1], sensor.supply_v[0]
+        left_v = feed_v - self.volts(sensor, hottest_c, feed_v)
+        if not left_v < needed_v <= feed_v:
+            return ()
+        return (
+            f"of the supply of {feed_v:.4g} V only {left_v:.4g} V are left for the sensor at {hottest_c:.1f} degC, "
+            f"and it needs {needed_v:g} V: choose a smaller load resistor or a higher supply",
+        )
 
     def doubts(self, kind):
         """The resistor, in percent."""
@@ -174,5 +189,5 @@ class LoadResistor(Circuit):
     @classmethod
     def examples(cls):
         """Invented figures, with what each goes with."""
-        yield cls(load_ohm=10_000.0, load_tolerance=0.001, source_ohm=470.0), CurrentOutput(accuracy_c=0.5)
+        yield cls(load_ohm=2200.0, load_tolerance=0.001, source_ohm=470.0), CurrentOutput(accuracy_c=0.5)
         yield cls(load_ohm=2200.0, supply_v=5.0), CurrentOutput(current_tolerance=0.01)
