@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tempkit.book import Book
-from tempkit.chain import Calibration, Design, Extras, Noise, file, scenario
+from tempkit.chain import Calibration, Design, Extras, Noise, file, kinds, scenario
 from tempkit.draw import Look
 from tempkit.explorers import Explorer, error_budget
 from tempkit.explorers.error_budget import REACH_C, TRIALS, BudgetPicture, compute, facts, gain_c, words
@@ -246,7 +246,9 @@ def test_the_picture_holds_what_the_budget_says(room, scale):
 
 def test_every_name_fits_beside_its_bar_in_the_back_row():
     picture = BudgetPicture(Look(True)).show(compute(SPEC, 25.0))
-    for name in NAMES.values():
+    parts = [part for role in ("sensor", "circuit") for kind in kinds(role).values() for part, _ in kind.examples()]
+    doubts = [each.doubts(25.0 if each.role == "sensor" else "fixed") for each in parts]
+    for name in (*NAMES.values(), *(doubt.name for each in doubts for doubt in each.values())):
         picture.names[0].set_text(picture._name(name))
         box = picture.names[0].get_window_extent(picture.canvas.get_renderer())
         assert box.x1 < picture.left, name
