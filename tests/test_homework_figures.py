@@ -82,7 +82,7 @@ def test_personal_figures_follow_from_sha256_alone():
 
 def test_personal_figures_do_not_hang_on_the_hash_seed():
     program = (
-        "from tempkit.homework import personal, problems\n"
+        "from tempkit.exercises import personal, problems\n"
         "print([tuple(personal(p, 'spring', 'h01', 'ab-12')) for p in problems('02').values()])"
     )
     told = {
@@ -256,7 +256,7 @@ def test_a_table_is_apart_where_one_cell_is():
 
 
 def test_practice_walks_through_every_usable_set_once_before_it_repeats():
-    for problem in (bench(), *problems("01")):
+    for problem in (bench(), *problems("01").values()):
         wanted = usable_sets(problem)
         walk = [other_figures(problem, turn) for turn in range(len(wanted) + 1)]
         assert set(walk[:-1]) == set(wanted) and walk[-1] == walk[0]

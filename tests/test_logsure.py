@@ -208,6 +208,14 @@ def test_periods_are_counted_across_blocks():
     assert (record.times_s - record.times_s[0]).tolist() == (np.array(times) - times[0]).tolist()
 
 
+def test_rows_are_counted_rightly_behind_a_torn_one():
+    """Without a time column blank lines take no time; the torn row is gone, and its blank line with it."""
+    lines = (b"0.100\t1;20.1", b"", b"0.200\t2;20.2", b"# torn: x", b"0.300\t3;20.3", b"", b"0.400\t4;20.4")
+    record = log.read(HEAD + b"0.000\tn;read\n" + b"\n".join(lines) + b"\n", time=False, period_s=2.0)
+    assert record.column("n").tolist() == [1, 3, 4]
+    assert record.times_s.tolist() == [0.0, 4.0, 6.0], "the torn line counts as a skipped one"
+
+
 # ---- memory
 
 BESIDE = {
@@ -223,13 +231,18 @@ BESIDE = {
 }
 
 
-@pytest.mark.parametrize("name", list(BESIDE))
-def test_memory_does_not_grow_with_lines_that_are_no_rows(name, monkeypatch):
-    """What is kept of lines beyond the arrays has a bound: four times as many take no more. With small bounds, for
-    speed; a bound that is gone shows all the same."""
-    monkeypatch.setattr("tempkit.logs.reader.blocks.__defaults__", (2**13,))
-    monkeypatch.setattr("tempkit.logs.reader.SAMPLE_BYTES", 2**13)
+@pytest.fixture
+def small_bounds(monkeypatch):
+    """Small bounds, for speed; a bound that is gone shows all the same."""
+    monkeypatch.setattr("tempkit.logs.reader.blocks.__defaults__", (2**11,))
+    monkeypatch.setattr("tempkit.logs.reader.SAMPLE_BYTES", 2**11)
     monkeypatch.setattr("tempkit.logs.reader.KNOWN_AT_MOST", 500)
+
+
+@pytest.mark.usefixtures("small_bounds")
+@pytest.mark.parametrize("name", list(BESIDE))
+def test_memory_does_not_grow_with_lines_that_are_no_rows(name):
+    """What is kept of lines beyond the arrays has a bound: four times as many take no more."""
     start = HEAD + b"0.100\tt;read\n" + b"0.100\t1;20.1\n" * 30
 
     def peak(count):
@@ -243,6 +256,16 @@ def test_memory_does_not_grow_with_lines_that_are_no_rows(name, monkeypatch):
 
     few, many = peak(4_000), peak(16_000)
     assert many < few + 150_000
+
+
+def test_the_bounds_that_are_in_force_are_small():
+    """15 MB of comments pass through less memory than they fill."""
+    tracemalloc.start()
+    try:
+        record = log.read(Lines(HEAD + b"0.100\t1;20.1\n" * 30, lambda _: b"# %b\n" % (b"note " * 100), 30_000))
+        assert record.rows == 30 and tracemalloc.get_traced_memory()[1] < 12e6
+    finally:
+        tracemalloc.stop()
 
 
 class Lines:
@@ -259,6 +282,7 @@ class Lines:
         return given
 
 
+@pytest.mark.usefixtures("small_bounds")
 def test_memory_of_rows_is_that_of_their_arrays():
     """Blank lines between all rows: the arrays, what joining them takes, and a share for the blank lines."""
 

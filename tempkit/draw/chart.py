@@ -6,6 +6,7 @@ below are enough for most charts; a mark of one's own is a small class with that
 
 import itertools
 import math
+import string
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -130,7 +131,11 @@ class Facts(tuple):
         return [(name, text) for name, text in rows if text is not None]
 
     def sentences(self, template):
-        """A function (result, book) -> words, from a text with {keys}."""
+        """A function (result, book) -> words, from a text with {keys}; `ValueError` for a key that no fact has."""
+        keys = [fact.key for fact in self]
+        for _, key, _, _ in string.Formatter().parse(template):
+            if key is not None and key not in keys:
+                raise ValueError(f"the sentence asks for {{{key}}}, which is no fact: write one of {', '.join(keys)}")
         return lambda result, book: template.format_map(self.told(result, book))
 
 

@@ -29,7 +29,7 @@ SHORT_OHM = 100.0  # less between supply and ground is looked at; common practic
 CONTINUITY_OHM = 1.0
 LAMP_RESISTOR = 0.05  # relative tolerance of its resistor, +-
 COLD_PACK_C, FINGERS_C = 10.0, 31.0  # a sensor gets beyond these by either; common practice, no source
-WARMEST_ROOM_C = 28.0
+WARMEST_ROOM_C = 28.0  # above it a hand warms a sensor too little to be seen
 TEST_C = 3.0  # so far beyond the room a limit is set that nothing else can test
 COLD_PACK = "Lay a cold pack, dry and in a closed bag, against the sensor"
 
@@ -74,9 +74,7 @@ def lamp_resistor_ohm(design):
     Not even at the highest supply, with the lowest forward voltage and the resistor 5 % too small. Raises `ValueError`
     where the supply cannot light the lamp.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
-    >>> from tempkit.chain import Outputs
+    >>> from tempkit.chain import Design, Outputs, scenario
     >>> lamp_resistor_ohm(Design("bench", scenario(), outputs=Outputs(0.006)))
     680.0
     """
@@ -94,8 +92,7 @@ def _lamp_most_a(design):
 def parts(design):
     """Rows (part, value, note) of what the bench is made of, with preferred values (IEC 60063, E24).
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> parts(Design("bench", scenario()))[1][:2]
     ('capacitor', '100 nF')
     """
