@@ -44,27 +44,19 @@ def make(name, **options):
     return Explorer(MODULES[name].PLAN, **options)
 
 
-def along(control, part):
-    """A slider's name and its value so far along its range."""
-    value = control.low + part * (control.high - control.low)
-    return {control.name: value if control.digits else round(value)}
+def first_slide(explorer):
+    """The first control that is a slider."""
+    return next(control for control in explorer.plan.controls if not control.options)
 
 
-def a_slide(explorer):
-    """A slider that changes what is told as the explorer starts."""
-    for control in explorer.plan.controls:
-        if not control.options:
-            explorer.reset()
-            told = [explorer.move(**along(control, part)) for part in (0.3, 0.9)]
-            explorer.reset()
-            if told[0] != told[1]:
-                return control
-    raise AssertionError("no slider changes what is told")
+def at_share(control, share):
+    """A place on a slider, a share of the way from its low end to its high end, in its own steps."""
+    return round(control.low + share * (control.high - control.low), control.digits)
 
 
-def placed(explorer, part):
-    """That slider's name and value, so far along its range."""
-    return along(a_slide(explorer), part)
+def move_first(explorer, share):
+    control = first_slide(explorer)
+    return explorer.move(**{control.name: at_share(control, share)})
 
 
 def image(explorer):
@@ -200,14 +192,14 @@ def test_random_settings_are_drawn_and_told(name, examples):
 
 @every_explorer
 @pytest.mark.parametrize("room", [False, True])
-@pytest.mark.parametrize("parts", [(0.6,), pytest.param((0.13, 0.41, 0.85), marks=pytest.mark.long)])
-def test_kept_background_equals_a_full_draw(name, room, parts):
+@pytest.mark.parametrize("shares", [(0.6,), pytest.param((0.1, 0.41, 0.44, 0.9), marks=pytest.mark.long)])
+def test_kept_background_equals_a_full_draw(name, room, shares):
     """The fast picture has not one pixel that a full draw has not."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
     explorer = make(name, room=room)
-    for part in parts:
-        explorer.move(**placed(explorer, part))
+    for share in shares:
+        move_first(explorer, share)
         picture = explorer._picture
         picture.png()
         fast = np.array(picture.canvas.buffer_rgba())
@@ -219,7 +211,7 @@ def test_kept_background_equals_a_full_draw(name, room, parts):
         for artist in picture._movers:
             artist.set_animated(True)
         picture.figure.set_canvas(picture.canvas)
-        assert np.array_equal(fast, full), f"{(fast != full).any(axis=2).sum()} pixels differ at {part}"
+        assert np.array_equal(fast, full), f"{(fast != full).any(axis=2).sum()} pixels differ at {share}"
 
 
 @every_explorer
@@ -238,7 +230,7 @@ def test_back_row_type_is_large_enough(name):
 def test_text_is_ink_and_stays_inside(name, room):
     """Text is at 7:1 or better on paper, and no visible text is cut by the picture's edge."""
     explorer = make(name, room=room)
-    explorer.move(**placed(explorer, 0.44))
+    move_first(explorer, 0.44)
     check_inside(explorer)
 
 
@@ -280,9 +272,10 @@ def contrast_with_white(colour):
 
 @every_explorer
 def test_reset_brings_back_the_start(name):
-    explorer = make(name, **placed(make(name), 0.3))
+    control = first_slide(make(name))
+    explorer = make(name, **{control.name: at_share(control, 0.4)})
     before = (explorer.settings(), explorer.words(), image(explorer))
-    explorer.move(**placed(explorer, 0.9))
+    move_first(explorer, 0.75)
     assert explorer.words() != before[1]
     explorer.reset()
     assert (explorer.settings(), explorer.words(), image(explorer)) == before
@@ -394,19 +387,19 @@ def test_stored_output_needs_no_kernel(name):
 @every_explorer
 def test_an_error_is_told_with_what_to_do(name, monkeypatch):
     explorer = make(name)
-    slide = explorer._inputs[a_slide(explorer).name]
     monkeypatch.delenv("TEMPKIT_STRICT")
 
     def broken(*_, **__):
         raise RuntimeError("the maths gave up")
 
     explorer.plan = tempkit.explorers.stage.Plan(**{**vars(explorer.plan), "compute": broken})
-    slide.value = slide.low if slide.value == slide.high else slide.high
+    slide = explorer._inputs[first_slide(explorer).name]
+    slide.value = a_changed_place(first_slide(explorer), slide)
     assert "the maths gave up" in explorer._told.value and "Reset" in explorer._told.value
     assert image(explorer) == ""
     monkeypatch.setenv("TEMPKIT_STRICT", "1")
     with pytest.raises(RuntimeError, match="gave up"):
-        slide.value = slide.low if slide.value == slide.high else slide.high
+        slide.value = slide.high
 
 
 def test_unknown_control_is_named():
@@ -467,24 +460,24 @@ def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_pat
         check_together(explorer)
     explorer.reset()
     check_together(explorer)
-    control = a_slide(explorer)
+    control = first_slide(explorer)
     slide = explorer._inputs[control.name]
     start = slide.value
-    slide.enter(f"{slide.low + 0.37 * (slide.high - slide.low):.{control.digits}f}".replace(".", ","))
+    slide.enter(f"{at_share(slide, 0.55):.{control.digits}f}".replace(".", ","))
     assert not slide.said and slide.value != start
     check_together(explorer)
     explorer._file.value = str(tmp_path / "my-design.toml")
     explorer.save()
-    explorer.move(**{control.name: control.high})
+    move_first(explorer, 0.3)
     check_together(explorer)
     explorer.load()
     check_together(explorer)
     explorer._room_button.value = not book.room
     check_together(explorer)
-    settings = {control.name: control.low}
-    guess = tempkit.explorers.predict("What?", 1.0, "V", explorer=explorer, settings=settings)
+    there = {control.name: at_share(control, 0.35)}
+    guess = tempkit.explorers.predict("What?", 1.0, "V", explorer=explorer, settings=there)
     guess.commit("2")
-    assert explorer.settings()[control.name] == pytest.approx(control.low)
+    assert explorer.settings()[control.name] == pytest.approx(there[control.name])
     check_together(explorer)
     explorer.reset()
     check_together(explorer)
