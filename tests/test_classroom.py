@@ -202,7 +202,7 @@ def on_a_disk(size, code, book, tmp_path, require):
     require("disk", not hub.no_disk(), hub.no_disk())
     (tmp_path / "disk").mkdir()
     names = f"BOOK, DISK = Path({str(book)!r}), Path({str(tmp_path / 'disk')!r})"
-    code = f"import subprocess\nfrom pathlib import Path\nfrom tempkit import handout\n{names}\n{code}"
+    code = f"import subprocess\nfrom pathlib import Path\nfrom tempkit.classroom import handing_out\n{names}\n{code}"
     done = subprocess.run(hub.on_own_disk(size, tmp_path / "disk", [sys.executable, "-c", code]), capture_output=True)
     assert done.returncode == 0, done.stderr.decode()
 
@@ -212,9 +212,9 @@ def test_a_full_disk_costs_no_file_and_the_rest_comes_when_there_is_room(book, t
     code = """
 for name in "cdef":
     (BOOK / "notebooks" / name).write_bytes(name.encode() * 100_000)
-handout.shutil.disk_usage = lambda path: type("Usage", (), {"free": 10**9})
+handing_out.shutil.disk_usage = lambda path: type("Usage", (), {"free": 10**9})
 (DISK / "mine").write_bytes(b"m" * 50_000)
-done = handout.hand_out(BOOK, DISK)
+done = handing_out.hand_out(BOOK, DISK)
 assert {kind for kind in ("new", "left") if getattr(done, kind)} == {"new", "left"}, done
 assert "your disk is full (delete what you no longer need)" in done.text(), done.text()
 held = {path.name: path.read_bytes() for path in DISK.rglob("*") if path.is_file()}
@@ -223,9 +223,10 @@ for name in "cdef":
     assert held.get(name, name.encode() * 100_000) == name.encode() * 100_000
 assert 1 <= len([name for name in "cdef" if name in held]) < 4
 (BOOK / "notebooks" / "c").write_bytes(b"C" * 200_000)
-assert "notebooks/c" in dict(handout.hand_out(BOOK, DISK).left) and (DISK / "notebooks" / "c").read_bytes()[:1] == b"c"
+assert "notebooks/c" in dict(handing_out.hand_out(BOOK, DISK).left)
+assert (DISK / "notebooks" / "c").read_bytes()[:1] == b"c"
 subprocess.run(["mount", "-o", "remount,size=2m", str(DISK)], check=True)
-done = handout.hand_out(BOOK, DISK)
+done = handing_out.hand_out(BOOK, DISK)
 assert done.renewed == ("notebooks/c",) and done.left == (), done
 assert all((DISK / "notebooks" / name).stat().st_size == 100_000 for name in "def")
 """
@@ -236,7 +237,7 @@ def test_the_last_megabyte_of_a_disk_is_left_to_the_student(book, tmp_path, requ
     code = """
 for name in "cdef":
     (BOOK / "notebooks" / name).write_bytes(bytes(300_000))
-done = handout.hand_out(BOOK, DISK)
+done = handing_out.hand_out(BOOK, DISK)
 assert len(done.new) == 5 and dict(done.left).keys() == {"notebooks/f"} and "your disk is full" in done.text(), done
 (DISK / "mine").write_bytes(bytes(2**20))
 """
@@ -245,15 +246,15 @@ assert len(done.new) == 5 and dict(done.left).keys() == {"notebooks/f"} and "you
 
 def test_a_folder_that_may_not_be_written_to_is_told(book, tmp_path, require):
     code = """
-handout.hand_out(BOOK, DISK)
+handing_out.hand_out(BOOK, DISK)
 (BOOK / "notebooks" / "01-a.ipynb").write_text("second")
 subprocess.run(["mount", "-o", "remount,ro", str(DISK)], check=True)
-done = handout.hand_out(BOOK, DISK)
+done = handing_out.hand_out(BOOK, DISK)
 assert done.text() == "not brought, as it may not be written or read: notebooks/01-a.ipynb", done
 assert (DISK / "notebooks" / "01-a.ipynb").read_text() == "first notebooks/01-a.ipynb"
-assert len(handout.hand_out(BOOK, DISK / "new").left) == 1
+assert len(handing_out.hand_out(BOOK, DISK / "new").left) == 1
 subprocess.run(["mount", "-o", "remount,rw", str(DISK)], check=True)
-assert handout.hand_out(BOOK, DISK).renewed == ("notebooks/01-a.ipynb",)
+assert handing_out.hand_out(BOOK, DISK).renewed == ("notebooks/01-a.ipynb",)
 """
     on_a_disk("4m", code, book, tmp_path, require)
 

@@ -33,7 +33,7 @@ def test_a_copied_figure_in_its_own_unit_is_found():
     ],
 )
 def test_an_unfair_check_is_found(monkeypatch, what, put, told):
-    problem = problems("02-codes-of-range" if what == "understand" else "01-volts-from-temperature")[0]
+    problem = problems()["02-codes-of-range" if what == "understand" else "01-volts-from-temperature"]
     assert convict(problem) == ()
     monkeypatch.setattr(checking, what, put)
     assert any(told in sentence for sentence in convict(problem))

@@ -82,7 +82,7 @@ def test_personal_figures_follow_from_sha256_alone():
 
 def test_personal_figures_do_not_hang_on_the_hash_seed():
     program = (
-        "from tempkit.homework import personal, problems\n"
+        "from tempkit.exercises import personal, problems\n"
         "print([tuple(personal(p, 'spring', 'h01', 'ab-12')) for p in problems('02').values()])"
     )
     told = {

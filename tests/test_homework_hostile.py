@@ -23,7 +23,7 @@ ROSTER = 'student,name,course\nROBIN,"<script>alert(1)</script>",BENCH-9\nKIM,"=
 MARK = f"""
 import json, pathlib, resource, sys
 resource.setrlimit(resource.RLIMIT_AS, ({ADDRESS_BYTES}, {ADDRESS_BYTES}))
-from tempkit.homework.desk import mark_folder
+from tempkit.marking.desk import mark_folder
 marked = mark_folder(*sys.argv[1:4], sheets=["h01"])
 odd = [(odd.where, odd.reason) for odd in marked.marks.odd]
 kept = [(m.student, m.where, m.mark) for m in marked.marks.handed_in(marked.marks.plans[0])]

@@ -12,8 +12,8 @@ from tempkit.exercises.answers import Keeper
 
 ADDING = """
 import sys
-from tempkit.homework import problem
-from tempkit.homework.keeper import Keeper
+from tempkit.exercises import problem
+from tempkit.exercises.answers import Keeper
 posed = problem("02-step-in-mv", course="BENCH-9", sheet="h01", student="ROBIN")
 keeper = Keeper("BENCH-9", "h01", "ROBIN", sys.argv[1])
 for number in range(int(sys.argv[2]), 1900):

@@ -223,13 +223,18 @@ BESIDE = {
 }
 
 
-@pytest.mark.parametrize("name", list(BESIDE))
-def test_memory_does_not_grow_with_lines_that_are_no_rows(name, monkeypatch):
-    """What is kept of lines beyond the arrays has a bound: four times as many take no more. With small bounds, for
-    speed; a bound that is gone shows all the same."""
-    monkeypatch.setattr("tempkit.logs.reader.blocks.__defaults__", (2**13,))
-    monkeypatch.setattr("tempkit.logs.reader.SAMPLE_BYTES", 2**13)
+@pytest.fixture
+def small_bounds(monkeypatch):
+    """Small bounds, for speed; a bound that is gone shows all the same."""
+    monkeypatch.setattr("tempkit.logs.reader.blocks.__defaults__", (2**11,))
+    monkeypatch.setattr("tempkit.logs.reader.SAMPLE_BYTES", 2**11)
     monkeypatch.setattr("tempkit.logs.reader.KNOWN_AT_MOST", 500)
+
+
+@pytest.mark.usefixtures("small_bounds")
+@pytest.mark.parametrize("name", list(BESIDE))
+def test_memory_does_not_grow_with_lines_that_are_no_rows(name):
+    """What is kept of lines beyond the arrays has a bound: four times as many take no more."""
     start = HEAD + b"0.100\tt;read\n" + b"0.100\t1;20.1\n" * 30
 
     def peak(count):
@@ -259,6 +264,7 @@ class Lines:
         return given
 
 
+@pytest.mark.usefixtures("small_bounds")
 def test_memory_of_rows_is_that_of_their_arrays():
     """Blank lines between all rows: the arrays, what joining them takes, and a share for the blank lines."""
 

@@ -51,7 +51,7 @@ class Answer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     figures: Annotated[str, msgspec.Meta(pattern=r"^[0-9a-f]{12}\Z")]
     at: Annotated[datetime, msgspec.Meta(tz=True)]
     text: Text | Annotated[tuple[Text, ...], msgspec.Meta(max_length=MOST_CELLS)]
-    read_record: bool
+    read: bool
     right: bool
     unit: Annotated[str, msgspec.Meta(max_length=20)] | None = None
 

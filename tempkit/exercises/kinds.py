@@ -81,7 +81,7 @@ class Option:
     """One option of a choice: `key`, `text`, and the `remark` on it (texts or functions of the figures)."""
 
     key: str
-    asks: str | Callable
+    text: str | Callable
     remark: str | Callable
 
 

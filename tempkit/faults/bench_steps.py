@@ -18,7 +18,6 @@ from tempkit.chain import (
 from tempkit.constants import NO_SOURCE, Constant
 from tempkit.faults import wiring
 from tempkit.faults.bench_meter import supply_ends_v
-from tempkit.faults.card import WARMEST_ROOM_C
 from tempkit.signal import lamp_current_a, lamp_resistor, nearest_preferred, supply_total
 from tempkit.text import digits, ohms
 
@@ -30,6 +29,7 @@ SHORT_OHM = 100.0  # less between supply and ground is looked at; common practic
 CONTINUITY_OHM = 1.0
 LAMP_RESISTOR = 0.05  # relative tolerance of its resistor, +-
 COLD_PACK_C, FINGERS_C = 10.0, 31.0  # a sensor gets beyond these by either; common practice, no source
+WARMEST_ROOM_C = 28.0  # above it a hand warms a sensor too little to be seen
 TEST_C = 3.0  # so far beyond the room a limit is set that nothing else can test
 COLD_PACK = "Lay a cold pack, dry and in a closed bag, against the sensor"
 

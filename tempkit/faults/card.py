@@ -15,7 +15,7 @@ import numpy as np
 from tempkit.book import Book
 from tempkit.chain import ColdJunction, in_scale, problems
 from tempkit.faults.bench_meter import first_codes, meter_points
-from tempkit.faults.bench_steps import CAUTIONS, before_power, first_power, parts, wiring_order
+from tempkit.faults.bench_steps import CAUTIONS, WARMEST_ROOM_C, before_power, first_power, parts, wiring_order
 from tempkit.faults.cases import ROOM_LIMITS_C, HandTest
 from tempkit.faults.deciding_checks import tell_apart
 from tempkit.faults.evidence import SIGNS
@@ -27,7 +27,7 @@ from tempkit.text import volts
 
 CLEAR = 3.0  # standard deviations of healthy logs, doubt included
 MOST = 0.75  # part of a fault's logs that must show a sign
-HAND_C, WARMEST_ROOM_C = 33.0, 28.0
+HAND_C = 33.0
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,8 @@ STAMP = re.compile(
 _CONTROL = re.compile(rb"[\x00-\x08\x0a-\x1f\x7f]")
 _SEPARATOR = re.compile(r"[,;\t|]")
 _UNIT = re.compile(
-    r"\s*(%|°\s?[CF]|deg(?:rees?)?\s?[CF]|degrees?|[Kk]elvins?|[Cc]elsius|[Ff]ahrenheit|m?V|[uµ]V|m?A|[uµ]A|k?[oO]hms?|k?Ω|ms|[uµ]s|min|LSB|Hz|hPa|Pa|[CFKsh])"
+    r"\s*(%|°\s?[CF]|deg(?:rees?)?\s?[CF]|degrees?|[Kk]elvins?|[Cc]elsius|[Ff]ahrenheit|"
+    r"m?V|[uµ]V|m?A|[uµ]A|k?[oO]hms?|k?Ω|ms|[uµ]s|min|LSB|Hz|hPa|Pa|[CFKsh])"
     r"(?![\w°µΩ%/])"
 )
 _GROWN = re.compile(rb"[A-Za-z_\x80-\xff]+[0-9][0-9A-Za-z_]*(?![0-9A-Za-z_]| *[=:])")

@@ -46,6 +46,7 @@ REASONS = {
 }
 COLOUR, MINUS = re.compile(rb"\x1b\[[0-9;]{0,16}[mK]"), "\u2212".encode()
 _ORDERED = re.compile(rb"(?<![0-9/.-])([0-9]{1,2})([/-])([0-9]{1,2})\2((?:19|20)[0-9]{2})(?![0-9/.-])")
+_YEAR_LAST = re.compile(rb"[/-](?:19|20)[0-9]{2}")
 _DAY = r"(?<![0-9.])([0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}"
 _QUOTED = re.compile(rb'"([+-]?[0-9]+),([0-9]+)"')
 _QUOTED_CELL = re.compile(rb'"[^"\n]*"(?=,)|(?<=,)"[^"\n]*"')
@@ -59,40 +60,49 @@ def _of_24(found):
     return b"%02d%b%b" % (int(found[1]) % 12 + 12 * (found[4] in b"pP"), found[2], found[3] or b":00")
 
 
-SPELLINGS = (  # in this order: why, what, and what stands there in the spelling that the grammar of a line knows
+SPELLINGS = (  # in this order: why, what is in every such text and quickly found, what, and what it is written as
     (
         "numbers that begin with 0x are hexadecimal",
+        r"0[xX]",
         r"(?<![0-9A-Za-z_.\x80-\xff])0[xX]([0-9A-Fa-f]{1,12})(?![0-9A-Za-z_.\x80-\xff])",
         lambda found: b"%d" % int(found[1], 16),
     ),
     (
         "dates and times without signs between are those of ISO 8601",
+        r"T[0-9]{6}",
         r"(?<![0-9A-Za-z.])([0-9]{4})([01][0-9])([0-3][0-9])T([0-2][0-9])([0-5][0-9])([0-6][0-9])(?![0-9])",
         rb"\1-\2-\3T\4:\5:\6",
     ),
     (
         "dates with points are day, month, year",
+        r"\.[0-9]{1,2}\.[0-9]",
         r"(?<![0-9.])([0-3]?[0-9])\.([01]?[0-9])\.([0-9]{4})(?![0-9.])",
         _date(3, 2, 1),
     ),
     (
         "dates with strokes are year, month, day",
+        r"/[0-9]{1,2}/",
         r"(?<![0-9/])([0-9]{4})/([0-9]{1,2})/([0-9]{1,2})(?![0-9/])",
         _date(1, 2, 3),
     ),
     (
         "AM and PM are read as hours from 0 to 24",
+        r"[AaPp]\.?[Mm]",
         r"(?<![0-9:.])(1[0-2]|0?[1-9])(:[0-5][0-9])(:[0-6][0-9](?:[.,][0-9]+)?)? ?([AaPp])\.?[Mm](?![A-Za-z])\.?",
         _of_24,
     ),
-    ("times of day behind a date may lack seconds", _DAY + ")(?![0-9:])", rb"\1:00"),
+    ("times of day behind a date may lack seconds", r"-[0-9]{2}[T ]", _DAY + ")(?![0-9:])", rb"\1:00"),
     (
         "offsets from UTC may lack minutes, or their colon",
+        r"-[0-9]{2}[T ]",
         _DAY + r":[0-9]{2}(?:[.,][0-9]+)?[+-][0-9]{2})([0-9]{2})?(?![0-9:.])",
         lambda found: b"%b:%b" % (found[1], found[2] or b"00"),
     ),
 )
-SPELLINGS = tuple((why, re.compile(pattern.encode("latin-1")), written) for why, pattern, written in SPELLINGS)
+SPELLINGS = tuple(
+    (why, re.compile(sign.encode("latin-1")), re.compile(what.encode("latin-1")), written)
+    for why, sign, what, written in SPELLINGS
+)
 
 
 def spellings(lines, decimal="auto"):
@@ -103,11 +113,11 @@ def spellings(lines, decimal="auto"):
     (b'2026-11-25 18:00:00;20,1', 'dates with points are day, month, year')
     """
     text, needed = b"\n".join(lines), []
-    for each in (*SPELLINGS[:4], *_order(text), *SPELLINGS[4:]):
-        if each[1].search(text):
-            needed.append(each)
-            text = each[1].sub(each[2], text)
-    quoted = [_QUOTED.fullmatch(cell) for cell in _QUOTED_CELL.findall(text)]
+    for why, sign, what, written in (*SPELLINGS[:4], *_order(text), *SPELLINGS[4:]):
+        if sign.search(text) and what.search(text):
+            needed.append((why, what, written))
+            text = what.sub(written, text)
+    quoted = [_QUOTED.fullmatch(cell) for cell in _QUOTED_CELL.findall(text)] if b'"' in text else ()
     if decimal == "auto" and any(found and len(found[2]) != 3 for found in quoted):
         needed.append(("a comma in a number in quotes is its decimal sign", _QUOTED, rb"\1.\2"))
     return tuple(needed)
@@ -115,11 +125,12 @@ def spellings(lines, decimal="auto"):
 
 def _order(text):
     """The spelling of dates that end with the year; none where day and month cannot be told apart."""
-    found = _ORDERED.findall(text)
+    found = _ORDERED.findall(text) if _YEAR_LAST.search(text) else ()
     day, month = any(int(first) > 12 for first, *_ in found), any(int(second) > 12 for _, _, second, _ in found)
     if day != month:
         why = "day, month, year" if day else "month, day, year"
-        yield f"dates are {why}, as a number above 12 tells", _ORDERED, _date(4, 3, 1) if day else _date(4, 1, 3)
+        written = _date(4, 3, 1) if day else _date(4, 1, 3)
+        yield f"dates are {why}, as a number above 12 tells", _YEAR_LAST, _ORDERED, written
 
 
 def respelled(data, needed):

@@ -24,17 +24,17 @@ TWELVE = """
 import dataclasses, os, sys
 if hasattr(os, "sched_setaffinity"):
     os.sched_setaffinity(0, {sorted(os.sched_getaffinity(0))[-1]})
-from tempkit.homework import sheets
+from tempkit.exercises import sheets
 more = ("02-bits-needed",)
 sheets.SHEETS = (dataclasses.replace(sheets.SHEETS[0], ids=(*sheets.SHEETS[0].ids, *more)),)
 """
 MAKE = """
-from tempkit.homework.invented import invent
+from tempkit.marking.invented import invent
 invent(sys.argv[1], int(sys.argv[2]), seed=1)
 """
 MARK = """
 import json, pathlib, resource, time
-from tempkit.homework.desk import mark_folder
+from tempkit.marking.desk import mark_folder
 place = sys.argv[1]
 start = time.perf_counter()
 marked = mark_folder(place + "/handed-in", place + "/roster.csv", place + "/out", sheets=["h01"])
