@@ -407,7 +407,7 @@ def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_pat
     check_together(explorer)
     explorer._room_button.value = not book.room
     check_together(explorer)
-    guess = tempkit.explorers.prediction("What?", 1.0, "V", explorer=explorer, settings={"t_c": 21.5})
+    guess = tempkit.explorers.predict("What?", 1.0, "V", explorer=explorer, settings={"t_c": 21.5})
     guess.commit("2")
     assert explorer.settings()["t_c"] == pytest.approx(21.5)
     check_together(explorer)
@@ -522,7 +522,7 @@ def test_callbacks_from_other_threads_do_not_tear_the_picture():
 
 def test_prediction_tells_both_and_moves_the_explorer():
     explorer = make("reference")
-    guess = tempkit.explorers.prediction("What is printed?", 28.86, "°C", explorer=explorer, settings={"true_v": 4.75})
+    guess = tempkit.explorers.predict("What is printed?", 28.86, "°C", explorer=explorer, settings={"true_v": 4.75})
     assert "28.9" not in guess.words() and "28.9" not in guess.static_html()
     assert guess.commit("abc") and explorer.settings()["true_v"] == 5.0
     assert guess.commit("24,5").startswith("You said 24.5 °C; it is 28.9 °C. You were 4.4 °C too low.")

@@ -86,7 +86,8 @@ class Fact:
     """A number of an explorer, said once: `key` for sentences, `name` for the table, `value(result, book)` its text.
 
     With `head` it stands above the picture too, under that name; `short` is said in front of it where the back row
-    leaves no room for names. `value` gives None where there is nothing to say.
+    leaves no room for names; both may be functions of the result. `short` None leaves it out of the back row's head,
+    `wide` is its share of the head's width. `value` gives None where there is nothing to say.
 
     >>> Fact("late", "late by", lambda result, book: f"{result} s").value(49.5, Book())
     '49.5 s'
@@ -96,8 +97,9 @@ class Fact:
     name: str
     value: Callable
     head: str | Callable = ""
-    short: str = ""
+    short: str | Callable | None = ""
     table: bool = True
+    wide: float = 1.0
 
 
 class Facts(tuple):
@@ -195,6 +197,7 @@ class ChartPicture(Picture):
     def __init__(self, declared, look=None, book=None):
         super().__init__(look or Look())
         self.declared, self.book = declared, book or Book()
+        self.heads = [fact for fact in declared.heads if not (self.look.room and fact.short is None)]
         self.charts = [chart for row in declared.rows for chart in row]
 
     def frame(self, result):
@@ -223,11 +226,11 @@ class ChartPicture(Picture):
         ]
 
     def _lay_heads(self, height):
-        """Names and values of the facts at the head, evenly spread; returns the height left beneath them."""
-        count, body = len(self.declared.heads), self.look.body
-        if not count:
+        """Names and values of the facts at the head, each with its share; returns the height left beneath them."""
+        if not self.heads:
             return height
-        xs = [20 + i * (self.look.size[0] - 20) / count for i in range(count)]
+        body, shares = self.look.body, np.cumsum([0, *(fact.wide for fact in self.heads)])
+        xs = [20 + share * (self.look.size[0] - 20) / shares[-1] for share in shares[:-1]]
         names = None if self.look.room else height - 10
         values = height - 8 if self.look.room else height - 10 - 1.5 * body
         self.lay_heads(xs, names, values)
@@ -264,12 +267,12 @@ class ChartPicture(Picture):
         return Panel(self, chart, axes)
 
     def move(self, result):
-        for fact, value in zip(self.declared.heads, getattr(self, "values", ()), strict=False):
+        for fact, value in zip(self.heads, getattr(self, "values", ()), strict=False):
             told = fact.value(result, self.book)
-            if self.look.room and fact.short and told is not None:
-                told = f"{fact.short} {told}"
+            if self.look.room and told is not None:
+                told = f"{_of(fact.short, result)} {told}".lstrip()
             value.set_text(told or "")
-        for fact, name in zip(self.declared.heads, getattr(self, "names", ()), strict=False):
+        for fact, name in zip(self.heads, getattr(self, "names", ()), strict=False):
             name.set_text(_of(fact.head, result) if fact.value(result, self.book) is not None else "")
         for move in self._movers_of_marks:
             move(result)
