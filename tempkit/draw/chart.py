@@ -39,6 +39,7 @@ EDGE = Stroke(INK, DOTS, 0.6)
 HATCHED = {"facecolor": "none", "edgecolor": "#8c8c8c", "hatch": "////", "lw": 0}
 TINTED = {"facecolor": BLUE, "alpha": 0.22, "lw": 0}
 SHADED = {"facecolor": "#e6e6e6", "lw": 0}
+ON_PAPER = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85}
 
 
 @dataclass(frozen=True)
@@ -263,6 +264,7 @@ class ChartPicture(Picture):
                 places = [declared.shown(place, self.book) for place, _ in pairs]
                 words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
                 axis.set_ticks(places, words)
+                axis.set_ticks([], minor=True)
         axes.set(xlim=x[0], ylim=y[0])
         return Panel(self, chart, axes)
 
@@ -292,7 +294,7 @@ def _place(picture, rows, box):
     gap = picture.look.body
     gaps = [0.3 * gap if _share(*pair) else gap for pair in itertools.pairwise(rows)]
     outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
-    first, last = max(row[0][0] for row in outs), max(0.8 * gap, *(row[-1][3] for row in outs))
+    first, last = max(20, *(row[0][0] for row in outs)), max(0.8 * gap, *(row[-1][3] for row in outs))
     needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
     free = height - sum(needs) - sum(gaps) - 0.4 * gap
     talls = [max(panel.chart.tall for panel in row) for row in rows]
@@ -542,16 +544,22 @@ class Ring:
 
 @dataclass(frozen=True)
 class Named:
-    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be."""
+    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be.
+
+    Words may be a function of the panel, for its book and look. With `paper` they stand on paper of their own.
+    """
 
     at: Callable
     most: int = 1
     ha: str = "left"
     va: str = "bottom"
     bold: bool = False
+    paper: bool = False
 
     def build(self, panel):
         texts = [panel.words(ha=self.ha, va=self.va, bold=self.bold) for _ in range(self.most)]
+        for text in texts if self.paper else ():
+            text.set_bbox(ON_PAPER)
 
         def move(result):
             rows = list(self.at(result))
@@ -560,6 +568,6 @@ class Named:
                 if i < len(rows):
                     x, y, words = rows[i]
                     text.set(position=(panel.x(x), panel.y(y)))
-                    text.set_text(words)
+                    text.set_text(words(panel) if callable(words) else words)
 
         return move
