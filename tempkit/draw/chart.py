@@ -319,8 +319,11 @@ def _stands_out(panel, renderer):
     """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
     panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
     inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer, for_layout_only=True)
-    right = max([outer.x1 - inner.x1, *(mark.beside(panel) for mark in panel.chart.marks if hasattr(mark, "beside"))])
-    return inner.x0 - outer.x0 + 4, inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, right
+    left, right = [inner.x0 - outer.x0 + 4], [outer.x1 - inner.x1]
+    for mark in panel.chart.marks:
+        left += [mark.before(panel)] if hasattr(mark, "before") else []
+        right += [mark.beside(panel)] if hasattr(mark, "beside") else []
+    return max(left), inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, max(right)
 
 
 # ---- marks
