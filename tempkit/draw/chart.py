@@ -303,6 +303,7 @@ class ChartPicture(Picture):
                 places = [declared.shown(place, self.book) for place, _ in pairs]
                 words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
                 axis.set_ticks(places, words)
+                axis.set_ticks([], minor=True)
         axes.set(xlim=x[0], ylim=y[0])
         if chart.bare:
             axes.axis("off")
@@ -348,7 +349,7 @@ def _place(picture, rows, box):
             _thin_out(panel, 0.6 * height * tall / sum(talls))
     gaps = [0.3 * gap if _share(*pair) else gap for pair in itertools.pairwise(rows)]
     outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
-    first, last = max(row[0][0] for row in outs), max(0.8 * gap, *(row[-1][3] for row in outs))
+    first, last = max(20, *(row[0][0] for row in outs)), max(0.8 * gap, *(row[-1][3] for row in outs))
     needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
     free = height - sum(needs) - sum(gaps) - 0.4 * gap
     y = bottom + height - 0.2 * gap
@@ -392,8 +393,11 @@ def _stands_out(panel, renderer):
     """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
     panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
     inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer, for_layout_only=True)
-    right = max([outer.x1 - inner.x1, *(mark.beside(panel) for mark in panel.chart.marks if hasattr(mark, "beside"))])
-    return inner.x0 - outer.x0 + 4, inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, right
+    left, right = [inner.x0 - outer.x0 + 4], [outer.x1 - inner.x1]
+    for mark in panel.chart.marks:
+        left += [mark.before(panel)] if hasattr(mark, "before") else []
+        right += [mark.beside(panel)] if hasattr(mark, "beside") else []
+    return max(left), inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, max(right)
 
 
 # ---- marks
