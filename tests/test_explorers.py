@@ -272,10 +272,10 @@ def contrast_with_white(colour):
 
 @every_explorer
 def test_reset_brings_back_the_start(name):
-    control = first_slide(make(name))
-    explorer = make(name, **{control.name: at_share(control, 0.4)})
+    sliders = [control for control in MODULES[name].PLAN.controls if not control.options]
+    explorer = make(name, **{control.name: at_share(control, 0.4) for control in sliders})
     before = (explorer.settings(), explorer.words(), image(explorer))
-    move_first(explorer, 0.75)
+    explorer.move(**{control.name: at_share(control, 0.75) for control in sliders})
     assert explorer.words() != before[1]
     explorer.reset()
     assert (explorer.settings(), explorer.words(), image(explorer)) == before
@@ -473,9 +473,9 @@ def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_pat
     check_together(explorer)
     control = first_slide(explorer)
     slide = explorer._inputs[control.name]
-    start = slide.value
-    slide.enter(f"{at_share(slide, 0.55):.{control.digits}f}".replace(".", ","))
-    assert not slide.said and slide.value != start
+    value = next(value for share in (0.55, 0.8) if (value := at_share(slide, share)) != slide.value)
+    slide.enter(f"{value:.{control.digits}f}".replace(".", ","))
+    assert not slide.said and slide.value == pytest.approx(value)
     check_together(explorer)
     explorer._file.value = str(tmp_path / "my-design.toml")
     explorer.save()
