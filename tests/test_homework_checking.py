@@ -351,7 +351,7 @@ def test_check_is_the_same_as_the_method():
 
 
 def test_problems_are_found_by_chapter_and_by_id():
-    assert problems("02") == problems(2) and problems("02-step-in-mv") == (STEP_MV.problem,)
+    assert problems("02") == problems(2) and problems("02-step-in-mv") == {"02-step-in-mv": STEP_MV.problem}
     assert len(problems()) == sum(len(problems(number)) for number in chapters())
     for wrong, said in (
         ("77", "chapters with problems are"),

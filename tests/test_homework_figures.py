@@ -256,7 +256,7 @@ def test_a_table_is_apart_where_one_cell_is():
 
 
 def test_practice_walks_through_every_usable_set_once_before_it_repeats():
-    for problem in (bench(), *problems("01")):
+    for problem in (bench(), *problems("01").values()):
         wanted = usable_sets(problem)
         walk = [other_figures(problem, turn) for turn in range(len(wanted) + 1)]
         assert set(walk[:-1]) == set(wanted) and walk[-1] == walk[0]

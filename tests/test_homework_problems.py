@@ -21,7 +21,7 @@ from tempkit.exercises import (
 )
 from tempkit.exercises.figures import usable
 
-ALL = problems()
+ALL = tuple(problems().values())
 NUMERIC = [problem for problem in ALL if not isinstance(problem.answer, Choice)]
 CHOICES = [problem for problem in ALL if isinstance(problem.answer, Choice)]
 PRINTED = re.compile(r"(?<![\w.])[\N{MINUS SIGN}-]?\d+(?:\.\d+)?")

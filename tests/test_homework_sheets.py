@@ -264,7 +264,8 @@ def test_a_corrected_problem_asks_again(monkeypatch):
     old = catalogue.problems
 
     def newer(which=None):
-        return tuple(replace(p, version=p.version + 1) if p.id == name else p for p in old(which))
+        found = old(which)
+        return {id_: replace(p, version=p.version + 1) if id_ == name else p for id_, p in found.items()}
 
     monkeypatch.setattr("tempkit.exercises.sheets.problems", newer)
     card = opened().cards[0]

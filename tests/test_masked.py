@@ -29,9 +29,9 @@ from tempkit.chain import (
     sensors,
     thermocouple,
 )
-from tempkit.chain.platinum import PlatinumSensor
-from tempkit.chain.thermistor import Thermistor
-from tempkit.chain.thermocouple import Thermocouple
+from tempkit.chain.parts.platinum import PlatinumSensor
+from tempkit.chain.parts.thermistor import Thermistor
+from tempkit.chain.parts.thermocouple import Thermocouple
 from tempkit.choose import requirement
 from tempkit.faults import wiring
 from tempkit.logs import beside_model, fit, times
@@ -221,6 +221,7 @@ CALLS = {
 }
 # Their docstrings speak of arrays or rows, and they take no array of numbers from a caller.
 OTHERS = {
+    "board.whole_numbers.most_off",
     "alarm.rule.begins", "faults.bench_meter.signal_limits_v", "faults.evidence.vector",
     "uncertainty.inputs.draw", "choose.requirement.verdict_told", "logs.times.stamp_seconds",
     "uncertainty.montecarlo.monte_carlo", "ranges.flags", "ranges.floats", "ranges.like", "ranges.nan_outside",
@@ -228,9 +229,11 @@ OTHERS = {
 }  # fmt: skip
 # Formulas that look at nothing: numpy's own arithmetic, which keeps a mask, and has its own word for text.
 BARE = {
+    "board.whole_numbers.readings_c",
     "chain.chain.Chain.celsius_believed", "chain.chain.Chain.celsius_believed, bridge",
     "chain.chain.Chain.celsius_believed, divider",
-    "chain.thermocouple.Piece.millivolts", "chain.platinum.PlatinumSensor.inverse", "chain.thermistor.Thermistor.inverse",
+    "chain.thermocouple.Piece.millivolts", "chain.platinum.PlatinumSensor.inverse",
+    "chain.thermistor.Thermistor.inverse",
     "chain.thermistor.Thermistor.line",
 }  # fmt: skip
 AN_ARRAY = re.compile(r"\barrays?\b|\brows? of\b|\bone row\b|\blists of\b", re.IGNORECASE)

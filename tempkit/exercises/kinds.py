@@ -166,9 +166,9 @@ class Problem:
 
         return usable_sets(self)
 
-    def text(self, figures):
-        """What is asked, with these figures."""
-        return self.say(self.asks, figures)
+    def text(self, f):
+        """What is asked, with the figures `f`."""
+        return self.say(self.asks, f)
 
     def say(self, template, figures):
         """Text of a template (with {names}) or of a function of the figures."""
