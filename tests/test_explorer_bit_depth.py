@@ -180,6 +180,17 @@ def test_a_page_holds_its_temperatures_and_labels_are_exact(scale, view, room):
         assert round(tick, digits) == pytest.approx(tick, abs=1e-9)
 
 
+@pytest.mark.parametrize("room", [False, True])
+@pytest.mark.parametrize("reference_v", [1.0, 5.0, 5.5])
+@pytest.mark.parametrize("view", list(VIEWS["degC"]))
+def test_the_width_of_a_step_is_told_inside_the_page(view, reference_v, room):
+    """Beside its bracket, or over it where neither side has room."""
+    picture = explorer(view=view, reference_v=reference_v, room=room)._picture
+    words = next(text for text in picture.figure.findobj(Text) if text.get_text().startswith("one step"))
+    box, page_box = words.get_window_extent(picture.canvas.get_renderer()), words.axes.get_window_extent()
+    assert page_box.x0 <= box.x0 and box.x1 <= page_box.x1
+
+
 def test_dragging_the_temperature_draws_no_axes_again(monkeypatch):
     shown = explorer()
     drawn = []

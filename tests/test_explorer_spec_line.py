@@ -193,3 +193,15 @@ def test_facts_hold_what_the_picture_shows():
     assert rows["lowest and highest output within the limits"] == "0.730 V to 0.770 V"
     assert (rows["limits"], rows["limits as a voltage"]) == ("±2.0 °C", "±20 mV")
     assert "mind" not in rows
+
+
+@pytest.mark.parametrize("room", [False, True])
+@pytest.mark.parametrize("limits_c", [0.1, 0.4, 2.0, 5.0])
+def test_the_ends_of_both_bars_are_told_apart(limits_c, room):
+    """However narrow the limits are, no two numbers at an axis of the lens touch."""
+    picture = spec_line.explorer(accuracy_c=limits_c, room=room)._picture
+    renderer = picture.canvas.get_renderer()
+    axes = picture.panels[0][1].axes
+    for ends in (("0.7", "0.8"), ("2", "3")):
+        boxes = [each.get_window_extent(renderer) for each in axes.texts if each.get_text().startswith(ends)]
+        assert len(boxes) == 2 and not boxes[0].overlaps(boxes[1])

@@ -272,10 +272,10 @@ def contrast_with_white(colour):
 
 @every_explorer
 def test_reset_brings_back_the_start(name):
-    control = first_slide(make(name))
-    explorer = make(name, **{control.name: at_share(control, 0.4)})
+    sliders = [control for control in MODULES[name].PLAN.controls if not control.options]
+    explorer = make(name, **{control.name: at_share(control, 0.4) for control in sliders})
     before = (explorer.settings(), explorer.words(), image(explorer))
-    move_first(explorer, 0.75)
+    explorer.move(**{control.name: at_share(control, 0.75) for control in sliders})
     assert explorer.words() != before[1]
     explorer.reset()
     assert (explorer.settings(), explorer.words(), image(explorer)) == before
@@ -305,6 +305,13 @@ def test_design_files_are_saved_and_loaded(name, tmp_path):
     assert {key: other.settings()[key] for key in shared} == pytest.approx(
         {key: explorer.settings()[key] for key in shared}
     )
+
+
+@pytest.mark.parametrize("room", [False, True])
+def test_the_highest_code_there_can_be_stands_inside_the_picture(room):
+    explorer = make("reference", room=room)
+    explorer.move(true_v=5.5, bits=16)
+    check_inside(explorer)
 
 
 def test_saving_over_a_file_keeps_what_it_held(tmp_path):
@@ -394,12 +401,16 @@ def test_an_error_is_told_with_what_to_do(name, monkeypatch):
 
     explorer.plan = tempkit.explorers.stage.Plan(**{**vars(explorer.plan), "compute": broken})
     slide = explorer._inputs[first_slide(explorer).name]
-    slide.value = a_changed_place(first_slide(explorer), slide)
+    slide.value = to_other_end(slide)
     assert "the maths gave up" in explorer._told.value and "Reset" in explorer._told.value
     assert image(explorer) == ""
     monkeypatch.setenv("TEMPKIT_STRICT", "1")
     with pytest.raises(RuntimeError, match="gave up"):
-        slide.value = slide.high
+        slide.value = to_other_end(slide)
+
+
+def to_other_end(slide):
+    return slide.low if slide.value == slide.high else slide.high
 
 
 def test_unknown_control_is_named():
@@ -462,9 +473,9 @@ def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_pat
     check_together(explorer)
     control = first_slide(explorer)
     slide = explorer._inputs[control.name]
-    start = slide.value
-    slide.enter(f"{at_share(slide, 0.55):.{control.digits}f}".replace(".", ","))
-    assert not slide.said and slide.value != start
+    value = next(value for share in (0.55, 0.8) if (value := at_share(slide, share)) != slide.value)
+    slide.enter(f"{value:.{control.digits}f}".replace(".", ","))
+    assert not slide.said and slide.value == pytest.approx(value)
     check_together(explorer)
     explorer._file.value = str(tmp_path / "my-design.toml")
     explorer.save()

@@ -51,7 +51,7 @@ class Rails(Picture):
         self.facts = {fact.key: fact for fact in facts}
         (width, height), body = self.look.size, self.look.body
         self.left = 14 + 5.5 * self.look.big + 1.2 * body
-        self.right = width * (1 if self.look.room else 0.7) - 1.45 * body  # half the last code stands out
+        self.right = width * (1 if self.look.room else 0.7) - 1.65 * body  # half of the last code stands out
         self.thick = 4.2 * self.look.line
         foot = self.thick / 2 + 8 + 1.5 * body
         self.y = dict(zip(RAILS, np.linspace(height - foot, foot, len(RAILS)), strict=True))

@@ -303,10 +303,12 @@ class Width:
                 return
             bracket.set_data(ends, [y, y])
             words.set_text(f"one step: {self.told(result, panel.book)}")
-            fits = (right - ends[1]) * 12 / gap > 0.6 * panel.look.body * len(words.get_text())
-            x, side = (ends[1] + gap, "left") if fits else (ends[0] - gap, "right")
-            if ends[1] - ends[0] > 0.85 * (right - left):
-                x, side = (left + right) / 2, "center"
+            long = 0.6 * panel.look.body * len(words.get_text()) * gap / 12
+            x, side = (left + right) / 2, "center"
+            if right - ends[1] > gap + long:
+                x, side = ends[1] + gap, "left"
+            elif ends[0] - left > gap + long:
+                x, side = ends[0] - gap, "right"
             words.set(position=(x, y), ha=side)
 
         return move
