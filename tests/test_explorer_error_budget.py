@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tempkit.book import Book
-from tempkit.chain import Calibration, Design, Extras, Noise, file, scenario
+from tempkit.chain import Calibration, Design, Extras, Noise, file, kinds, scenario
 from tempkit.draw import Look
 from tempkit.explorers import Explorer, error_budget
 from tempkit.explorers.error_budget import (
@@ -296,7 +296,9 @@ def test_every_name_fits_beside_its_bar(room):
     upper, _ = drawn(compute(SPEC, 25.0), room)
     first = seen(upper)["reference" if room else "reference voltage"]
     assert first.get_fontweight() == "bold"
-    for name in NAMES.values():
+    parts = [part for role in ("sensor", "circuit") for kind in kinds(role).values() for part, _ in kind.examples()]
+    doubts = [each.doubts(25.0 if each.role == "sensor" else "fixed") for each in parts]
+    for name in (*NAMES.values(), *(doubt.name for each in doubts for doubt in each.values())):
         first.set_text(SHORT.get(name, name) if room else name)
         box = first.get_window_extent(upper.figure.canvas.get_renderer())
         assert 0 < box.x0 and box.x1 < upper.get_window_extent().x0, name
