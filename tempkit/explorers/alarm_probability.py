@@ -5,8 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.alarm import Alarm, alarm_odds
-from tempkit.draw import QUIET
-from tempkit.draw.chart import DASHES, TRUTH, Area, Axis, Chart, Charts, Fact, Facts, Levels, Line, Ring, Stroke
+from tempkit.draw import DASHES, QUIET, TRUTH, Area, Axis, Chart, Charts, Fact, Facts, Levels, Line, Ring, Stroke
 from tempkit.explorers.controls import (
     DOUBT,
     GUARD,

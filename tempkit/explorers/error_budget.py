@@ -7,10 +7,13 @@ import numpy as np
 
 from tempkit.book import Book, tidy
 from tempkit.chain import Calibration, Chain, Extras
-from tempkit.draw import BLUE, INK, ORANGE, PAPER
-from tempkit.draw.chart import (
+from tempkit.draw import (
+    BLUE,
     EDGE,
+    INK,
     ON_PAPER,
+    ORANGE,
+    PAPER,
     SENSOR,
     TRUTH,
     Area,

@@ -8,10 +8,12 @@ import numpy as np
 from tempkit import signal
 from tempkit.book import tidy
 from tempkit.chain import Walk, walk
-from tempkit.draw import BLUE, INK, ORANGE
-from tempkit.draw.chart import (
+from tempkit.draw import (
+    BLUE,
     DASHES,
+    INK,
     LIMIT,
+    ORANGE,
     READING,
     TRUTH,
     Axis,
