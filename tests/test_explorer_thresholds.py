@@ -11,8 +11,8 @@ from tempkit.alarm import alarm_odds, alarm_risk
 from tempkit.book import Book
 from tempkit.chain import Design, Limits, scenario
 from tempkit.draw import QUIET, Look
+from tempkit.explorers import Explorer, thresholds
 from tempkit.explorers import alarm_probability as odds_of
-from tempkit.explorers import thresholds
 from tempkit.uncertainty import guard_band
 
 BOOK = Book()
@@ -190,3 +190,15 @@ def test_bare_limits_have_curves_of_their_own_only_beside_a_guard_band(level):
     _, charts = drawn(odds_of.PLAN, odds, room=False)
     dashed = [a for chart in charts for a in chart if hasattr(a, "get_xdata") and a.get_color() == QUIET]
     assert [len(line.get_xdata()) > 0 for line in dashed] == [level is not None] * 2
+
+
+@pytest.mark.parametrize("room", [False, True])
+@pytest.mark.parametrize("plan", [thresholds.PLAN, odds_of.PLAN], ids=["time", "temperature"])
+def test_charts_above_one_another_share_their_axis(plan, room):
+    """The same ends at the same pixels; numbers and name beneath the lower one alone."""
+    upper, lower = (panel.axes for [panel] in Explorer(plan, room=room)._picture.panels)
+    assert upper.get_xlim() == lower.get_xlim()
+    ends = [(box.x0, box.x1) for box in (upper.get_position(), lower.get_position())]
+    assert ends[0] == pytest.approx(ends[1])
+    assert not upper.get_xlabel() and not any(label.get_visible() for label in upper.get_xticklabels())
+    assert lower.get_xlabel() and all(label.get_visible() for label in lower.get_xticklabels())

@@ -11,6 +11,7 @@ from tempkit.draw import (
     BLUE,
     EDGE,
     INK,
+    ON_PAPER,
     ORANGE,
     PAPER,
     SENSOR,
@@ -402,14 +403,13 @@ class Shares:
         def cells(x, column, which):
             return lambda at: [(x, y, row[column]) for y, row in rows(at)[which]]
 
-        marks = [
-            Bars(lambda at: [(0, row[0], y - up, y + up) for y, row in rows(at)], FILLED),
-            Named(lambda at: [(0, top, f"share of the variance{whole}")], va="center_baseline", paper=True),
-        ]
+        words, middle = panel.picture.text, {"va": "center_baseline"}
+        words(panel.axes, 0, top, f"share of the variance{whole}", bbox=ON_PAPER, **middle)
+        marks = [Bars(lambda at: [(0, row[0], y - up, y + up) for y, row in rows(at)], FILLED)]
         for column, right in {1: 10 - self.before(panel) - 1 / pixel, **COLUMNS[room]}.items():
-            x, place = 1 + right * pixel, {"ha": "left" if column == 1 else "right", "va": "center_baseline"}
+            x, place = 1 + right * pixel, {"ha": "left" if column == 1 else "right", **middle}
+            words(panel.axes, x, top, heads[column], **place)
             marks += [
-                Named(lambda at, x=x, column=column: [(x, top, heads[column])], **place),
                 Named(cells(x, column, slice(1)), bold=True, **place),
                 Named(cells(x, column, slice(1, None)), most=len(ys) - 1, **place),
             ]
