@@ -12,10 +12,10 @@ from fractions import Fraction
 import numpy as np
 
 from tempkit.board.integers import fits, nearest, tenths, towards_zero, wrapped
-from tempkit.chain import LinearSensor
 from tempkit.ranges import like
 
-# --- The lines of a board's measuring loop, as they should be and changed: text, meaning, value.
+# Lines, as they should be and changed
+
 
 @dataclass(frozen=True)
 class Line:
@@ -87,7 +87,7 @@ def loop_numbers(chain):
     >>> n.supply_mv, n.at_0c_mv, n.count, n.tenths_per_mv
     (5000, 500, 1024, Fraction(1, 1))
     """
-    if not isinstance(chain.sensor, LinearSensor):
+    if not chain.sensor.straight:
         raise ValueError("this loop is for a sensor with a straight line: take a chain with a linear sensor")
     reference = chain.reference
     feed_v = chain.circuit.feed_v(reference.nominal_v, reference.kind)
@@ -117,7 +117,7 @@ def _plain(number):
     return repr(_written(number))
 
 
-# ---- floating point
+# Floating point
 
 
 def float_lines(n):
@@ -183,7 +183,7 @@ def _float_divide_first(n, middle):
     )
 
 
-# ---- integers
+# Integers
 
 
 def integer_lines(n):

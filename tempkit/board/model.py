@@ -12,12 +12,13 @@ import numpy as np
 
 from tempkit.board.loop import ARITHMETICS, CHANGES
 from tempkit.board.loop import program as loop
-from tempkit.chain import Design, LinearSensor, Link, Noise
+from tempkit.chain import Design, Link, Noise
 from tempkit.ranges import floats, keep, like
 from tempkit.signal import lagged
 from tempkit.signal import loop_period_s as printing_period_s
 
-# --- Air temperature against time, however it is given.
+# The air
+
 
 def air_at(air_c, t_s):
     """True air temperature [degC] at times [s], an array: from a number, a function of time, or (times, temperatures).
@@ -99,7 +100,7 @@ class Simulation:
     period_s: float
 
 
-# ---- time
+# Time
 
 
 def line(t_s, code, reading_c, samples=1):
@@ -139,7 +140,7 @@ def _noise(design):
     return design.noise or Noise()
 
 
-# ---- the board
+# The board
 
 
 def simulate(design, air_c, seconds, seed, program=RIGHT, *, start_s=0.0, sensor_c=None, wait_s=None, buffer=None):
@@ -270,7 +271,7 @@ def _believed(chain, program):
     """The chain with the constants of the program in it."""
     constants = {"at_0c_v": program.at_0c_v, "slope_v_per_c": program.slope_v_per_c}
     constants = {name: value for name, value in constants.items() if value is not None}
-    if constants and not isinstance(chain.sensor, LinearSensor):
+    if constants and not chain.sensor.straight:
         raise ValueError("at_0c_v and slope_v_per_c are for a sensor with a straight line: take a linear sensor")
     sensor = replace(chain.sensor, **constants) if constants else chain.sensor
     reference = chain.reference

@@ -6,6 +6,7 @@ below are enough for most charts; a mark of one's own is a small class with that
 
 import itertools
 import math
+import string
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -46,7 +47,8 @@ ON_PAPER = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85}
 class Axis:
     """One axis: its `label`, `unit` and `span` (low, high), which may be a function of the result.
 
-    With `scale` "temperature" or "span" numbers are given in degC and shown in the reader's scale, which is the unit.
+    With `scale` "temperature" or "span" numbers are given in degC and shown in the reader's scale, which is the unit;
+    with "per span" they are so many of `unit` for 1 degC.
     `factor` turns given numbers into shown ones (1 / 60: seconds as minutes). `ticks` are places to mark, as a tuple
     or pairs (place, words), a function of the result giving these, or None to leave them to the picture. With `room`
     False an x axis has neither numbers nor name in the back row.
@@ -68,11 +70,19 @@ class Axis:
         """Given numbers as the axis shows them."""
         if self.scale == "temperature":
             return book.from_celsius(values)
+        if self.scale == "per span":
+            return np.divide(values, book.span_from_celsius(1.0))[()]
         return book.span_from_celsius(values) if self.scale == "span" else np.multiply(values, self.factor)[()]
+
+    def unit_told(self, book):
+        """The unit as the reader sees it."""
+        if self.scale == "per span":
+            return f"{self.unit}/{book.sign}"
+        return book.sign if self.scale else self.unit
 
     def name(self, book):
         """Label and unit, as printed at the axis."""
-        return ", ".join(part for part in (self.label, book.sign if self.scale else self.unit) if part)
+        return ", ".join(part for part in (self.label, self.unit_told(book)) if part)
 
     def ends(self, result, book):
         """The span as shown, for a result."""
@@ -125,19 +135,30 @@ class Facts(tuple):
         return [(name, text) for name, text in rows if text is not None]
 
     def sentences(self, template):
-        """A function (result, book) -> words, from a text with {keys}."""
+        """A function (result, book) -> words, from a text with {keys}; `ValueError` for a key that no fact has."""
+        keys = [fact.key for fact in self]
+        for _, key, _, _ in string.Formatter().parse(template):
+            if key is not None and key not in keys:
+                raise ValueError(f"the sentence asks for {{{key}}}, which is no fact: write one of {', '.join(keys)}")
         return lambda result, book: template.format_map(self.told(result, book))
 
 
 @dataclass(frozen=True)
 class Chart:
-    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts."""
+    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts.
+
+    `room` False leaves it out in the back row, `boxed` draws all four sides, as of a lens. A `bare` one shows its marks
+    alone, without axes, as a drawing.
+    """
 
     x: Axis
     y: Axis
     marks: tuple
     tall: float = 1.0
     wide: float = 1.0
+    room: bool = True
+    boxed: bool = False
+    bare: bool = False
 
 
 class Panel:
@@ -203,7 +224,9 @@ class ChartPicture(Picture):
         super().__init__(look or Look())
         self.declared, self.book = declared, book or Book()
         self.heads = [fact for fact in declared.heads if not (self.look.room and fact.short is None)]
-        self.charts = [chart for row in declared.rows for chart in row]
+        rows = [[chart for chart in row if chart.room or not self.look.room] for row in declared.rows]
+        self.rows = [row for row in rows if row]
+        self.charts = [chart for row in self.rows for chart in row]
 
     def frame(self, result):
         """Ends and ticks of all axes: what stands still from one result to the next."""
@@ -218,9 +241,7 @@ class ChartPicture(Picture):
         top = self._lay_heads(height)
         top = self._lay_key(top)
         settled = iter(frame)
-        self.panels = [
-            [self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.declared.rows
-        ]
+        self.panels = [[self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.rows]
         for above, beneath in itertools.pairwise(self.panels):
             for panel in above if _share(above, beneath) else ():
                 panel.axes.tick_params(axis="x", labelbottom=False)
@@ -235,7 +256,7 @@ class ChartPicture(Picture):
     def _lay_heads(self, height):
         """Names and values of the facts at the head, each with its share; returns the height left beneath them."""
         if not self.heads:
-            return height
+            return height - 0.5 * self.look.body
         body, shares = self.look.body, np.cumsum([0, *(fact.wide for fact in self.heads)])
         xs = [20 + share * (self.look.size[0] - 20) / shares[-1] for share in shares[:-1]]
         names = None if self.look.room else height - 10
@@ -270,9 +291,11 @@ class ChartPicture(Picture):
 
     def _panel(self, chart, x, y):
         axes = self.chart((0, 0, 1, 1), chart.x.name(self.book), chart.y.name(self.book), x[0], y[0])
-        for axis, (_, ticks), declared in ((axes.xaxis, x, chart.x), (axes.yaxis, y, chart.y)):
+        for axis, (ends, ticks), declared in ((axes.xaxis, x, chart.x), (axes.yaxis, y, chart.y)):
             if declared.log:
                 (axes.set_xscale if axis is axes.xaxis else axes.set_yscale)("log")
+                if max(ends) < 300 * min(ends):  # else whole tenfolds are enough
+                    axis.get_major_locator().set_params(subs=(1, 2, 5))
                 axis.set_minor_formatter("")
                 axis.set_major_formatter("{x:g}")
             if ticks is not None:
@@ -280,7 +303,15 @@ class ChartPicture(Picture):
                 places = [declared.shown(place, self.book) for place, _ in pairs]
                 words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
                 axis.set_ticks(places, words)
+                axis.set_ticks([], minor=True)
         axes.set(xlim=x[0], ylim=y[0])
+        if chart.bare:
+            axes.axis("off")
+            for side in axes.spines.values():
+                side.set_visible(False)
+        for side in ("top", "right") if chart.boxed else ():
+            axes.spines[side].set(visible=True, zorder=8.5)
+            self.moving(axes.spines[side])
         if self.look.room and not chart.x.room:
             axes.tick_params(axis="x", labelbottom=False)
             axes.set_xlabel("")
@@ -318,7 +349,7 @@ def _place(picture, rows, box):
             _thin_out(panel, 0.6 * height * tall / sum(talls))
     gaps = [0.3 * gap if _share(*pair) else gap for pair in itertools.pairwise(rows)]
     outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
-    first, last = max(row[0][0] for row in outs), max(0.8 * gap, *(row[-1][3] for row in outs))
+    first, last = max(20, *(row[0][0] for row in outs)), max(0.8 * gap, *(row[-1][3] for row in outs))
     needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
     free = height - sum(needs) - sum(gaps) - 0.4 * gap
     y = bottom + height - 0.2 * gap
@@ -334,7 +365,7 @@ def _place(picture, rows, box):
             panel.axes.set_position(picture.part(x + before, y, across, up))
             x += before + across + after
             if panel.axes.yaxis.label.get_window_extent(renderer).height > up + 2 * gap:
-                panel.axes.set_ylabel(panel.book.sign if panel.chart.y.scale else panel.chart.y.unit)
+                panel.axes.set_ylabel(panel.chart.y.unit_told(panel.book))
         y -= max(each[1] for each in out) + beneath
 
 
@@ -362,8 +393,11 @@ def _stands_out(panel, renderer):
     """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
     panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
     inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer, for_layout_only=True)
-    right = max([outer.x1 - inner.x1, *(mark.beside(panel) for mark in panel.chart.marks if hasattr(mark, "beside"))])
-    return inner.x0 - outer.x0 + 4, inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, right
+    left, right = [inner.x0 - outer.x0 + 4], [outer.x1 - inner.x1]
+    for mark in panel.chart.marks:
+        left += [mark.before(panel)] if hasattr(mark, "before") else []
+        right += [mark.beside(panel)] if hasattr(mark, "beside") else []
+    return max(left), inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, max(right)
 
 
 # ---- marks
@@ -566,19 +600,21 @@ class Segment:
 class Ring:
     """Where we are now: a ring at `at(result)` -> (x, y), or None, with ink to both axes.
 
-    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y.
+    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y. A `hollow` ring
+    shows what lies beneath it.
     """
 
     at: Callable
     drops: bool = True
     handle: str = ""
     handle_y: str = ""
+    hollow: bool = False
 
     def build(self, panel):
         lines = [panel.line(TRUTH) for _ in range(2 if self.drops else 0)]
         width = panel.look.line
-        style = {"marker": "o", "ms": 4 * width, "mfc": PAPER, "mec": INK, "mew": width, "ls": "", "clip_on": False}
-        ring = panel.moves(panel.axes.plot([], [], **style)[0])
+        style = {"marker": "o", "ms": 4 * width, "mec": INK, "mew": width, "ls": "", "clip_on": False}
+        ring = panel.moves(panel.axes.plot([], [], mfc="none" if self.hollow else PAPER, **style)[0])
 
         def move(result):
             place = self.at(result)
@@ -624,3 +660,84 @@ class Named:
                     text.set_text(words(panel) if callable(words) else words)
 
         return move
+
+
+@dataclass(frozen=True)
+class Labels:
+    """Labels along the x axis that move, `at(result)` -> pairs (place, words), or with `upright` along the y axis.
+
+    The axis declares as many `ticks`, with the longest words there can be: these are not seen, and keep the room free;
+    without `marked` nothing of the ticks is. Two neighbours that would touch are pushed apart. Words as for `Named`.
+    """
+
+    at: Callable
+    upright: bool = False
+    marked: bool = True
+
+    def build(self, panel):
+        axes = panel.axes
+        which = "y" if self.upright else "x"
+        axes.tick_params(which, labelcolor="none", length=5 if self.marked else 0)
+        axes.grid(self.marked, axis=which)
+        where = axes.get_yaxis_text1_transform if self.upright else axes.get_xaxis_text1_transform
+        transform, va, ha = where(8.5 if self.marked else 3.5)
+        count = len((axes.yaxis if self.upright else axes.xaxis).get_ticklocs())
+        texts = [panel.words(transform=transform, va=va, ha=ha, clip_on=False) for _ in range(count)]
+        renderer = panel.picture.canvas.get_renderer()
+
+        def move(result):
+            rows = sorted(self.at(result), key=lambda row: row[0])
+            places = [(panel.y if self.upright else panel.x)(place) for place, _ in rows]
+            for i, text in enumerate(texts):
+                words = rows[i][1] if i < len(rows) else ""
+                text.set(visible=i < len(rows), text=words(panel) if callable(words) else words)
+            places = self._apart(panel, places, [text.get_window_extent(renderer).width for text in texts])
+            for text, place in zip(texts, places, strict=False):
+                text.set(**{which: place})
+
+        return move
+
+    def _apart(self, panel, places, widths):
+        box = panel.axes.get_window_extent()
+        ends, long = (panel.axes.get_ylim(), box.height) if self.upright else (panel.axes.get_xlim(), box.width)
+        for i in range(1, len(places)):
+            least = 1.15 * panel.look.body if self.upright else sum(widths[i - 1 : i + 1]) / 2 + 0.4 * panel.look.body
+            lacks = least * (max(ends) - min(ends)) / long - (places[i] - places[i - 1])
+            if lacks > 0:
+                places[i - 1], places[i] = places[i - 1] - lacks / 2, places[i] + lacks / 2
+        return places
+
+
+@dataclass(frozen=True)
+class Markers:
+    """Hollow markers at the places `at(result)` -> (x, y), numbers or arrays; beyond the axes they are left out.
+
+    `handle` names the control that a reader moves by taking one along x.
+    """
+
+    at: Callable
+    marker: str = "o"
+    edge: str = INK
+    face: str = PAPER
+    key: str = ""
+    handle: str = ""
+
+    def _style(self, look):
+        rim = look.line if self.face == PAPER else look.line / 3
+        return {"ms": 3 * look.line, "mew": rim, "marker": self.marker, "mec": self.edge, "mfc": self.face, "ls": ""}
+
+    def build(self, panel):
+        markers = panel.moves(panel.axes.plot([], [], clip_on=False, **self._style(panel.look))[0])
+        (low, high), (foot, top) = panel.axes.get_xlim(), panel.axes.get_ylim()
+
+        def move(result):
+            x, y = (np.atleast_1d(np.asarray(values, float)) for values in self.at(result))
+            x, y = panel.x(x), panel.y(y)
+            inside = (low <= x) & (x <= high) & (foot <= y) & (y <= top)
+            markers.set_data(x[inside], y[inside])
+
+        return move
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        picture.page.plot([x + long / 2], [y], **self._style(picture.look))

@@ -13,7 +13,7 @@ from itertools import zip_longest
 import numpy as np
 
 from tempkit.book import Book
-from tempkit.chain import ColdJunction, in_scale, problems
+from tempkit.chain import in_scale, problems
 from tempkit.faults.bench_meter import first_codes, meter_points
 from tempkit.faults.bench_steps import CAUTIONS, WARMEST_ROOM_C, before_power, first_power, parts, wiring_order
 from tempkit.faults.cases import ROOM_LIMITS_C, HandTest
@@ -23,7 +23,7 @@ from tempkit.faults.kinds import fault, possible
 from tempkit.faults.ranking import signatures
 from tempkit.text import volts
 
-# --- Symptoms and their likely causes, computed: what a fault's simulated logs show that healthy ones do not.
+# Symptoms and their likely causes: what a fault's logs show that healthy ones do not
 
 CLEAR = 3.0  # standard deviations of healthy logs, doubt included
 MOST = 0.75  # part of a fault's logs that must show a sign
@@ -57,8 +57,7 @@ def shown(key, design, test):
     direction : 1 more, -1 less, 0 now one and now the other. The values are those of the middle four fifths of logs,
     in the sign's unit; for direction 0 their sizes.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> sorted(shown("no supply", Design("bench", scenario()), HandTest()))
     ['jump_c', 'level_c', 'response', 'saturated']
     """
@@ -151,8 +150,7 @@ def symptoms(design, room_c=21.0, book=None):
 
     Faults that show the same signs in the same direction share a row. Computed from `tempkit.faults.signatures`.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> [row.causes for row in symptoms(Design("bench", scenario())) if "cannot be read" in row.seen]
     [('baud',)]
     """
@@ -227,8 +225,7 @@ def bench_card(design, room_c=ROOM_C, book=None):
 
     Raises `ValueError` for a room outside the sensor's range, or where the converter saturates.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> bench_card(Design("North bench", scenario())).section("METER").rows[5]
     ("the converter's pin", '0.710 V', '0.675 V to 0.746 V')
     """
@@ -264,13 +261,7 @@ def _check(design, room_c, book):
 
 def _at_room(design, room_c):
     """The design with a thermocouple's terminals as warm as the room."""
-    circuit = design.chain.circuit
-    if not isinstance(circuit, ColdJunction):
-        return design
-    known = circuit.measured_cold_c
-    said_c = None if known is None else room_c + known - circuit.cold_c
-    there = replace(circuit, cold_c=room_c, measured_cold_c=said_c)
-    return replace(design, chain=replace(design.chain, circuit=there))
+    return replace(design, chain=replace(design.chain, circuit=design.chain.circuit.in_room(room_c)))
 
 
 def _meter(design, room_c, room, book):
@@ -309,14 +300,13 @@ def _symptoms(design, room_c, book):
     return Section("SYMPTOMS", rows, ("the log", "likely cause", "first do this"), note, widths=(30, 25, 35))
 
 
-# ---- plain text
+# Plain text
 
 
 def card_text(card):
     """A card as plain text of at most 96 columns; ends with a line feed.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> print(card_text(bench_card(Design("North bench", scenario()))).splitlines()[0])
     BENCH CARD. North bench
     """

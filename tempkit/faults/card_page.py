@@ -4,7 +4,7 @@ import html
 import io
 from pathlib import Path
 
-from tempkit.draw import CIRCUITS, DPI, PAPER, diagram, img, words
+from tempkit.draw import DPI, PAPER, diagram, img, words
 from tempkit.faults.card import card_text
 
 TICK, ANSWER = "&#9744;", "read"
@@ -39,8 +39,7 @@ def sheet_html(card, design):
     """A card and its design -> one self-contained HTML page, to be printed; the circuit is a picture with alt text.
 
     >>> from tempkit.faults.card import bench_card
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> bench = Design("North bench", scenario())
     >>> sheet_html(bench_card(bench), bench).splitlines()[0]
     '<!DOCTYPE html>'
@@ -59,9 +58,7 @@ def sheet_html(card, design):
 
 
 def _circuit(chain):
-    """The circuit diagram, fine enough for paper, with its words as alt text; the words alone where none is drawn."""
-    if type(chain.circuit) not in CIRCUITS:
-        return f"<p>{html.escape(words(chain))}</p>"
+    """The circuit diagram, fine enough for paper, with its words as alt text."""
     figure, buffer = diagram(chain), io.BytesIO()
     figure.savefig(buffer, format="png", dpi=FINE * DPI, facecolor=PAPER)
     return img(buffer.getvalue(), words(chain), figure.canvas.get_width_height()[0])
