@@ -248,3 +248,15 @@ def test_handles_are_controls_and_the_back_row_hears_figures_alone():
     ]  # fmt: skip
     explorer.size(False)
     assert explorer._picture.values[1].get_text() == "0.065 °C ± 0.004 °C"
+
+
+@pytest.mark.parametrize("room", [False, True])
+@pytest.mark.parametrize("log", ["evening", "csv", "comma"])
+def test_numbers_of_a_low_chart_do_not_touch(room, log):
+    explorer = log_scrub.explorer(log=log, room=room)
+    renderer = explorer._picture.canvas.get_renderer()
+    for (panel,) in explorer._picture.panels:
+        low, high = panel.axes.get_ylim()
+        ticks = [tick for tick in panel.axes.yaxis.get_major_ticks() if low <= tick.get_loc() <= high]
+        boxes = sorted((tick.label1.get_window_extent(renderer) for tick in ticks), key=lambda box: box.y0)
+        assert boxes and all(under.y1 < over.y0 + 2 for under, over in zip(boxes, boxes[1:], strict=False))
