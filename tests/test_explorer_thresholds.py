@@ -10,10 +10,9 @@ from hypothesis import strategies as st
 from tempkit.alarm import alarm_odds, alarm_risk
 from tempkit.book import Book
 from tempkit.chain import Design, Limits, scenario
-from tempkit.draw import Look
+from tempkit.draw import QUIET, Look
 from tempkit.explorers import alarm_probability as odds_of
 from tempkit.explorers import thresholds
-from tempkit.explorers.alarm_probability import ProbabilityPicture
 from tempkit.uncertainty import guard_band
 
 BOOK = Book()
@@ -86,11 +85,15 @@ def drawn(plan, at, room):
     return picture, [[artist for artist in picture._movers if artist.axes is panel.axes] for [panel] in picture.panels]
 
 
+def areas(artists):
+    return [artist for artist in artists if hasattr(artist, "get_xy")]
+
+
 @pytest.mark.parametrize("room", [False, True])
-def test_bars_and_areas_hold_what_they_should(room):
+def test_bars_hold_what_they_should(room):
     """Bars add up to the alarm's time; the strip's filled and hatched ones to what is missed and false."""
     at = thresholds.compute(bench(deadband_c=0.5, on_delay_samples=4), 24.0, 5.0, 0.5, "open")
-    picture, (chart, strip) = drawn(thresholds.PLAN, at, room)
+    picture, (_, strip) = drawn(thresholds.PLAN, at, room)
     truth, calls, invalid, false, missed = [artist.get_paths() for artist in strip if hasattr(artist, "get_paths")]
     rows = {kind: at.run.events.of(kind) for kind in ("high", "low", "invalid")}
     for paths, kinds in ((calls, ("high", "low")), (invalid, ("invalid",))):
@@ -110,7 +113,7 @@ def test_areas_above_lie_between_limit_and_truth():
     """Each sample's piece is as tall as the truth is beyond the limit; summed by hand."""
     at = thresholds.compute(bench(on_delay_samples=4, off_delay_samples=4), 24.0, 5.0, 0.5, "whole")
     _, (chart, _) = drawn(thresholds.PLAN, at, room=False)
-    false, missed = (artist for artist in chart if hasattr(artist, "get_xy") and np.ndim(artist.get_xy()) == 2)
+    false, missed = areas(chart)
     past = np.abs(at.true_c - np.where(at.true_c > 22.5, 27.0, 18.0))
     for area, mask in ((missed, at.missed), (false, at.false)):
         assert shoelace(area.get_xy()) * 60 == pytest.approx(np.sum(past[mask]) * at.period_s) and mask.any()
@@ -174,10 +177,16 @@ def test_what_is_left_out_is_said():
 
 @pytest.mark.parametrize("room", [False, True])
 def test_the_areas_are_the_shares(room):
-    picture = ProbabilityPicture(Look(room), BOOK)
     odds = odds_of.compute(bench(), 26.0, 0.6, 0.0, None, 24.0, 2.0)
-    picture.show(odds)
-    for area, share in ((picture.missed, odds.missed), (picture.false, odds.false)):
+    _, (_, often) = drawn(odds_of.PLAN, odds, room)
+    false, missed = areas(often)
+    for area, share in ((missed, odds.missed), (false, odds.false)):
         assert shoelace(area.get_xy()) * odds.density.max() == pytest.approx(share, abs=0.001)
-    assert not picture.bare.get_visible() and not picture.wrong.get_visible()
-    assert picture.show(odds_of.compute(bench(), 26.0, 0.6, 0.0, 0.95, 24.0, 2.0)).bare.get_visible()
+
+
+@pytest.mark.parametrize("level", [None, 0.95])
+def test_bare_limits_have_curves_of_their_own_only_beside_a_guard_band(level):
+    odds = odds_of.compute(bench(), 26.0, 0.6, 0.0, level, 24.0, 2.0)
+    _, charts = drawn(odds_of.PLAN, odds, room=False)
+    dashed = [a for chart in charts for a in chart if hasattr(a, "get_xdata") and a.get_color() == QUIET]
+    assert [len(line.get_xdata()) > 0 for line in dashed] == [level is not None] * 2

@@ -11,7 +11,7 @@ from tempkit.book import Book
 from tempkit.chain import Design, scenario
 from tempkit.chain import file as chainfile
 from tempkit.explorers import divider_choice, junction, lead_error, side_by_side
-from tempkit.explorers.side_by_side import MIDDLE_C, needs, row
+from tempkit.explorers.side_by_side import MIDDLE_C, row
 from tempkit.uncertainty import chain_budget
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
@@ -78,7 +78,7 @@ def test_the_middle_must_be_among_the_temperatures(designs):
 
 
 def test_what_each_needs(designs):
-    told = {name: needs(design.chain) for name, design in designs.items()}
+    told = {name: design.chain.circuit.needs(design.chain) for name, design in designs.items()}
     assert told["thermistor"] == "1 resistor" and told["platinum, bridge"] == "3 resistors, an amplifier"
     assert "3 wires, an amplifier" in told["platinum, 3 wires"] and "terminals" in told["thermocouple K"]
     assert told["linear"] == "nothing but a good reference" and told["linear, ratio"] == "nothing"

@@ -50,7 +50,8 @@ class Axis:
     With `scale` "temperature" or "span" numbers are given in degC and shown in the reader's scale, which is the unit;
     with "per span" they are so many of `unit` for 1 degC.
     `factor` turns given numbers into shown ones (1 / 60: seconds as minutes). `ticks` are places to mark, as a tuple
-    or pairs (place, words), a function of the result giving these, or None to leave them to the picture.
+    or pairs (place, words), a function of the result giving these, or None to leave them to the picture. With `room`
+    False an x axis has neither numbers nor name in the back row.
 
     >>> float(Axis("time", "min", factor=1 / 60).shown(120.0, Book()))
     2.0
@@ -63,6 +64,7 @@ class Axis:
     factor: float = 1.0
     log: bool = False
     ticks: tuple | Callable | None = None
+    room: bool = True
 
     def shown(self, values, book):
         """Given numbers as the axis shows them."""
@@ -98,7 +100,8 @@ class Fact:
 
     With `head` it stands above the picture too, under that name; `short` is said in front of it where the back row
     leaves no room for names; both may be functions of the result. `short` None leaves it out of the back row's head,
-    `wide` is its share of the head's width. `value` gives None where there is nothing to say.
+    `wide` is its share of the head's width. `value` gives None where there is nothing to say; `brief`, where there is
+    one, is told in its place in the back row's head.
 
     >>> Fact("late", "late by", lambda result, book: f"{result} s").value(49.5, Book())
     '49.5 s'
@@ -111,6 +114,7 @@ class Fact:
     short: str | Callable | None = ""
     table: bool = True
     wide: float = 1.0
+    brief: Callable | None = None
 
 
 class Facts(tuple):
@@ -243,6 +247,8 @@ class ChartPicture(Picture):
                 panel.axes.tick_params(axis="x", labelbottom=False)
                 panel.axes.set_xlabel("")
         _place(self, self.panels, (0, 0, width, top))
+        for panel in itertools.chain(*self.panels):
+            _clear_corner(panel, self.canvas.get_renderer())
         self._movers_of_marks = [
             move for row in self.panels for panel in row for mark in panel.chart.marks if (move := mark.build(panel))
         ]
@@ -259,19 +265,29 @@ class ChartPicture(Picture):
         return values - 1.7 * (body if self.look.room else self.look.big)
 
     def _lay_key(self, top):
-        """One sample and name for each named mark, in as many rows as they need; returns the height left beneath."""
-        body, long = self.look.body, 3 * self.look.body
+        """One sample and name for each named mark, in as many rows as they need; returns the height left beneath.
+
+        A mark whose `key` is a fact is named with its value, which has room for a time.
+        """
+        body, self._told_keys = self.look.body, []
         x, y = 20.0, top - 0.6 * body
         named = [mark for chart in self.charts for mark in chart.marks if getattr(mark, "key", "")]
         for mark in named:
-            name = self.text(self.page, 0, 0, mark.key, va="center")
+            told = self._called(mark.key) if isinstance(mark.key, Fact) else ""
+            long = (1.6 if hasattr(mark, "paint") else 3) * body
+            name = self.text(self.page, 0, 0, f"{told} 000.0 s" if told else mark.key, va="center")
             across = long + 0.6 * body + name.get_window_extent(self.canvas.get_renderer()).width
             if x > 20 and x + across > self.look.size[0] - 10:
                 x, y = 20.0, y - 1.4 * body
             mark.sample(self, x, y, long)
             name.set_position((x + long + 0.6 * body, y))
-            x += across + 2 * body
+            if told:
+                self._told_keys.append((mark.key, told, self.moving(name)))
+            x += across + 1.2 * body
         return y - 1.1 * body if named else top
+
+    def _called(self, fact):
+        return fact.short if self.look.room and fact.short else fact.name
 
     def _panel(self, chart, x, y):
         axes = self.chart((0, 0, 1, 1), chart.x.name(self.book), chart.y.name(self.book), x[0], y[0])
@@ -287,6 +303,7 @@ class ChartPicture(Picture):
                 places = [declared.shown(place, self.book) for place, _ in pairs]
                 words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
                 axis.set_ticks(places, words)
+                axis.set_ticks([], minor=True)
         axes.set(xlim=x[0], ylim=y[0])
         if chart.bare:
             axes.axis("off")
@@ -295,16 +312,21 @@ class ChartPicture(Picture):
         for side in ("top", "right") if chart.boxed else ():
             axes.spines[side].set(visible=True, zorder=8.5)
             self.moving(axes.spines[side])
+        if self.look.room and not chart.x.room:
+            axes.tick_params(axis="x", labelbottom=False)
+            axes.set_xlabel("")
         return Panel(self, chart, axes)
 
     def move(self, result):
         for fact, value in zip(self.heads, getattr(self, "values", ()), strict=False):
-            told = fact.value(result, self.book)
+            told = (self.look.room and fact.brief or fact.value)(result, self.book)
             if self.look.room and told is not None:
                 told = f"{_of(fact.short, result)} {told}".lstrip()
             value.set_text(told or "")
         for fact, name in zip(self.heads, getattr(self, "names", ()), strict=False):
             name.set_text(_of(fact.head, result) if fact.value(result, self.book) is not None else "")
+        for fact, called, name in self._told_keys:
+            name.set_text(f"{called} {fact.value(result, self.book) or ''}")
         for move in self._movers_of_marks:
             move(result)
 
@@ -321,12 +343,15 @@ def _place(picture, rows, box):
     """
     renderer, (left, bottom, width, height) = picture.canvas.get_renderer(), box
     gap = picture.look.body
+    talls = [max(panel.chart.tall for panel in row) for row in rows]
+    for row, tall in zip(rows, talls, strict=True):
+        for panel in row:
+            _thin_out(panel, 0.6 * height * tall / sum(talls))
     gaps = [0.3 * gap if _share(*pair) else gap for pair in itertools.pairwise(rows)]
     outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
-    first, last = max(row[0][0] for row in outs), max(0.8 * gap, *(row[-1][3] for row in outs))
+    first, last = max(20, *(row[0][0] for row in outs)), max(0.8 * gap, *(row[-1][3] for row in outs))
     needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
     free = height - sum(needs) - sum(gaps) - 0.4 * gap
-    talls = [max(panel.chart.tall for panel in row) for row in rows]
     y = bottom + height - 0.2 * gap
     for row, out, tall, beneath in zip(rows, outs, talls, [*gaps, 0], strict=True):
         up = free * tall / sum(talls)
@@ -344,12 +369,35 @@ def _place(picture, rows, box):
         y -= max(each[1] for each in out) + beneath
 
 
+def _thin_out(panel, up):
+    """Fewer numbers at the y axis of a chart that is about `up` pixels high, as many as find room."""
+    if panel.chart.y.ticks is None and not panel.chart.y.log:
+        most = min(4 if panel.look.room else 7, int(up / (1.6 * panel.look.body)))
+        panel.axes.locator_params(axis="y", nbins=max(1, most), min_n_ticks=1)
+
+
+def _clear_corner(panel, renderer):
+    """Leave out the lowest number of the y axis where it would touch the first of the x axis."""
+    low, high = sorted(panel.axes.get_xlim())
+    beneath = [
+        tick.label1.get_window_extent(renderer)
+        for tick in panel.axes.xaxis.get_major_ticks()
+        if low <= tick.get_loc() <= high and tick.label1.get_visible()
+    ]
+    for label in panel.axes.get_yticklabels():
+        if any(label.get_window_extent(renderer).padded(2).overlaps(other) for other in beneath):
+            label.set_visible(False)
+
+
 def _stands_out(panel, renderer):
     """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
     panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
     inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer, for_layout_only=True)
-    right = max([outer.x1 - inner.x1, *(mark.beside(panel) for mark in panel.chart.marks if hasattr(mark, "beside"))])
-    return inner.x0 - outer.x0 + 4, inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, right
+    left, right = [inner.x0 - outer.x0 + 4], [outer.x1 - inner.x1]
+    for mark in panel.chart.marks:
+        left += [mark.before(panel)] if hasattr(mark, "before") else []
+        right += [mark.beside(panel)] if hasattr(mark, "beside") else []
+    return max(left), inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, max(right)
 
 
 # ---- marks
@@ -434,12 +482,13 @@ def _patch_sample(picture, paint, x, y, long):
 class Bars:
     """Bars along x, `at(result)` -> rows (from, to, foot, top); painted by `paint`. As many as there are.
 
-    They are one artist, however many.
+    They are one artist, however many. `handle` names the control that a reader moves by taking one along x.
     """
 
     at: Callable
     paint: dict
-    key: str = ""
+    key: str | Fact = ""
+    handle: str = ""
 
     def build(self, panel):
         from matplotlib.collections import PolyCollection
@@ -473,6 +522,7 @@ class Levels:
     upright: bool = False
     most: int = 2
     handle: str = ""
+    key: str = ""
 
     def build(self, panel):
         across = panel.axes.get_xaxis_transform() if self.upright else panel.axes.get_yaxis_transform()
@@ -502,6 +552,14 @@ class Levels:
     def beside(self, panel):
         """The room that the names need at the right [px]."""
         return 4.6 * panel.look.body if self.name else 0
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        _line_sample(picture, self.stroke, x, y, long)
+
+
+def _line_sample(picture, stroke, x, y, long):
+    picture.page.plot([x, x + long], [y, y], solid_capstyle="butt", **stroke.style(picture.look))
 
 
 def _up(panel):
@@ -535,7 +593,7 @@ class Segment:
 
     def sample(self, picture, x, y, long):
         """The sample in the key."""
-        picture.page.plot([x, x + long], [y, y], solid_capstyle="butt", **self.stroke.style(picture.look))
+        _line_sample(picture, self.stroke, x, y, long)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ import ipywidgets
 
 from tempkit import book as books
 from tempkit.book import tidy
-from tempkit.chain import Bridge, ColdJunction, CurrentDrive, Design, Direct, Divider
+from tempkit.chain import Design
 from tempkit.draw import BLUE, ORANGE, Axis, Bars, Chart, Charts, Look, Markers, Shown
 from tempkit.explorers.stage import STYLE, paragraph
 from tempkit.uncertainty import chain_budget
@@ -54,29 +54,12 @@ class Row:
     @property
     def needs(self):
         """What the board needs besides the sensor, in words."""
-        return needs(self.design.chain)
+        return self.design.chain.circuit.needs(self.design.chain)
 
     @property
     def middle_c(self):
         """Expanded uncertainty at the middle [degC]."""
         return dict(zip(self.at_c, self.expanded_c, strict=True))[MIDDLE_C]
-
-
-def needs(chain):
-    """What a board needs besides the sensor itself, in words.
-
-    >>> from tempkit.chain import scenario
-    >>> needs(scenario(nominal_v=2.5, kind="fixed", supply_v=5.0))
-    'nothing but a fixed reference'
-    """
-    circuit, amplifier = chain.circuit, ", an amplifier" if getattr(chain.circuit, "amplified", False) else ""
-    if isinstance(circuit, ColdJunction):
-        return "an amplifier, a sensor at the terminals, a fixed reference"
-    if isinstance(circuit, Direct):
-        fixed = chain.reference.kind == "fixed"
-        return "nothing" if circuit.ratiometric_at_v else f"nothing but a {'fixed' if fixed else 'good'} reference"
-    told = {Divider: "1 resistor", CurrentDrive: f"a current source, {circuit.wires} wires", Bridge: "3 resistors"}
-    return told[type(circuit)] + amplifier
 
 
 def row(name, design, at_c=AT_C):

@@ -5,8 +5,24 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tempkit.alarm import Alarm, Run, chattering
-from tempkit.draw import INK, ORANGE, PAPER, PINK
-from tempkit.draw.chart import EDGE, READING, TRUTH, Area, Axis, Bars, Chart, Charts, Fact, Facts, Levels, Line
+from tempkit.draw import (
+    EDGE,
+    INK,
+    ORANGE,
+    PAPER,
+    PINK,
+    READING,
+    TRUTH,
+    Area,
+    Axis,
+    Bars,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Levels,
+    Line,
+)
 from tempkit.explorers.controls import (
     AIR_SWING,
     BENCH_AT,
