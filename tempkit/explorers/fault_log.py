@@ -135,14 +135,8 @@ FACTS = Facts([
     Fact("healthy", "a healthy log at rest", lambda at, book: level(at.healthy_rest_c, book)),
     Fact("healthy_scatter", "at rest that one scatters by", lambda at, book: scatter(at.healthy_rest_c, book)),
     Fact("pin", "", lambda at, _: _volts(at, "pin_v"), head="meter at the pin", short="pin", table=False),
-    Fact(
-        "right",
-        "",
-        lambda at, _: _volts(at, "pin_v", healthy=True),
-        head="there on a healthy bench",
-        short=None,
-        table=False,
-    ),
+    Fact("right", "", lambda at, _: _volts(at, "pin_v", healthy=True), head="there on a healthy bench", short=None,
+         table=False),
     *(_both(name, label) for name, label in POINTS),
     Fact("safety", "safety", lambda at, _: at.fault.safety),
 ])  # fmt: skip
