@@ -276,6 +276,22 @@ def contrast_with_white(colour):
     return 1.05 / (0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2] + 0.05)
 
 
+HANDLES = {
+    "divider_choice": {"t_c", "low_c", "high_c", "fixed_kohm"},
+    "fault_hunt": {"t_c"},
+    "junction": {"t_c", "cold_c"},
+    "lead_error": {"length_m"},
+}
+
+
+@every_explorer
+def test_what_can_be_dragged_names_a_control(name):
+    explorer = make(name)
+    marks = [mark for chart in getattr(explorer._picture, "charts", ()) for mark in chart.marks]
+    handles = {getattr(mark, field, "") for mark in marks for field in ("handle", "handle_y")} - {""}
+    assert HANDLES.get(name, set()) <= handles <= set(explorer.settings())
+
+
 @every_explorer
 def test_reset_brings_back_the_start(name):
     control = first_slide(make(name))
