@@ -45,8 +45,14 @@ def make(name, **options):
 
 
 def first_slide(explorer):
-    """The first control that is a slider."""
-    return next(control for control in explorer.plan.controls if not control.options)
+    """The first slider that changes what is told as the explorer starts; the explorer is reset."""
+    for control in explorer.plan.controls:
+        if not control.options:
+            told = [explorer.move(**{control.name: at_share(control, share)}) for share in (0.4, 0.75)]
+            explorer.reset()
+            if told[0] != told[1]:
+                return control
+    raise AssertionError("no slider changes what is told")
 
 
 def at_share(control, share):
@@ -270,6 +276,22 @@ def contrast_with_white(colour):
     return 1.05 / (0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2] + 0.05)
 
 
+HANDLES = {
+    "divider_choice": {"t_c", "low_c", "high_c", "fixed_kohm"},
+    "fault_hunt": {"t_c"},
+    "junction": {"t_c", "cold_c"},
+    "lead_error": {"length_m"},
+}
+
+
+@every_explorer
+def test_what_can_be_dragged_names_a_control(name):
+    explorer = make(name)
+    marks = [mark for chart in getattr(explorer._picture, "charts", ()) for mark in chart.marks]
+    handles = {getattr(mark, field, "") for mark in marks for field in ("handle", "handle_y")} - {""}
+    assert HANDLES.get(name, set()) <= handles <= set(explorer.settings())
+
+
 @every_explorer
 def test_reset_brings_back_the_start(name):
     sliders = [control for control in MODULES[name].PLAN.controls if not control.options]
@@ -399,8 +421,8 @@ def test_an_error_is_told_with_what_to_do(name, monkeypatch):
     def broken(*_, **__):
         raise RuntimeError("the maths gave up")
 
-    explorer.plan = tempkit.explorers.stage.Plan(**{**vars(explorer.plan), "compute": broken})
     slide = explorer._inputs[first_slide(explorer).name]
+    explorer.plan = tempkit.explorers.stage.Plan(**{**vars(explorer.plan), "compute": broken})
     slide.value = to_other_end(slide)
     assert "the maths gave up" in explorer._told.value and "Reset" in explorer._told.value
     assert image(explorer) == ""

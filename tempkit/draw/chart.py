@@ -55,6 +55,9 @@ class Axis:
 
     >>> float(Axis("time", "min", factor=1 / 60).shown(120.0, Book()))
     2.0
+    >>> slope = Axis("slope", "mV", scale="per span")
+    >>> slope.name(Book("degF")), float(slope.shown(18.0, Book("degF")))
+    ('slope, mV/°F', 10.0)
     """
 
     label: str = ""

@@ -193,21 +193,13 @@ PARTS_CHOSEN = Facts(_part(name, kind) for kind, name in enumerate(("front end",
 FACTS = Facts([
     Fact("verdict", "", _verdict, head="of the lines this design", table=False),
     Fact("passed", "lines that pass", lambda held, _: f"{len(held.lines) - len(held.fails)} of {len(held.lines)}"),
-    Fact(
-        "price",
-        "price (invented)",
-        lambda held, _: "none" if held.price is None else f"{held.price:.2f}",
-        head="price (invented)",
-        short="price",
-    ),
+    Fact("price", "price (invented)", lambda held, _: "none" if held.price is None else f"{held.price:.2f}",
+         head="price (invented)", short="price"),
     Fact("guard", "guard band", _guard, head="guard band", short="guard"),
     Fact("used", "used most of those that pass", _used),
     Fact("at", "a reading at", lambda held, book: book.temperature(held.t_c)),
-    Fact(
-        "worth",
-        "its standard uncertainty, smoothed",
-        lambda held, book: None if held.standard_c is None else book.span(held.standard_c, 2),
-    ),
+    Fact("worth", "its standard uncertainty, smoothed",
+         lambda held, book: None if held.standard_c is None else book.span(held.standard_c, 2)),
 ])  # fmt: skip
 
 

@@ -215,16 +215,10 @@ def _there(which, name, t_of):
     return (
         Fact(which, name, lambda chosen, book: book.temperature(t_of(chosen))),
         Fact(f"{which}_v", "volts there", lambda chosen, _: f"{chosen.at(t_of(chosen))[0]:.3f} V"),
-        Fact(
-            f"{which}_slope",
-            "a degree moves them by",
-            lambda chosen, book: per_degree(chosen.at(t_of(chosen))[1], book),
-        ),
-        Fact(
-            f"{which}_codes",
-            "codes a degree",
-            lambda chosen, book: tidy(chosen.at(t_of(chosen))[2] / book.span_from_celsius(1.0), 1),
-        ),
+        Fact(f"{which}_slope", "a degree moves them by",
+             lambda chosen, book: per_degree(chosen.at(t_of(chosen))[1], book)),
+        Fact(f"{which}_codes", "codes a degree",
+             lambda chosen, book: tidy(chosen.at(t_of(chosen))[2] / book.span_from_celsius(1.0), 1)),
     )
 
 
@@ -238,31 +232,17 @@ FACTS = Facts([
     CODES,
     *_there("low", "range from", lambda chosen: chosen.range_c[0]),
     *_there("high", "range to", lambda chosen: chosen.range_c[1]),
-    Fact(
-        "strays",
-        "strays from a straight line by up to",
-        lambda chosen, book: book.span(chosen.stray_c, 2),
-        head="strays by up to",
-        short="strays",
-    ),
-    Fact(
-        "best", "straightest resistor", lambda chosen, _: ohms(chosen.straightest[0]), head="straightest", short="best"
-    ),
+    Fact("strays", "strays from a straight line by up to", lambda chosen, book: book.span(chosen.stray_c, 2),
+         head="strays by up to", short="strays"),
+    Fact("best", "straightest resistor", lambda chosen, _: ohms(chosen.straightest[0]), head="straightest",
+         short="best"),
     Fact("best_strays", "that strays by", lambda chosen, book: book.span(chosen.straightest[1], 2)),
     Fact("flat", "no bend in the middle", lambda chosen, _: or_none(chosen.inflection_ohm, ohms)),
-    Fact(
-        "steep",
-        "moves most in the middle",
-        lambda chosen, _: ohms(chosen.steepest[0]),
-        head="moves most in the middle",
-        short=None,
-    ),
+    Fact("steep", "moves most in the middle", lambda chosen, _: ohms(chosen.steepest[0]),
+         head="moves most in the middle", short=None),
     Fact("steep_slope", "that moves by", lambda chosen, book: per_degree(chosen.steepest[1], book)),
-    Fact(
-        "middle",
-        "thermistor in the middle",
-        lambda chosen, _: ohms(float(chosen.chain.sensor.line(chosen.middle_c))),
-    ),
+    Fact("middle", "thermistor in the middle",
+         lambda chosen, _: ohms(float(chosen.chain.sensor.line(chosen.middle_c)))),
 ])  # fmt: skip
 SENTENCES = FACTS.sentences(
     "With {fixed} the pin is at {at_v} at {at} and moves by {at_slope}, {at_codes} codes a degree. From {low} to "

@@ -24,23 +24,19 @@ class Given:
     (`guess` is not "none"), what the log itself says of all causes (`ranking`), and the `true` one."""
 
     number: int
-    t_s: np.ndarray
-    reading_c: np.ndarray
-    code: np.ndarray
+    log: object
     line: bytes
     ruler_c: float
-    unreadable: float
     guess: str
     true: object
     ranking: Ranking
     check: str
-    held_s: tuple = (TEST.rest_s, TEST.rest_s + TEST.hold_s)
-    end_s: float = TEST.seconds
+    test: HandTest = TEST
 
     @property
-    def shown_c(self):
-        """All readings that are shown [degC]."""
-        return self.reading_c
+    def logs(self):
+        """All logs that are seen: this one alone."""
+        return (self.log,)
 
     @property
     def told(self):
@@ -50,11 +46,11 @@ class Given:
     @property
     def above(self):
         """How many readings lie above the ruler."""
-        return int((self.reading_c > self.ruler_c).sum())
+        return int((self.log.reading_c > self.ruler_c).sum())
 
     def code_at_rest(self):
         """Median code of the first rest; None where none is printed."""
-        still = self.code[self.t_s < self.held_s[0]]
+        still = self.log.code[self.log.t_s < self.test.rest_s]
         return float(np.median(still)) if still.size and not np.isnan(still).any() else None
 
     def problems(self, book):
@@ -83,21 +79,7 @@ def compute(design, t_c, log, prints, guess):
     False
     """
     lines, true, ranking, check = _judged(furnished(design), int(log), prints == "both")
-    heard = read_lines(lines)
-    line = lines[1]
-    return Given(
-        int(log),
-        heard.t_s,
-        heard.reading_c,
-        heard.code,
-        line,
-        float(t_c),
-        heard.unreadable,
-        guess,
-        true,
-        ranking,
-        check,
-    )
+    return Given(int(log), read_lines(lines), lines[1], float(t_c), guess, true, ranking, check)
 
 
 @lru_cache(maxsize=128)
@@ -150,13 +132,8 @@ FACTS = Facts([
     *LOG_FACTS,
     Fact("code", "code at rest", _code),
     Fact("ruler", "ruler", lambda at, book: book.temperature(at.ruler_c)),
-    Fact(
-        "above",
-        "readings above the ruler",
-        lambda at, _: f"{at.above} of {at.reading_c.size}",
-        head="readings above the ruler",
-        short="above",
-    ),
+    Fact("above", "readings above the ruler", lambda at, _: f"{at.above} of {at.log.reading_c.size}",
+         head="readings above the ruler", short="above"),
     Fact("guess", "your cause", lambda at, _: fault(at.guess).name if at.told else "not yet named"),
     Fact("short_guess", "", lambda at, _: SHORT.get(at.guess, "not yet"), head="my cause", short=None, table=False),
     Fact("true", "it was", _once_told(lambda at: at.true.name)),

@@ -11,8 +11,8 @@ from tempkit.draw import SENSOR, Fact, Facts, Line
 from tempkit.explorers.controls import BENCH, FAULT, ROOM, completed, noise_of
 from tempkit.explorers.fault_picture import LOG_FACTS, NO_LINE, level, log_charts, scatter
 from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.faults import HandTest, hand_test, heard_lines, points, read_lines
 from tempkit.faults import fault as fault_of
-from tempkit.faults import hand_test, heard_lines, points, read_lines
 from tempkit.text import volts
 
 
@@ -20,34 +20,24 @@ from tempkit.text import volts
 class Shown:
     """A bench with a fault, and the same bench without it, during the hand test.
 
-    `t_s`, `reading_c` of the log as heard (empty where no line can be read), `healthy_s`, `healthy_c` of the other;
-    `line` is the log's second line; `met` and `right` are what a meter finds at rest, as the buzzer sounds, and as
+    `log` and that of the healthy bench are as heard, empty where no line can be read; `line` is the log's second line;
+    `met` and `right` are what a meter finds at rest, as the buzzer sounds, and as
     the lamp is tested (`tempkit.faults.Points`). `possible` is False where the bench cannot have the fault.
     """
 
     fault: object
     possible: bool
-    room_c: float
-    t_s: np.ndarray
-    reading_c: np.ndarray
-    healthy_s: np.ndarray
-    healthy_c: np.ndarray
+    test: HandTest
+    log: object
+    healthy: object
     line: bytes
-    held_s: tuple
-    end_s: float
     met: tuple
     right: tuple
-    unreadable: float
 
     @property
-    def shown_c(self):
-        """All readings that are shown [degC]."""
-        return np.concatenate([self.reading_c, self.healthy_c])
-
-    @property
-    def healthy_rest_c(self):
-        """Readings of the first rest on the healthy bench [degC]."""
-        return self.healthy_c[self.healthy_s < self.held_s[0]]
+    def logs(self):
+        """Both logs, as they are seen together."""
+        return self.log, self.healthy
 
     def problems(self, book):
         """What the reader should mind."""
@@ -62,7 +52,7 @@ def compute(design, t_c, fault, bench):
 
     >>> from tempkit.explorers.stage import north_bench
     >>> at = compute(north_bench(), 21.0, "no supply", 1)
-    >>> round(float(np.median(at.reading_c)), 1), at.met[0].pin_v
+    >>> round(float(np.median(at.log.reading_c)), 1), at.met[0].pin_v
     (-49.8, 0.0)
     """
     design, chosen = furnished(design), fault_of(fault)
@@ -70,23 +60,9 @@ def compute(design, t_c, fault, bench):
     test, healthy = hand_test(float(t_c)), fault_of("healthy")
     case = (chosen if can else healthy).case(design, np.random.default_rng(int(bench)))
     right = healthy.case(design, np.random.default_rng(int(bench)))
-    lines, log = heard_lines(case, test), read_lines(heard_lines(right, test))
-    own = read_lines(lines)
-    return Shown(
-        chosen,
-        can,
-        float(t_c),
-        own.t_s,
-        own.reading_c,
-        log.t_s,
-        log.reading_c,
-        lines[1],
-        (test.rest_s, test.rest_s + test.hold_s),
-        test.seconds,
-        _met(case, t_c),
-        _met(right, t_c),
-        own.unreadable,
-    )
+    lines = heard_lines(case, test)
+    logs = read_lines(lines), read_lines(heard_lines(right, test))
+    return Shown(chosen, can, test, *logs, lines[1], _met(case, t_c), _met(right, t_c))
 
 
 def furnished(design):
@@ -130,19 +106,13 @@ POINTS = (
 )
 FACTS = Facts([
     Fact("fault", "fault", lambda at, _: at.fault.name),
-    Fact("room", "room", lambda at, book: book.temperature(at.room_c)),
+    Fact("room", "room", lambda at, book: book.temperature(at.test.room_c)),
     *LOG_FACTS,
-    Fact("healthy", "a healthy log at rest", lambda at, book: level(at.healthy_rest_c, book)),
-    Fact("healthy_scatter", "at rest that one scatters by", lambda at, book: scatter(at.healthy_rest_c, book)),
+    Fact("healthy", "a healthy log at rest", lambda at, book: level(at.healthy, at.test, book)),
+    Fact("healthy_scatter", "at rest that one scatters by", lambda at, book: scatter(at.healthy, at.test, book)),
     Fact("pin", "", lambda at, _: _volts(at, "pin_v"), head="meter at the pin", short="pin", table=False),
-    Fact(
-        "right",
-        "",
-        lambda at, _: _volts(at, "pin_v", healthy=True),
-        head="there on a healthy bench",
-        short=None,
-        table=False,
-    ),
+    Fact("right", "", lambda at, _: _volts(at, "pin_v", healthy=True), head="there on a healthy bench", short=None,
+         table=False),
     *(_both(name, label) for name, label in POINTS),
     Fact("safety", "safety", lambda at, _: at.fault.safety),
 ])  # fmt: skip
@@ -187,7 +157,7 @@ def _row(at, name, label):
     return f'<tr><th scope="row">{mark}{html.escape(label)}</th>{cells}</tr>'
 
 
-HEALTHY = Line(lambda at: (at.healthy_s, at.healthy_c), SENSOR, "healthy")
+HEALTHY = Line(lambda at: (at.healthy.t_s, at.healthy.reading_c), SENSOR, "healthy")
 PLAN = Plan(
     title="A fault and its log",
     controls=(FAULT, ROOM, BENCH),

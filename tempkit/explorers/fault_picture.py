@@ -9,16 +9,16 @@ VIEWS_C = ((-10.0, 60.0), (-60.0, 130.0), (-60.0, 460.0))
 KEEPS = 0.98  # part of the readings that a view must hold
 
 
-def view_c(at):
-    """The smallest view [degC] that holds nearly all readings of a log, and of all others that are shown with it.
+def view_c(logs):
+    """The smallest view [degC] that holds nearly all readings of some logs.
 
     >>> from types import SimpleNamespace
-    >>> import numpy as np
-    >>> view_c(SimpleNamespace(shown_c=np.array([21.0, 140.0, 125.0])))
+    >>> view_c([SimpleNamespace(reading_c=np.array([21.0, 140.0, 125.0]))])
     (-60.0, 460.0)
     """
+    shown_c = np.concatenate([log.reading_c for log in logs])
     for low, high in VIEWS_C:
-        if not at.shown_c.size or ((low <= at.shown_c) & (at.shown_c <= high)).mean() >= KEEPS:
+        if not shown_c.size or ((low <= shown_c) & (shown_c <= high)).mean() >= KEEPS:
             return low, high
     return VIEWS_C[-1]
 
@@ -42,42 +42,43 @@ def _start_of_line(at, book):
 
 
 def _unreadable(at):
-    low, high = view_c(at)
-    return [] if at.reading_c.size else [(at.end_s / 2, low + 0.8 * (high - low), "no line can be read")]
+    low, high = view_c(at.logs)
+    return [] if at.log.reading_c.size else [(at.test.seconds / 2, low + 0.8 * (high - low), "no line can be read")]
 
 
-def rest_c(at):
-    """The readings of the first rest [degC], before the fingers come."""
-    return at.reading_c[at.t_s < at.held_s[0]]
+def level(log, test, book):
+    """The median of a log's readings before the fingers come as text, None where there are none."""
+    rest_c = log.reading_c[log.t_s < test.rest_s]
+    return book.temperature(np.median(rest_c)) if rest_c.size else None
 
 
-def level(readings_c, book):
-    """The median of some readings as text, None where there are none."""
-    return book.temperature(np.median(readings_c)) if readings_c.size else None
-
-
-def scatter(readings_c, book):
-    """The standard deviation of some readings as text, None where there are none."""
-    return book.span(readings_c.std()) if readings_c.size else None
+def scatter(log, test, book):
+    """Their standard deviation as text, None where there are none."""
+    rest_c = log.reading_c[log.t_s < test.rest_s]
+    return book.span(rest_c.std()) if rest_c.size else None
 
 
 LOG_FACTS = (
     Fact("line", "a line of the log", lambda at, _: readable(at.line)),
     Fact("line_start", "", _start_of_line, head="a line of the log", table=False, wide=2.0),
-    Fact("unreadable", "characters that cannot be read", lambda at, _: f"{tidy(100 * at.unreadable, 0)} %"),
-    Fact("rest", "the log at rest", lambda at, book: level(rest_c(at), book)),
-    Fact("scatter", "at rest it scatters by", lambda at, book: scatter(rest_c(at), book)),
+    Fact("unreadable", "characters that cannot be read", lambda at, _: f"{tidy(100 * at.log.unreadable, 0)} %"),
+    Fact("rest", "the log at rest", lambda at, book: level(at.log, at.test, book)),
+    Fact("scatter", "at rest it scatters by", lambda at, book: scatter(at.log, at.test, book)),
 )
 NO_LINE = "No line can be read, {unreadable} of the characters are none"
 
 
-def log_charts(beside, heads):
-    """The log of a result with `t_s`, `reading_c`, `shown_c` (all readings shown), `held_s`, `end_s` and `line`.
+def _held(at):
+    return [(at.test.rest_s, at.test.rest_s + at.test.hold_s, *view_c(at.logs))]
 
-    `beside` is the mark that it is held against, a healthy log or a ruler.
+
+def log_charts(beside, heads):
+    """The picture of a result with a `log`, all `logs` that are seen, its first whole `line` and its hand `test`.
+
+    `beside` is the mark that the log is held against, a healthy log or a ruler.
     """
-    held = Bars(lambda at: [(*at.held_s, *view_c(at))], SHADED, "between two fingers")
-    log = Line(lambda at: (at.t_s, at.reading_c), READING, "the log")
-    time = Axis("time", "s", lambda at: (0.0, at.end_s))
-    reading = Axis("reading", span=view_c, scale="temperature")
+    held = Bars(_held, SHADED, "between two fingers")
+    log = Line(lambda at: (at.log.t_s, at.log.reading_c), READING, "the log")
+    time = Axis("time", "s", lambda at: (0.0, at.test.seconds))
+    reading = Axis("reading", span=lambda at: view_c(at.logs), scale="temperature")
     return Charts(Chart(time, reading, (held, beside, log, Named(_unreadable, ha="center", bold=True))), heads=heads)

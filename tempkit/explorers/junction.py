@@ -148,30 +148,15 @@ FACTS = Facts([
     Fact("seen_v", "that would give against ice", lambda at, _: microvolts(at.seen_v)),
     Fact("measured", "the wires give", lambda at, _: microvolts(at.measured_v), head="the wires give"),
     Fact("sum", "voltages added", lambda at, _: microvolts(at.measured_v + at.seen_v)),
-    Fact(
-        "right", "that is", lambda at, book: book.temperature(at.right_c), head="voltages added", short="right"
-    ),
-    Fact(
-        "added",
-        "temperatures added",
-        lambda at, book: book.temperature(at.added_c),
-        head="temperatures added",
-        short=None,
-    ),
-    Fact(
-        "off",
-        "that is off by",
-        lambda at, book: book.span(at.added_error_c, 2, signed=True),
-        head="that is off by",
-        short="added",
-    ),
+    Fact("right", "that is", lambda at, book: book.temperature(at.right_c), head="voltages added", short="right"),
+    Fact("added", "temperatures added", lambda at, book: book.temperature(at.added_c), head="temperatures added",
+         short=None),
+    Fact("off", "that is off by", lambda at, book: book.span(at.added_error_c, 2, signed=True), head="that is off by",
+         short="added"),
     Fact("forgotten", "cold junction forgotten", lambda at, book: book.temperature(at.forgotten_c)),
     Fact("worst", "adding temperatures is worst", _worst),
-    Fact(
-        "slope",
-        "at the hot junction 1 degree is",
-        lambda at, _: f"{tidy(1e6 * float(at.couple.volts_per_c(at.t_c)), 1)} µV a kelvin",
-    ),
+    Fact("slope", "at the hot junction 1 degree is",
+         lambda at, _: f"{tidy(1e6 * float(at.couple.volts_per_c(at.t_c)), 1)} µV a kelvin"),
 ])  # fmt: skip
 SENTENCES = FACTS.sentences(
     "Between {hot} and terminals of {cold} a thermocouple {letter} gives {measured}. With the {seen_v} of its cold "
