@@ -45,6 +45,8 @@ def test_late_answers(late, worth):
     assert one.state == "right, late"
     west = Course(zone="-01:00", late=late, sheets=course.sheets)
     assert mark_record(answered(right()), PLAN, west).problems[STEP].mark == 1.0
+    to_the_minute = Course(zone="+01:00", late=late, sheets={"h01": Dates(due=datetime(2026, 3, 2, 16, 1))})
+    assert not mark_record(answered(right()), PLAN, to_the_minute).problems[STEP].tries[0].late
 
 
 def test_only_so_many_tries_count():
