@@ -4,6 +4,7 @@ Masked is not a number: a masked value counts as `nan` everywhere, whatever lies
 are no numbers either, and 10.0 is no count.
 """
 
+from fractions import Fraction
 from operator import index
 
 import numpy as np
@@ -205,6 +206,15 @@ def in_blocks(function, values, dtype):
     for start in range(0, source.size, BLOCK):
         target[start : start + BLOCK] = function(source[start : start + BLOCK])
     return out
+
+
+def as_written(value):
+    """A number exactly as its shortest decimal says it, which is what a file says: a `Fraction`.
+
+    >>> as_written(0.01)
+    Fraction(1, 100)
+    """
+    return Fraction(repr(float(value)))
 
 
 def like(value, result):

@@ -2,6 +2,17 @@
 
 from tempkit.book import tidy
 
+DECOUPLING = "100 nF"  # the capacitor beside every supply; common practice, no source
+
+
+def within(size, tolerance):
+    """A size with its tolerance in percent, where it has one.
+
+    >>> within("10.0 kΩ", 0.01), within("10.0 kΩ", 0.0)
+    ('10.0 kΩ ±1 %', '10.0 kΩ')
+    """
+    return f"{size} ±{100 * tolerance:.3g} %" if tolerance else size
+
 
 def volts(v):
     """Voltage [V] as text, to the millivolt.

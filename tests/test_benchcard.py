@@ -341,14 +341,6 @@ def test_a_title_with_signs_is_escaped():
     assert "<script" not in text and html.escape(design.title) in text
 
 
-def test_a_circuit_without_a_drawing_is_told_in_words(monkeypatch):
-    from tempkit.faults import card_page
-
-    monkeypatch.setattr(card_page, "CIRCUITS", {})
-    text = sheet_html(bench_card(NORTH), NORTH)
-    assert "<img" not in text and "Circuit diagram: a supply of 5.000 V" in text
-
-
 # ---- the command
 
 

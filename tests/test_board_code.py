@@ -18,7 +18,7 @@ from tempkit.board import nearest, numbers, write
 from tempkit.board.model import line
 from tempkit.board.whole_numbers import NO_CODE, BoardLoop, Line, Table, at_zero, codes_of, most_off
 from tempkit.chain import Design, Limits, Noise, Smoothing, read, reference_mv, scenario
-from tempkit.chain.thermocouple import celsius_of_mv
+from tempkit.chain.parts.thermocouple import celsius_of_mv
 from tempkit.logs import read as read_log
 
 DESIGNS = dict(generated.designs())

@@ -21,6 +21,7 @@ from tempkit.chain import (
     Thermistor,
     Thermocouple,
 )
+from tempkit.chain.deviations import Doubt
 from tempkit.uncertainty import ChainModel, before_after, chain_budget
 
 CLOSE = 2e-5  # sensitivities come from differences of some per cent, so the curve's second order is left
@@ -181,18 +182,25 @@ def test_every_deviation_that_it_has_is_taken(sensor, circuit):
 
 def test_the_budget_knows_its_quantities():
     model = ChainModel(bench(PT100, CurrentDrive(current_a=1e-3, gain=20.0)), 25.0, ("sensr",))
-    with pytest.raises(ValueError, match="quantity 'sensr' is not one of sensor, r25"):
+    with pytest.raises(ValueError, match="quantity 'sensr' is not one of sensor, reference, .* leads, current"):
         model(1.0)
-    with pytest.raises(ValueError, match="deviation 'fixed' is none that this circuit has"):
+    with pytest.raises(ValueError, match="quantity 'fixed' is not one of sensor"):
         model.reading(25.0, {"fixed": 1.0})
 
 
-def test_a_doubt_without_a_row_is_refused():
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("ageing", "doubt 'ageing' of a platinum sensor in a current source is nowhere in their formula"),
+        ("noise", "doubt 'noise' has no row of its own in the budget"),
+    ],
+)
+def test_a_doubt_without_a_row_or_an_effect_is_refused(key, words):
     class Aged(CurrentDrive):
         def doubts(self, kind):
-            return super().doubts(kind) | {"ageing": (0.1, "%")}
+            return super().doubts(kind) | {key: Doubt(0.1, "%", "ageing of the source", "current_tolerance")}
 
-    with pytest.raises(ValueError, match="doubt 'ageing' has no row of its own in the budget"):
+    with pytest.raises(ValueError, match=words):
         chain_budget(bench(PT100, Aged(current_a=1e-3, gain=20.0)), 25.0)
 
 

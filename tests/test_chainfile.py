@@ -32,7 +32,7 @@ from tempkit.chain import (
     file,
     scenario,
 )
-from tempkit.chain.tables import PARTS
+from tempkit.chain.tables import TABLES
 
 CHAINS = sorted((Path(__file__).parent.parent / "data" / "chains").glob("*.toml"))
 NORTH = next(path for path in CHAINS if path.stem == "north-bench")
@@ -257,7 +257,7 @@ def test_every_kind_there_is_stands_in_the_message():
     for name in ("sensor", "circuit"):
         with pytest.raises(ChainFileError) as caught:
             file.loads(re.sub(rf'(\[{name}\]\nkind = )"\w+"', r'\1"none of these"', TEXT))
-        for kind in PARTS[name]:
+        for kind in TABLES[name]:
             assert f'"{kind}"' in str(caught.value)
 
 
@@ -345,7 +345,7 @@ VALUES = st.recursive(
     SCALARS,
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
 )
-PLACES = [(table, key) for table, kinds in PARTS.items() for part in kinds.values() for key in part.keys()]
+PLACES = [(table, key) for table, kinds in TABLES.items() for part in kinds.values() for key in part.keys()]
 
 
 def only_chain_file_errors(text):

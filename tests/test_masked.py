@@ -29,9 +29,9 @@ from tempkit.chain import (
     sensors,
     thermocouple,
 )
-from tempkit.chain.platinum import PlatinumSensor
-from tempkit.chain.thermistor import Thermistor
-from tempkit.chain.thermocouple import Thermocouple
+from tempkit.chain.parts.platinum import PlatinumSensor
+from tempkit.chain.parts.thermistor import Thermistor
+from tempkit.chain.parts.thermocouple import Thermocouple
 from tempkit.choose import requirement
 from tempkit.faults import wiring
 from tempkit.logs import beside_model, fit, times

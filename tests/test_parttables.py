@@ -23,7 +23,7 @@ from tempkit.chain import (
     describe,
     file,
 )
-from tempkit.chain.thermistor import BetaThermistor
+from tempkit.chain.parts.thermistor import BetaThermistor
 from tempkit.uncertainty import budget_table
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
@@ -41,11 +41,12 @@ def spans(low, high):
 PART = st.floats(0, 0.5)
 VOLTS = st.floats(0.5, 10)
 BETAS = st.builds(
-    BetaThermistor.of, st.floats(100, 1e6), st.floats(1500, 6000), spans(-60, 160), st.floats(0, 5), PART, PART
+    BetaThermistor, st.floats(100, 1e6), st.floats(1500, 6000), spans(-60, 160), st.floats(0, 5), PART, PART
 )
 FITTED = st.builds(
-    Thermistor, st.floats(8e-4, 1.2e-3), st.floats(2e-4, 3e-4), st.floats(0, 3e-7), spans(-50, 120), PART
-)
+    Thermistor.from_steinhart_hart, st.floats(8e-4, 1.2e-3), st.floats(2e-4, 3e-4), st.floats(0, 3e-7),
+    spans(-50, 120), PART,
+)  # fmt: skip
 PLATINUM = st.builds(
     PlatinumSensor, st.floats(10, 1e4), st.sampled_from(["AA", "A", "B", "C"]), st.sampled_from(["wire", "film"]),
     spans(-200, 850),

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from references import reference
-from tempkit.chain import PlatinumSensor, platinum
+from tempkit.chain import PlatinumSensor
+from tempkit.chain.parts import platinum
 
 PT100 = PlatinumSensor()
 LAST_DIGITS_C = 5e-13  # a rounding of R / R0 near 4, 4e-16, divided by the least slope of 0.0029 / degC

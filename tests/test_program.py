@@ -9,7 +9,7 @@ import pytest
 
 from tempkit.board import loop_numbers, program
 from tempkit.board.loop import ARITHMETICS, CHANGES, LANGUAGES
-from tempkit.chain import Chain, Converter, LinearSensor, Reference, scenario
+from tempkit.chain import Chain, Converter, Divider, LinearSensor, Reference, Thermistor, scenario
 
 STEEP = LinearSensor(at_0c_v=0.4, slope_v_per_c=0.0195)
 FALLING = LinearSensor(at_0c_v=1.8, slope_v_per_c=-0.011)
@@ -139,11 +139,9 @@ def test_unknown_choices_are_refused(wrong, words):
 
 
 def test_a_bent_sensor_is_refused():
-    class Bent:
-        range_c = (0.0, 1.0)
-
+    bent = Chain(Thermistor.from_beta(1e4, 3950.0), Reference(5.0), Converter(10), Divider(fixed_ohm=1e4))
     with pytest.raises(ValueError, match="linear sensor"):
-        loop_numbers(Chain(sensor=Bent(), reference=Reference(nominal_v=5.0), converter=Converter(bits=10)))
+        loop_numbers(bent)
 
 
 def test_a_slope_too_small_for_microvolts_is_refused():

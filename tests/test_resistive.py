@@ -100,9 +100,9 @@ def test_fed_from_a_supply_of_its_own_it_does_not():
     """25 degC is half the supply: 2.5 V of 5 V. Against a fixed 4.096 V that is code floor(625.0) of 1024."""
     bench = chain(NTC, Divider(fixed_ohm=10_000.0, supply_v=5.0), 4.096, kind="fixed")
     assert bench.code(25.0) == 625
-    assert bench.circuit.doubts("fixed")["feed"] == (0.0, "%")
-    assert replace(bench.circuit, supply_tolerance=0.05).doubts("fixed")["feed"] == (5.0, "%")
-    assert replace(bench.circuit, supply_tolerance=0.05).doubts("supply")["feed"] == (0.0, "%")
+    assert bench.circuit.doubts("fixed")["feed"][:2] == (0.0, "%")
+    assert replace(bench.circuit, supply_tolerance=0.05).doubts("fixed")["feed"][:2] == (5.0, "%")
+    assert replace(bench.circuit, supply_tolerance=0.05).doubts("supply")["feed"][:2] == (0.0, "%")
 
 
 # ---- lead wires
@@ -132,7 +132,7 @@ def test_three_and_four_wires():
     for wires, loops in ((2, 1.0), (3, 0.0), (4, 0.0)):
         drive = CurrentDrive(current_a=0.001, wires=wires, lead_ohm=0.5, lead_tolerance=0.1)
         assert drive.volts(PT100, 0.0, None) == pytest.approx(0.1 + 0.001 * loops, rel=1e-15)
-        assert drive.doubts("fixed")["leads"] == (0.1, "ohm")
+        assert drive.doubts("fixed")["leads"][:2] == (0.1, "ohm")
         moved = drive.volts(PT100, 0.0, None, {"leads": 0.1}) - drive.volts(PT100, 0.0, None)
         assert moved == pytest.approx(0.0 if wires == 4 else 1e-4, abs=1e-15)
     three = CurrentDrive(current_a=0.001, wires=3, lead_ohm=0.5)

@@ -58,9 +58,9 @@ def in_subprocess(code, *arguments, cwd):
 
 
 def test_every_room_is_named_once_and_each_file_stands_in_one():
-    folders = {path.parent.name for path in IN_ROOMS}
-    assert sorted(tempkit.ROOMS) == sorted(folders)
-    assert all(path.parent.parent == PACKAGE for path in IN_ROOMS), "a room has no rooms inside"
+    assert sorted(tempkit.ROOMS) == sorted({room(path) for path in IN_ROOMS})
+    inside = {path.parent for path in IN_ROOMS if path.parent.parent != PACKAGE}
+    assert inside == {PACKAGE / "chain" / "parts"}, "a room has no rooms inside, but for the kinds of a chain's parts"
 
 
 @pytest.mark.parametrize("path", IN_ROOMS, ids=module_name)

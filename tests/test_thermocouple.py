@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from references import reference
-from tempkit.chain import Thermocouple, thermocouple
-from tempkit.chain.thermocouple import PIECES
+from tempkit.chain import Thermocouple
+from tempkit.chain.parts import thermocouple
+from tempkit.chain.parts.thermocouple import PIECES
 
 LETTERS = ("K", "J", "T")
 every_type = pytest.mark.parametrize("letter", LETTERS)

@@ -12,7 +12,6 @@ from fractions import Fraction
 import numpy as np
 
 from tempkit.board.integers import fits, nearest, tenths, towards_zero, wrapped
-from tempkit.chain import LinearSensor
 from tempkit.ranges import like
 
 # Lines, as they should be and changed
@@ -88,7 +87,7 @@ def loop_numbers(chain):
     >>> n.supply_mv, n.at_0c_mv, n.count, n.tenths_per_mv
     (5000, 500, 1024, Fraction(1, 1))
     """
-    if not isinstance(chain.sensor, LinearSensor):
+    if not chain.sensor.straight:
         raise ValueError("this loop is for a sensor with a straight line: take a chain with a linear sensor")
     reference = chain.reference
     feed_v = chain.circuit.feed_v(reference.nominal_v, reference.kind)

@@ -12,7 +12,7 @@ import numpy as np
 
 from tempkit.board.loop import ARITHMETICS, CHANGES
 from tempkit.board.loop import program as loop
-from tempkit.chain import Design, LinearSensor, Link, Noise
+from tempkit.chain import Design, Link, Noise
 from tempkit.ranges import floats, keep, like
 from tempkit.signal import lagged
 from tempkit.signal import loop_period_s as printing_period_s
@@ -271,7 +271,7 @@ def _believed(chain, program):
     """The chain with the constants of the program in it."""
     constants = {"at_0c_v": program.at_0c_v, "slope_v_per_c": program.slope_v_per_c}
     constants = {name: value for name, value in constants.items() if value is not None}
-    if constants and not isinstance(chain.sensor, LinearSensor):
+    if constants and not chain.sensor.straight:
         raise ValueError("at_0c_v and slope_v_per_c are for a sensor with a straight line: take a linear sensor")
     sensor = replace(chain.sensor, **constants) if constants else chain.sensor
     reference = chain.reference

@@ -8,7 +8,7 @@ import numpy as np
 
 from tempkit.alarm import Stepper, TripCodes
 from tempkit.board.integers import nearest
-from tempkit.chain import ColdJunction, Direct, LinearSensor
+from tempkit.ranges import as_written
 
 # From a level, a sum of codes, to a reading in thousandths of a degree
 
@@ -82,22 +82,21 @@ def conversion(chain, per_code, first, last, table_error_c):
     >>> conversion(scenario(), 1, 20, 358, 0.02)
     Line(multiplier=31250, addend=-3184375, divisor=64)
     """
-    if isinstance(chain.circuit, Direct) and isinstance(chain.sensor, LinearSensor):
-        return _line(chain, per_code, last)
+    feed_v = chain.circuit.assumed_feed_v(chain.reference.nominal_v, chain.reference.kind)
+    straight = chain.circuit.exact_line(chain.sensor, feed_v)
+    if straight is not None:
+        return _line(chain, *straight, per_code, last)
     steps_c = np.abs(np.gradient(readings_c(chain, np.arange(first, last + 1))))
     allowed = 1000 * np.maximum(table_error_c, PART_OF_STEP * steps_c)
     return _tabled(lambda levels: 1000 * readings_c(chain, levels / per_code), per_code, first, last, allowed)
 
 
-def _line(chain, per_code, last):
+def _line(chain, at_0c_v, v_per_c, per_code, last):
     """The chain's formula as one fraction; where that has too many digits, the nearest that fits 62 bits."""
-    circuit, sensor, reference = chain.circuit, chain.sensor, chain.reference
-    feed_v = circuit.assumed_feed_v(reference.nominal_v, reference.kind)
-    scale = _exact(circuit.ratiometric_at_v) / _exact(feed_v) if circuit.needs_feed else Fraction(1)
-    step_v = _exact(reference.nominal_v) * scale / 2**chain.converter.bits
+    step_v = as_written(chain.reference.nominal_v) / 2**chain.converter.bits
     half = Fraction(1, 2) if chain.converter.transfer == "floor" else Fraction(0)
-    slope = 1000 * step_v / _exact(sensor.slope_v_per_c)
-    offset = half * slope - 1000 * _exact(sensor.at_0c_v) / _exact(sensor.slope_v_per_c)
+    slope = 1000 * step_v / v_per_c
+    offset = half * slope - 1000 * at_0c_v / v_per_c
     per_level = slope / per_code
     divisor = np.lcm.reduce(np.array([per_level.denominator, offset.denominator], dtype=object))
     line = Line(int(per_level * divisor), int(offset * divisor), int(divisor))
@@ -106,11 +105,6 @@ def _line(chain, per_code, last):
         line = Line(round(per_level * 2**shift), round(offset * 2**shift), 2**shift)
         shift -= 1
     return line
-
-
-def _exact(value):
-    """A number as its shortest decimal says it, which is what the design file says."""
-    return Fraction(repr(float(value)))
 
 
 def _tabled(exact, per_code, first, last, allowed):
@@ -190,9 +184,7 @@ def at_zero(chain):
     >>> at_zero(read("data/chains/north-bench-thermocouple-k.toml").chain).circuit.cold_c
     0.0
     """
-    if not isinstance(chain.circuit, ColdJunction):
-        return chain
-    return replace(chain, circuit=replace(chain.circuit, cold_c=0.0, measured_cold_c=None))
+    return replace(chain, circuit=chain.circuit.at_zero()) if chain.circuit.compensated else chain
 
 
 def cold_input(chain, samples, per_code):
@@ -206,16 +198,12 @@ def cold_input(chain, samples, per_code):
     (492, 1965, 10481)
     """
     circuit, converter = chain.circuit, chain.converter
-    if not isinstance(circuit, ColdJunction):
+    if not circuit.compensated:
         return None
-    if circuit.cold_at_0c_v is None:
-        raise ValueError(
-            "[circuit] has no cold_at_0c_v and cold_slope_v_per_c: the code would take the terminals for "
-            f"{circuit.cold_c:g} degC for ever; put a sensor there, on a second input, and give its line [V, V/degC]"
-        )
+    at_0c_v, v_per_c = circuit.cold_line()
 
     def cold_c(codes):
-        return (_middle_v(chain, codes) - circuit.cold_at_0c_v) / circuit.cold_slope_v_per_c
+        return (_middle_v(chain, codes) - at_0c_v) / v_per_c
 
     def exact(sums):
         v = circuit.gain * chain.sensor.line(cold_c(sums / samples))
@@ -331,7 +319,7 @@ def numbers(design, table_error_c=0.02, stuck_readings=0, invalid_delay=1):
     tau_s = design.smoothing.tau_s if design.smoothing else 0.0
     factor = _factor(alarm.sample_period_s, tau_s)
     bits = chain.converter.bits
-    believed, couple = at_zero(chain), isinstance(chain.circuit, ColdJunction)
+    believed, couple = at_zero(chain), chain.circuit.compensated
     fraction_bits = _fraction_bits(factor, samples, bits, couple)
     per_code = samples << fraction_bits
     cold = cold_input(chain, samples, per_code)

@@ -6,20 +6,21 @@ __all__, __getattr__, __dir__ = front_door(
     __name__,
     {
         "chain": "Chain in_celsius scenario",
-        "circuit": "Direct",
-        "cold_junction": "ColdJunction",
         "converter": "Converter ideal_snr_db linearity Reference settling_error settling_time_s NO_CODE",
         "design": "Calibration Design Extras Limits Link Noise Outputs Response Smoothing",
         "file": "ChainFileError loads read thing write",
+        "deviations": "Asked",
+        "parts": "kinds",
+        "parts.bridge": "Bridge",
+        "parts.cold_junction": "ColdJunction",
+        "parts.current_drive": "CurrentDrive",
+        "parts.direct": "Direct",
+        "parts.divider": "Divider",
+        "parts.linear": "LinearSensor",
+        "parts.platinum": "PlatinumSensor A B C TOLERANCE",
+        "parts.thermistor": "Thermistor",
+        "parts.thermocouple": "full_range_c reference_mv slope_mv Thermocouple",
         "passage": "Walk walk",
-        "platinum": "PlatinumSensor A B C TOLERANCE",
-        "resistive": "Bridge CurrentDrive Divider Fed Wired",
-        "sensors": "LinearSensor",
-        "thermistor": "Thermistor",
-        "thermocouple": "full_range_c reference_mv slope_mv Thermocouple",
-        "words": (
-            "amplifier_words circuit_words cold_sensor_words current_words describe in_scale points_c problems "
-            "sensor_words tolerance_ends within"
-        ),
+        "words": "describe in_scale points_c problems tolerance_ends",
     },
 )

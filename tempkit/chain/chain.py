@@ -4,11 +4,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tempkit.chain.circuit import Direct
 from tempkit.chain.converter import NO_CODE, Converter, Reference
+from tempkit.chain.parts.bases import TAKES
+from tempkit.chain.parts.direct import Direct
+from tempkit.chain.parts.linear import LinearSensor
 from tempkit.ranges import floats, in_blocks, keep, like, nan_outside, scalar
-
-TAKES = {"volts": "a voltage", "ohms": "a resistance", "emf": "a thermocouple's voltage between two junctions"}
 
 
 def in_celsius(t_c):
@@ -27,7 +27,6 @@ class Chain:
     `code` lives in the real world and uses the reference's true value; `reading` is what the program makes of the
     code and uses the nominal value. The gap between the two is the reading error. Without a circuit: direct.
 
-    >>> from tempkit.chain.sensors import LinearSensor
     >>> chain = Chain(sensor=LinearSensor(), reference=Reference(nominal_v=5.0), converter=Converter(bits=10))
     >>> chain.code(25.0), round(chain.reading(153), 2), round(chain.step_c(25.0), 3)
     (153, 24.95, 0.488)
@@ -42,9 +41,10 @@ class Chain:
         if self.circuit is None:
             object.__setattr__(self, "circuit", Direct())
         if getattr(self.sensor, "gives", self.circuit.takes) != self.circuit.takes:
+            takes, gives = (TAKES.get(each, each) for each in (self.circuit.takes, self.sensor.gives))
             raise ValueError(
                 f"{self.circuit.called} does not go with {self.sensor.called}: it takes "
-                f"{TAKES[self.circuit.takes]}, and the sensor gives {TAKES[self.sensor.gives]}; choose another circuit"
+                f"{takes}, and the sensor gives {gives}; choose another circuit"
             )
         if self.circuit.needs_feed and self._feed_v(self.reference.actual_v) is None:
             raise ValueError(
@@ -181,7 +181,7 @@ class Chain:
                 f"the reference of {self.reference.actual_v:.4g} V is above the supply of {feed_v:.4g} V: "
                 "a board cannot give a reference higher than its supply"
             )
-        return found
+        return [*found, *self.circuit.problems(self.sensor, feed_v)]
 
     def _span_problems(self, say):
         reference_v, top = self.reference.actual_v, self.converter.codes - 1
@@ -279,8 +279,6 @@ def scenario(nominal_v=5.0, true_v=None, kind="supply", bits=10, transfer="floor
     >>> scenario().code(25.0)
     153
     """
-    from tempkit.chain.sensors import LinearSensor
-
     return Chain(
         sensor=LinearSensor(),
         circuit=Direct(**circuit),

@@ -2,10 +2,13 @@
 
 import math
 from dataclasses import dataclass
+from typing import ClassVar, Literal
 
 import numpy as np
 
+from tempkit.chain.quantities import Bits, Lsb, Relative, Volts
 from tempkit.ranges import floats, in_blocks, keep, like, scalar, whole_number
+from tempkit.text import volts, within
 
 # --- How straight a converter's staircase is: differential and integral nonlinearity from its transitions.
 
@@ -100,10 +103,12 @@ class Reference:
     (5.0, 4.83)
     """
 
-    nominal_v: float
-    tolerance: float = 0.0
-    kind: str = "supply"
-    true_v: float | None = None
+    nominal_v: Volts
+    tolerance: Relative = 0.0
+    kind: Literal["supply", "fixed"] = "supply"
+    true_v: Volts | None = None
+
+    stated: ClassVar[tuple] = ("kind",)
 
     def __post_init__(self):
         _positive(self.nominal_v, "nominal_v", "V", "give the reference that the program assumes")
@@ -121,6 +126,14 @@ class Reference:
         """The measured value [V] where there is one, else the nominal value."""
         return self.nominal_v if self.true_v is None else self.true_v
 
+    def words(self):
+        """What the program assumes of it, with its tolerance.
+
+        >>> Reference(2.5, 0.005, "fixed").words()
+        '2.500 V ±0.5 %'
+        """
+        return within(volts(self.nominal_v), self.tolerance)
+
 
 @dataclass(frozen=True)
 class Converter:
@@ -135,11 +148,11 @@ class Converter:
     (1024, 0.0048828125, 153)
     """
 
-    bits: int
-    transfer: str = "floor"
-    offset_lsb: float = 0.0
-    gain_lsb: float = 0.0
-    inl_lsb: float = 0.0
+    bits: Bits
+    transfer: Literal["floor", "round"] = "floor"
+    offset_lsb: Lsb = 0.0
+    gain_lsb: Lsb = 0.0
+    inl_lsb: Lsb = 0.0
 
     def __post_init__(self):
         whole_number(self.bits, 1, 24, name="bits", unit="bit", advice="give it without a point")

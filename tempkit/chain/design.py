@@ -4,6 +4,18 @@ import math
 from dataclasses import dataclass, field
 
 from tempkit.chain.chain import Chain
+from tempkit.chain.quantities import (
+    Amperes,
+    Baud,
+    Drift,
+    Frame,
+    NoiseVolts,
+    Period,
+    Samples,
+    Seconds,
+    Span,
+    Temperature,
+)
 from tempkit.ranges import scalar, whole_number
 
 
@@ -25,8 +37,8 @@ class Noise:
     16
     """
 
-    input_v: float = 0.0
-    samples: int = 1
+    input_v: NoiseVolts = 0.0
+    samples: Samples = 1
 
     def __post_init__(self):
         _check(self, 0, input_v="V")
@@ -41,7 +53,7 @@ class Response:
     40.0
     """
 
-    tau_s: float = 0.0
+    tau_s: Seconds = 0.0
 
     def __post_init__(self):
         _check(self, 0, tau_s="s")
@@ -55,7 +67,7 @@ class Smoothing:
     0.0
     """
 
-    tau_s: float = 0.0
+    tau_s: Seconds = 0.0
 
     def __post_init__(self):
         _check(self, 0, tau_s="s")
@@ -71,12 +83,12 @@ class Limits:
     0.0
     """
 
-    low_c: float | None = None
-    high_c: float | None = None
-    deadband_c: float = 0.0
-    on_delay_samples: int = 1
-    off_delay_samples: int = 1
-    sample_period_s: float = 1.0
+    low_c: Temperature | None = None
+    high_c: Temperature | None = None
+    deadband_c: Span = 0.0
+    on_delay_samples: Samples = 1
+    off_delay_samples: Samples = 1
+    sample_period_s: Period = 1.0
 
     def __post_init__(self):
         _check(self, 0, deadband_c="degC")
@@ -103,7 +115,7 @@ class Outputs:
     0.006
     """
 
-    lamp_current_a: float = 0.0
+    lamp_current_a: Amperes = 0.0
 
     def __post_init__(self):
         _check(self, 0, lamp_current_a="A")
@@ -117,8 +129,8 @@ class Link:
     9600
     """
 
-    baud: int = 9600
-    frame: str = "8N1"
+    baud: Baud = 9600
+    frame: Frame = "8N1"
 
     def __post_init__(self):
         _check(self, 1, baud="bit/s")
@@ -137,11 +149,11 @@ class Extras:
     0.0
     """
 
-    reference_drift_ppm_per_c: float = 0.0
-    board_swing_c: float = 0.0
-    meter_u_v: float = 0.0
-    self_heating_c: float = 0.0
-    lead_drop_v: float = 0.0
+    reference_drift_ppm_per_c: Drift = 0.0
+    board_swing_c: Span = 0.0
+    meter_u_v: NoiseVolts = 0.0
+    self_heating_c: Span = 0.0
+    lead_drop_v: NoiseVolts = 0.0
 
     def __post_init__(self):
         _check(self, 0, reference_drift_ppm_per_c="ppm/degC", board_swing_c="degC", meter_u_v="V")
@@ -161,10 +173,10 @@ class Calibration:
     (0.0,)
     """
 
-    first_c: float
-    thermometer_u_c: float
-    second_c: float | None = None
-    left_c: float = 0.0
+    first_c: Temperature
+    thermometer_u_c: Span
+    second_c: Temperature | None = None
+    left_c: Span = 0.0
 
     def __post_init__(self):
         _check(self, 0, thermometer_u_c="degC", left_c="degC")

@@ -1,15 +1,45 @@
 """How far the quantities of a sensor or circuit are off their stated values: a mapping from key to number.
 
-Sensors and circuits know their own keys (`doubts`), and take such a mapping where they compute what is really there.
-What is not named is exact. Tolerances of resistors, gains and currents count in percent, so that the error budget
-can show them as they are written in a parts list.
+Sensors and circuits know their own keys (`doubts`), and take such a mapping, `off`, where they compute what is really
+there. What is not named is exact. Tolerances of resistors, gains and currents count in percent, so that the error
+budget can show them as they are written in a parts list.
 """
 
 from types import MappingProxyType
+from typing import NamedTuple
 
 from tempkit.ranges import scalar
 
 EXACT = MappingProxyType({})
+
+
+class Doubt(NamedTuple):
+    """What may be off in a part by +- `half_width`, in `unit`; `of` the field that states it.
+
+    `name` in words: some 13 letters fit beside a bar in the back row.
+    """
+
+    half_width: float
+    unit: str
+    name: str
+    of: str
+
+
+class Asked(dict):
+    """Deviations of nothing that note in `seen` which of them a formula asks for."""
+
+    def __init__(self, keys):
+        super().__init__(dict.fromkeys(keys, 0.0))
+        self.seen = set()
+
+    def __contains__(self, key):
+        self.seen.add(key)
+        return super().__contains__(key)
+
+    def get(self, key, default=None):
+        """The same as of any mapping; the key counts as asked for."""
+        self.seen.add(key)
+        return super().get(key, default)
 
 
 def factor(off, key):
@@ -31,13 +61,14 @@ def check_known(off, *doubts):
         raise ValueError(f"deviation {unknown[0]!r} is none that this circuit has: what may be off in it is {known}")
 
 
-def percent(tolerance):
-    """A relative tolerance as (half-width, unit), in percent.
+def percent(thing, of, name):
+    """The `Doubt` of a field that is a relative tolerance, in percent.
 
-    >>> percent(0.01)
-    (1.0, '%')
+    >>> from types import SimpleNamespace
+    >>> percent(SimpleNamespace(gain_tolerance=0.01), "gain_tolerance", "amplifier gain")
+    Doubt(half_width=1.0, unit='%', name='amplifier gain', of='gain_tolerance')
     """
-    return 100 * tolerance, "%"
+    return Doubt(100 * getattr(thing, of), "%", name, of)
 
 
 def check_tolerance(thing, *names):

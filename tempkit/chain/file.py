@@ -14,7 +14,8 @@ import tomli_w
 
 from tempkit.chain.chain import Chain
 from tempkit.chain.design import Design
-from tempkit.chain.tables import CHAIN, HEAD, LONGEST_SHOWN, PARTS, HeadTable, allowed, bare, called, fits, shown
+from tempkit.chain.quantities import LONGEST_SHOWN, allowed, bare, called, fits, shown
+from tempkit.chain.tables import CHAIN, HEAD, TABLES, HeadTable
 from tempkit.files import write_whole
 
 # --- What is wrong in a chain file, said by key, value, allowed range and what to do.
@@ -119,27 +120,27 @@ def _syntax_problem(text, message):
 
 
 def _part(name, raw):
-    """The part that a table calls for, with its problems."""
-    kinds = PARTS[name]
+    """The `Table` of what stands in the file, with its problems."""
+    kinds = TABLES[name]
     if not isinstance(raw, dict):
         return None, [f"{name} = {shown(raw)} is {called(raw)}: must be a table, written [{name}]"]
     if "" in kinds:
-        return kinds[""], table_problems((name,), raw, kinds[""].table)
+        return kinds[""], table_problems((name,), raw, kinds[""].struct)
     words = ", ".join(json.dumps(kind) for kind in kinds)
     if "kind" not in raw:
         return None, [f"{name}.kind: missing; give one of {words}"]
     kind = raw["kind"]
     if not isinstance(kind, str) or kind not in kinds:
         return None, [f"{name}.kind = {shown(kind)}: no such kind of {name}; must be one of {words}"]
-    return kinds[kind], table_problems((name,), raw, kinds[kind].table)
+    return kinds[kind], table_problems((name,), raw, kinds[kind].struct)
 
 
 def _make(name, raw, part, found):
     """The thing that a table without problems describes; what only its own rules can tell goes to `found`."""
-    values = msgspec.structs.asdict(msgspec.convert(raw, part.table))
-    if "" not in PARTS[name]:
+    values = msgspec.structs.asdict(msgspec.convert(raw, part.struct))
+    if "" not in TABLES[name]:
         del values["kind"]
-    return _checked(lambda: part.made(values), name, part, found)
+    return _checked(lambda: part.model(**values), name, part, found)
 
 
 def _checked(make, name, part, found):
@@ -186,11 +187,11 @@ def loads(text, name="chain file"):
     raw = _toml(text, name)
     head = {key: raw[key] for key in HEAD if key in raw}
     found = table_problems((), head, HeadTable)
-    known = [*HEAD, *PARTS]
+    known = [*HEAD, *TABLES]
     found += [unknown_key(dotted(key), key, known, "key or table") for key in raw if key not in known]
     found += [f"[{key}]: missing; a chain needs {', '.join(CHAIN)}" for key in CHAIN if key not in raw]
     things = {}
-    for key in (key for key in PARTS if key in raw):
+    for key in (key for key in TABLES if key in raw):
         part, problems = _part(key, raw[key])
         found += problems
         things[key] = None if problems else _make(key, raw[key], part, found)
@@ -239,10 +240,10 @@ def _text(path):
 
 def _part_of(name, thing):
     """Kind and part of a thing: how it stands in the file."""
-    for kind, part in PARTS[name].items():
+    for kind, part in TABLES[name].items():
         if type(thing) is part.model:
             return kind, part
-    known = ", ".join(part.model.__name__ for part in PARTS[name].values())
+    known = ", ".join(part.model.__name__ for part in TABLES[name].values())
     problem = f"{name} = {type(thing).__name__}: cannot be written; must be one of {known}"
     raise ChainFileError("design", [problem])
 
@@ -257,7 +258,7 @@ def _plain(value):
 def _rows(name, thing):
     kind, part = _part_of(name, thing)
     tag = {"kind": kind} if kind else {}
-    values = {key: _plain(part.row(thing, key)) for key in part.keys() if key not in tag}
+    values = {key: _plain(getattr(thing, key)) for key in part.keys() if key not in tag}
     return tag | {key: value for key, value in values.items() if value is not None}
 
 
@@ -273,7 +274,7 @@ def dumps(design):
     [sensor]
     kind =
     """
-    things = {name: getattr(design.chain if name in CHAIN else design, name) for name in PARTS}
+    things = {name: getattr(design.chain if name in CHAIN else design, name) for name in TABLES}
     tables = {name: _rows(name, thing) for name, thing in things.items() if thing is not None}
     head = {key: _plain(getattr(design, key)) for key in HEAD}
     try:

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.chain.chain import Chain, in_celsius
-from tempkit.chain.circuit import Direct
 
 MARGIN_C = 15.0
 
@@ -40,7 +39,7 @@ class Walk:
     @property
     def giver(self):
         """What gives the voltage at the pin, with its verb."""
-        return "the sensor gives" if isinstance(self.chain.circuit, Direct) else "sensor and circuit give"
+        return self.chain.circuit.giver
 
     def problems(self, say=in_celsius):
         """What cannot work, one sentence each; `say(t_c)` writes a temperature given in degC."""

@@ -1,23 +1,14 @@
-"""The circuit of a chain, drawn from the chain itself with standard symbols and with its values on it."""
+"""The circuit of a chain, drawn from the chain itself with standard symbols and with its values on it.
+
+A circuit says in `drawn` what it is made of, by the verbs of a `CircuitSheet`, which knows where each stands.
+"""
 
 import io
 from dataclasses import dataclass
 
 from tempkit import book
-from tempkit.chain import (
-    Bridge,
-    ColdJunction,
-    CurrentDrive,
-    Direct,
-    Divider,
-    circuit_words,
-    current_words,
-    sensor_words,
-    within,
-)
 from tempkit.draw.pictures import DPI, PAPER, Look, img
 from tempkit.draw.symbols import (
-    DECOUPLING,
     LINE,
     PART,
     PULL,
@@ -27,7 +18,6 @@ from tempkit.draw.symbols import (
     above_rail,
     amplifier,
     amplifier_room,
-    assumed,
     capacitor,
     column,
     column_width,
@@ -40,336 +30,242 @@ from tempkit.draw.symbols import (
     supply_lines,
     to_pin,
 )
-from tempkit.text import ohms, volts
+from tempkit.text import DECOUPLING, volts
 
-# --- Circuit diagrams of divider, current source, bridge and thermocouple amplifier, from left to right.
 # Symbols from memory: IEC 60617 draws a resistor as a box and an amplifier as a box with a triangle in it; IEEE 315 a
 # zigzag and a triangle. A resistor that follows temperature has a line with a foot through it, in both.
 
-@dataclass(frozen=True)
-class Plan:
-    """A sheet in the making: the chain, its heights, and where the supply wire begins and goes."""
 
-    chain: object
-    sheet: object
-    at: Levels
-    left: float
-    supply_at: tuple
+class CircuitSheet(Sheet):
+    """A sheet on which a circuit draws itself, from left to right: supply, circuit, amplifier, converter, reference.
 
-    @property
-    def fed_from_reference(self):
-        """True where a fixed reference feeds the circuit itself."""
-        return fed_from_reference(self.chain)
-
-
-def fed_from_reference(chain):
-    """True where a fixed reference feeds the circuit itself, so that the upper wire is that reference."""
-    asked = isinstance(chain.circuit, Divider | Bridge)
-    return asked and chain.reference.kind == "fixed" and chain.circuit.supply_v is None
-
-
-def _levels_of(sheet, parts_below, parts_above, top_lines, middle_shift=0.0, tall=0.0):
-    """Heights for columns of so many parts below and above the level of the output."""
-    half = max(0.85 * sheet.unit, (3 * LINE + 0.4) / 2 * sheet.em)
-    ground = ground_y(sheet)
-    below = max(parts_below * PART * sheet.unit, half + 2.2 * sheet.em) + middle_shift
-    above = max(parts_above * PART * sheet.unit, half + 2.2 * sheet.em, tall) - middle_shift
-    middle = ground + below
-    rail = middle + above
-    return Levels(ground, middle - half, middle, middle + half, rail, rail + above_rail(sheet, top_lines))
-
-
-def _begin(chain, sheet, at, supplied=True):
-    """The left edge: terminal and capacitor, or the fixed reference that feeds all; or nothing."""
-    em, unit = sheet.em, sheet.unit
-    if not supplied:
-        return Plan(chain, sheet, at, 1.5 * em, ())
-    if fed_from_reference(chain):
-        lines, x = fixed_lines(chain.reference), 1.5 * em + 0.5 * unit
-        sheet.source((x, at.ground), (x, at.rail))
-        sheet.text(x + 0.5 * unit + 0.6 * em, (at.ground + at.rail) / 2, *lines)
-        return Plan(chain, sheet, at, x + 0.5 * unit + sheet.widest(*lines) + 2.5 * em, (x,))
-    terminal, x = 1.5 * em, 1.5 * em + 0.8 * unit
-    capacitor(sheet, x, at)
-    sheet.symbol("Dot", (terminal, at.rail), open=True)
-    sheet.wire((terminal, at.rail), (x, at.rail))
-    left = x + 0.25 * unit + sheet.width_of(DECOUPLING) + 2.5 * em
-    return Plan(chain, sheet, at, left, (x,))
-
-
-def has_amplifier(circuit):
-    """True where an amplifier is drawn: also where a difference must be taken.
-
-    >>> has_amplifier(Divider(fixed_ohm=1e4)), has_amplifier(CurrentDrive(current_a=1e-3, wires=4))
-    (False, True)
+    A part of a column is (kind, lines): "resistor", "sensor", "current" or "wire", and the lines that stand beside it;
+    `sensor` is that of the chain's sensor. Each verb that ends at the converter gives the finished figure.
     """
-    return circuit.amplified or isinstance(circuit, Bridge | ColdJunction) or circuit.wires > 2
 
+    def __init__(self, chain, look, style):
+        super().__init__(look, style)
+        self.chain, self.circuit = chain, chain.circuit
+        self.supply = supply_lines(chain)
+        self.sensor = "sensor", chain.sensor.words().split(", ")
+        # a fixed reference that feeds the circuit itself, so that the upper wire is that reference
+        asked = self.circuit.across_feed and self.circuit.supply_v is None
+        self.fed_by_reference = asked and chain.reference.kind == "fixed"
+        self.at, self.left, self.supply_at = None, 0.0, ()
 
-# ---- parts
+    # ---- verbs of a circuit
 
+    def tapped_column(self, above, below):
+        """A column of parts, and the pin where the two halves of it meet; behind an amplifier where there is one."""
+        amplified = self.circuit.amplified
+        shift = PULL * self.unit if amplified else 0.0
+        tall = amplifier_room(self.circuit, self) + shift if amplified else 0.0
+        self._begin(len(below), len(above), -shift, tall)
+        x = self.left + column_width(self, [*below, *above])
+        node = self.at.middle + shift
+        column(self, x, node, self.at.rail, above)
+        column(self, x, self.at.ground, node, below)
+        self.symbol("Dot", (x, node))
+        if not amplified:
+            start = x + 0.6 * self.unit
+            self.wire((x, node), (start, node))
+            return self._end(start, [x], [x])
+        left = x + 0.9 * self.unit
+        foot = left - 0.25 * self.unit
+        return self._amplified(left, (x, node), (foot, self.at.ground), [x], [x, foot])
 
-def _sensor_part(chain):
-    return "sensor", sensor_words(chain.sensor).split(", ")
+    def sensed(self, above):
+        """A sensor between its leads, and an amplifier that takes its voltage where so many wires let it."""
+        circuit, unit = self.circuit, self.unit
+        below = [circuit.lead(), self.sensor, circuit.lead()]
+        self._begin(1.5, 2.5, 0.0, amplifier_room(circuit, self))
+        x = self.left + column_width(self, [*above, *below])
+        node = self.at.ground + 3 * PART * unit
+        column(self, x, node, self.at.rail, above)
+        ends = column(self, x, self.at.ground, node, below)
+        if circuit.wires == 3:
+            return self._three(x, ends, above)
+        left = x + 1.4 * unit
+        foot = left - 0.25 * unit
+        self.symbol("Dot", (x, ends[1] if circuit.wires == 4 else ends[0]))
+        if circuit.wires == 4:
+            self.symbol("Dot", (x, ends[2]))
+            return self._amplified(left, (x, ends[1]), (x, ends[2]), [x], [x])
+        return self._amplified(left, (x, ends[0]), (foot, ends[3]), [x], [x, foot])
 
+    def _three(self, x, ends, above):
+        """Two equal currents: the second one flows through a lead of its own into the sensor's lower end."""
+        at, unit = self.at, self.unit
+        lead = self.circuit.lead()
+        far = x + 0.9 * unit + max([PART * unit, *map(self.width_of, lead[1])])
+        low = ends[2]
+        (self.resistor if lead[0] == "resistor" else self.wire)((x, low), (far, low))
+        if lead[1]:
+            self.text((x + far) / 2, low - 0.3 * unit - len(lead[1]) * LINE * self.em / 2, *lead[1], align="center")
+        column(self, far, ends[0], at.rail, [(above[0][0], ["the same"])], "right")
+        self.wire((far, ends[0]), (far, low))
+        for place in ((x, ends[0]), (x, low), (far, low)):
+            self.symbol("Dot", place)
+        return self._amplified(far + 0.8 * unit, (x, ends[0]), (far, low), [x, far], [x])
 
-def _lead(circuit, count=1):
-    """Lead wires as a part: a resistor with its value, or a bare wire where there is none."""
-    if not circuit.lead_ohm:
-        return "wire", []
-    value = within(ohms(circuit.lead_ohm), circuit.lead_tolerance)
-    return "resistor", [f"{count} leads, each" if count > 1 else "lead", value]
+    def two_columns(self, upper, first, second, joined):
+        """Two columns under equal upper parts, and the amplifier between them.
 
+        joined : the second ends at the last joint of the first, above the lead that both share.
+        """
+        unit = self.unit
+        self._begin(len(first), 1, 0.0, amplifier_room(self.circuit, self) + 0.4 * unit)
+        at = self.at
+        x = self.left + column_width(self, [upper, *first])
+        other = x + 0.8 * unit + column_width(self, [upper, *second])
+        high, low = at.middle + PULL * unit, at.middle - PULL * unit
+        foot = at.ground
+        for place, node, parts in ((x, high, first), (other, low, second)):
+            column(self, place, high, at.rail, [upper])
+            if node != high:
+                self.wire((place, high), (place, node))
+            ends = column(self, place, foot, node, parts)
+            self.symbol("Dot", (place, node))
+            if joined and place == x:
+                foot = ends[2]
+                self.wire((x, foot), (other, foot))
+                self.symbol("Dot", (x, foot))
+        ground = [x] if joined else [x, other]
+        return self._amplified(other + 0.6 * unit, (x, high), (other, low), [x, other], ground)
 
-def _end(plan, start, rail_joints, ground_joints):
-    """Converter and reference at the right, and the long wires; returns the finished figure.
+    def couple(self, cold):
+        """Two wires from a hot junction to terminals, with these lines beside them, and the amplifier."""
+        em, unit = self.em, self.unit
+        supplied = self.chain.reference.kind == "supply"
+        if not supplied:
+            self.supply = []
+        hot_lines = self.sensor[1]
+        tall = max(amplifier_room(self.circuit, self), PULL * unit + (len(hot_lines) * LINE + 1.6) * em) + em
+        deep = (PULL * unit + (len(cold) * LINE + 2.4) * em) / (PART * unit)
+        self._begin(deep, 1, 0.0, tall, supplied)
+        middle_y = self.at.middle
+        hot = self.left + 0.3 * unit
+        ends = hot + max(1.4 * unit, self.widest(*hot_lines) + em)
+        self.symbol("Dot", (hot, middle_y))
+        for side, sign in ((1, "+"), (-1, "−")):
+            y = middle_y + side * PULL * unit
+            self.wire((hot, middle_y), (hot + 0.6 * unit, y), (ends, y))
+            self.symbol("Dot", (ends, y), open=True)
+            self.text(ends - 0.9 * em, y + side * 0.75 * em, sign, align="center")
+        self.text(self.left, middle_y + PULL * unit + (len(hot_lines) * LINE / 2 + 1.6) * em, *hot_lines)
+        middle = ends + self.widest(*cold) / 2 - 1.5 * em
+        self.text(middle, middle_y - PULL * unit - (len(cold) * LINE / 2 + 1.6) * em, *cold, align="center")
+        left = max(ends + 0.5 * unit, middle + self.widest(*cold) / 2 + em)
+        plus, minus = ((ends, middle_y + side * PULL * unit) for side in (1, -1))
+        return self._amplified(left, plus, minus, [], [])
 
-    rail_joints, ground_joints : where columns meet the supply and the ground.
-    """
-    chain, sheet, at, em = plan.chain, plan.sheet, plan.at, plan.sheet.em
-    on_rail = chain.reference.kind == "supply" or plan.fed_from_reference
-    pin = to_pin(sheet, start, chain.circuit.source_ohm, at)
-    right = pin + converter_width(sheet)
-    x = converter(chain, sheet, pin, right, at, on_rail)
-    end, width = (
-        (x, max(right, x + sheet.width_of("reference") + em))
-        if on_rail
-        else fixed_reference(chain.reference, sheet, right, at)
-    )
-    on_top = [*plan.supply_at, *rail_joints, *([x] if on_rail else [])]
-    _long_wire(sheet, on_top, at.rail)
-    _long_wire(sheet, [*plan.supply_at, *ground_joints, x, *([end] if end != x else [])], at.ground)
-    sheet.symbol("Ground", (min([*plan.supply_at, *ground_joints, x]), at.ground))
-    lines = [] if not plan.supply_at or plan.fed_from_reference else supply_lines(chain)
-    if lines:
-        sheet.text(1.5 * em, at.rail + (len(lines) * LINE / 2 + 0.7) * em, *lines)
-        width = max(width, 1.5 * em + sheet.widest(*lines))
-    return sheet.finished(width + em, at.height)
+    def three_legs(self, lines):
+        """A sensor as a block with supply, ground and output, its lines in it and its output on the pin."""
+        em, reference = self.em, self.chain.reference
+        ground, lead = ground_y(self), 2.2 * em
+        bottom = ground + lead
+        top = bottom + max((len(lines) * LINE + 1.4) * em, 1.7 * self.unit)
+        rail = top + lead
+        at = Levels(ground, bottom, (bottom + top) / 2, top, rail, rail + above_rail(self, self.supply))
+        terminal, first = 1.5 * em, 1.5 * em + 0.8 * self.unit
+        left = first + 0.25 * self.unit + self.width_of(DECOUPLING) + 2 * em
+        right = left + self.widest(*lines) + 2 * em
+        capacitor(self, first, at)
+        sensor_x = self._block(left, right, lines, at)
+        pin = to_pin(self, right, self.circuit.source_ohm, at)
+        converter_right = pin + converter_width(self)
+        supplied = reference.kind == "supply"
+        converter_x = converter(self.chain, self, pin, converter_right, at, supplied)
+        rail_end, ground_end, width = (
+            (converter_x, converter_x, max(converter_right, converter_x + self.width_of("reference") + em))
+            if supplied
+            else (sensor_x, *fixed_reference(reference, self, converter_right, at))
+        )
+        rails(self, terminal, (first, sensor_x), (converter_x,) * (not supplied), rail_end, ground_end, at)
+        self.text(terminal, at.rail + (len(self.supply) * LINE / 2 + 0.7) * em, *self.supply)
+        return self.finished(max(width, terminal + self.widest(*self.supply)) + em, at.height)
 
+    def _block(self, left, right, lines, at):
+        """The sensor's block with its three terminals; returns where supply and ground leave it."""
+        x = (left + right) / 2
+        self.block(left, at.bottom, right, at.top)
+        self.text(x, at.middle, *lines, align="center")
+        self.wire((x, at.rail), (x, at.top))
+        self.wire((x, at.bottom), (x, at.ground))
+        self.text(x + 0.6 * self.em, (at.rail + at.top) / 2, "supply")
+        self.text(x + 0.6 * self.em, (at.bottom + at.ground) / 2, "ground")
+        return x
 
-def _long_wire(sheet, places, y):
-    """A wire across all places, with a dot at each but the last."""
-    if len(places) > 1:
-        sheet.wire((min(places), y), (max(places), y))
-    for x in sorted(places)[:-1]:
-        sheet.symbol("Dot", (x, y))
+    # ---- what stands left and right of every circuit
 
+    def _begin(self, parts_below, parts_above, middle_shift=0.0, tall=0.0, supplied=True):
+        """Heights for so many parts below and above the output's level; terminal and capacitor, or what feeds all."""
+        em, unit = self.em, self.unit
+        half = max(0.85 * unit, (3 * LINE + 0.4) / 2 * em)
+        ground = ground_y(self)
+        below = max(parts_below * PART * unit, half + 2.2 * em) + middle_shift
+        above = max(parts_above * PART * unit, half + 2.2 * em, tall) - middle_shift
+        middle = ground + below
+        rail = middle + above
+        at = self.at = Levels(ground, middle - half, middle, middle + half, rail, rail + above_rail(self, self.supply))
+        if not supplied:
+            self.left = 1.5 * em
+            return
+        terminal, x = 1.5 * em, 1.5 * em + (0.5 if self.fed_by_reference else 0.8) * unit
+        self.supply_at = (x,)
+        if self.fed_by_reference:
+            lines = fixed_lines(self.chain.reference)
+            self.source((x, at.ground), (x, at.rail))
+            self.text(x + 0.5 * unit + 0.6 * em, (at.ground + at.rail) / 2, *lines)
+            self.left = x + 0.5 * unit + self.widest(*lines) + 2.5 * em
+            return
+        capacitor(self, x, at)
+        self.symbol("Dot", (terminal, at.rail), open=True)
+        self.wire((terminal, at.rail), (x, at.rail))
+        self.left = x + 0.25 * unit + self.width_of(DECOUPLING) + 2.5 * em
 
-# ---- the circuits
+    def _amplified(self, left, plus, minus, rail_joints, ground_joints):
+        """Amplifier between two places (x, y) and the converter; the wires of its inputs bend just before it."""
+        right, end = amplifier(self.circuit, self, left, self.at)
+        middle = self.at.middle
+        for (x, y), side in ((plus, 1), (minus, -1)):
+            level = middle + side * PULL * self.unit
+            bend = left - 0.25 * self.unit
+            straight = abs(y - level) < 1
+            self.wire(*[(x, y), (left, level)] if straight else [(x, y), (bend, y), (bend, level), (left, level)])
+        self.wire((right, middle), (end, middle))
+        return self._end(end, rail_joints, ground_joints)
 
+    def _end(self, start, rail_joints, ground_joints):
+        """Converter and reference at the right, and the long wires; returns the finished figure.
 
-def _divider(chain, sheet):
-    circuit = chain.circuit
-    fixed = ("resistor", [within(ohms(circuit.fixed_ohm), circuit.fixed_tolerance)])
-    sensor = [_lead(circuit, 2), _sensor_part(chain)] if circuit.lead_ohm else [_sensor_part(chain)]
-    if circuit.wires > 2:
-        return _sensed(chain, sheet, [fixed], circuit.wires)
-    below, above = (sensor, [fixed]) if circuit.sensor_at == "bottom" else ([fixed], sensor[::-1])
-    tall = amplifier_room(chain.circuit, sheet) if circuit.amplified else 0.0
-    shift = PULL * sheet.unit if circuit.amplified else 0.0
-    at = _levels_of(sheet, len(below), len(above), supply_lines(chain), -shift, tall + shift)
-    plan = _begin(chain, sheet, at)
-    x = plan.left + column_width(sheet, [*below, *above])
-    node = at.middle + shift
-    column(sheet, x, node, at.rail, above)
-    column(sheet, x, at.ground, node, below)
-    sheet.symbol("Dot", (x, node))
-    if not circuit.amplified:
-        return _from_node(plan, x)
-    left = x + 0.9 * sheet.unit
-    foot = left - 0.25 * sheet.unit
-    return _amplified(plan, left, (x, node), (foot, at.ground), [x], [x, foot])
+        rail_joints, ground_joints : where columns meet the supply and the ground.
+        """
+        chain, at, em = self.chain, self.at, self.em
+        on_rail = chain.reference.kind == "supply" or self.fed_by_reference
+        pin = to_pin(self, start, self.circuit.source_ohm, at)
+        right = pin + converter_width(self)
+        x = converter(chain, self, pin, right, at, on_rail)
+        end, width = (
+            (x, max(right, x + self.width_of("reference") + em))
+            if on_rail
+            else fixed_reference(chain.reference, self, right, at)
+        )
+        self._long_wire([*self.supply_at, *rail_joints, *([x] if on_rail else [])], at.rail)
+        self._long_wire([*self.supply_at, *ground_joints, x, *([end] if end != x else [])], at.ground)
+        self.symbol("Ground", (min([*self.supply_at, *ground_joints, x]), at.ground))
+        lines = [] if not self.supply_at or self.fed_by_reference else self.supply
+        if lines:
+            self.text(1.5 * em, at.rail + (len(lines) * LINE / 2 + 0.7) * em, *lines)
+            width = max(width, 1.5 * em + self.widest(*lines))
+        return self.finished(width + em, at.height)
 
-
-def _from_node(plan, x):
-    """From a column's node to the converter, without an amplifier."""
-    start = x + 0.6 * plan.sheet.unit
-    plan.sheet.wire((x, plan.at.middle), (start, plan.at.middle))
-    return _end(plan, start, [x], [x])
-
-
-def _amplified(plan, left, plus, minus, rail_joints, ground_joints):
-    """Amplifier between two places (x, y) and the converter; the wires of its inputs bend just before it."""
-    right, end = amplifier(plan.chain.circuit, plan.sheet, left, plan.at)
-    for (x, y), side in ((plus, 1), (minus, -1)):
-        level = plan.at.middle + side * PULL * plan.sheet.unit
-        bend = left - 0.25 * plan.sheet.unit
-        points = [(x, y), (left, level)] if abs(y - level) < 1 else [(x, y), (bend, y), (bend, level), (left, level)]
-        plan.sheet.wire(*points)
-    plan.sheet.wire((right, plan.at.middle), (end, plan.at.middle))
-    return _end(plan, end, rail_joints, ground_joints)
-
-
-def _current(chain, sheet):
-    circuit = chain.circuit
-    source = ("current", current_words(circuit).replace(" over ", " over|").split("|"))
-    if not has_amplifier(circuit):
-        leads = [_lead(circuit, 2)] if circuit.lead_ohm else []
-        below = [*leads, _sensor_part(chain)]
-        at = _levels_of(sheet, len(below), 1, supply_lines(chain))
-        plan = _begin(chain, sheet, at)
-        x = plan.left + column_width(sheet, [source, *below])
-        column(sheet, x, at.middle, at.rail, [source])
-        column(sheet, x, at.ground, at.middle, below)
-        sheet.symbol("Dot", (x, at.middle))
-        return _from_node(plan, x)
-    return _sensed(chain, sheet, [source], circuit.wires)
-
-
-def _sensed(chain, sheet, above, wires):
-    """A sensor between its leads, and an amplifier that takes its voltage where so many wires let it."""
-    circuit, unit = chain.circuit, sheet.unit
-    below = [_lead(circuit), _sensor_part(chain), _lead(circuit)]
-    at = _levels_of(sheet, 1.5, 2.5, supply_lines(chain), 0.0, amplifier_room(chain.circuit, sheet))
-    plan = _begin(chain, sheet, at)
-    x = plan.left + column_width(sheet, [*above, *below])
-    node = at.ground + 3 * PART * unit
-    column(sheet, x, node, at.rail, above)
-    ends = column(sheet, x, at.ground, node, below)
-    if wires == 3:
-        return _three(plan, x, ends, above)
-    left = x + 1.4 * unit
-    foot = left - 0.25 * unit
-    sheet.symbol("Dot", (x, ends[1] if wires == 4 else ends[0]))
-    if wires == 4:
-        sheet.symbol("Dot", (x, ends[2]))
-        return _amplified(plan, left, (x, ends[1]), (x, ends[2]), [x], [x])
-    return _amplified(plan, left, (x, ends[0]), (foot, ends[3]), [x], [x, foot])
-
-
-def _three(plan, x, ends, above):
-    """Two equal currents: the second one flows through a lead of its own into the sensor's lower end."""
-    sheet, at, unit = plan.sheet, plan.at, plan.sheet.unit
-    lead = _lead(plan.chain.circuit)
-    far = x + 0.9 * unit + max([PART * unit, *map(sheet.width_of, lead[1])])
-    low = ends[2]
-    (sheet.resistor if lead[0] == "resistor" else sheet.wire)((x, low), (far, low))
-    if lead[1]:
-        sheet.text((x + far) / 2, low - 0.3 * unit - len(lead[1]) * LINE * sheet.em / 2, *lead[1], align="center")
-    column(sheet, far, ends[0], at.rail, [(above[0][0], ["the same"])], "right")
-    sheet.wire((far, ends[0]), (far, low))
-    for place in ((x, ends[0]), (x, low), (far, low)):
-        sheet.symbol("Dot", place)
-    return _amplified(plan, far + 0.8 * unit, (x, ends[0]), (far, low), [x, far], [x])
-
-
-def _bridge(chain, sheet):
-    circuit, unit = chain.circuit, sheet.unit
-    upper = ("resistor", [within(ohms(circuit.top_ohm), circuit.arm_tolerance)])
-    lower = ("resistor", [within(ohms(circuit.balance_ohm), circuit.arm_tolerance)])
-    first = [_lead(circuit, 2 if circuit.wires == 2 else 1), _sensor_part(chain)]
-    second = [_lead(circuit) if circuit.wires == 3 else ("wire", []), lower]
-    joined = circuit.wires == 3 and circuit.lead_ohm > 0
-    if joined:
-        first = [_lead(circuit), _sensor_part(chain), _lead(circuit)]
-    elif not circuit.lead_ohm:
-        first, second = first[1:], second[1:]
-    at = _levels_of(sheet, len(first), 1, supply_lines(chain), 0.0, amplifier_room(chain.circuit, sheet) + 0.4 * unit)
-    plan = _begin(chain, sheet, at)
-    x = plan.left + column_width(sheet, [upper, *first])
-    other = x + 0.8 * unit + column_width(sheet, [upper, *second])
-    high, low = at.middle + PULL * unit, at.middle - PULL * unit
-    foot = at.ground
-    for place, node, parts in ((x, high, first), (other, low, second)):
-        column(sheet, place, high, at.rail, [upper])
-        if node != high:
-            sheet.wire((place, high), (place, node))
-        ends = column(sheet, place, foot, node, parts)
-        sheet.symbol("Dot", (place, node))
-        if joined and place == x:  # the arm beside joins the sensor's far end, above the common lead
-            foot = ends[2]
-            sheet.wire((x, foot), (other, foot))
-            sheet.symbol("Dot", (x, foot))
-    return _amplified(plan, other + 0.6 * unit, (x, high), (other, low), [x, other], [x] if joined else [x, other])
-
-
-def _cold_junction(chain, sheet):
-    circuit, em, unit = chain.circuit, sheet.em, sheet.unit
-    supplied = chain.reference.kind == "supply"
-    lines = supply_lines(chain) if supplied else []
-    couple = sensor_words(chain.sensor).split(", ")
-    tall = max(amplifier_room(chain.circuit, sheet), PULL * unit + (len(couple) * LINE + 1.6) * em) + em
-    cold = ["cold junction", f"{circuit.cold_c:.1f} °C"]
-    if circuit.cold_accuracy_c:
-        cold.append(f"its sensor ±{circuit.cold_accuracy_c:.3g} °C")
-    if circuit.cold_at_0c_v is not None:
-        cold.append("on a second input")
-    deep = (PULL * unit + (len(cold) * LINE + 2.4) * em) / (PART * unit)
-    at = _levels_of(sheet, deep, 1, lines, 0.0, tall)
-    plan = _begin(chain, sheet, at, supplied)
-    hot = plan.left + 0.3 * unit
-    ends = hot + max(1.4 * unit, sheet.widest(*couple) + em)
-    sheet.symbol("Dot", (hot, at.middle))
-    for side, sign in ((1, "+"), (-1, "−")):
-        y = at.middle + side * PULL * unit
-        sheet.wire((hot, at.middle), (hot + 0.6 * unit, y), (ends, y))
-        sheet.symbol("Dot", (ends, y), open=True)
-        sheet.text(ends - 0.9 * em, y + side * 0.75 * em, sign, align="center")
-    sheet.text(plan.left, at.middle + PULL * unit + (len(couple) * LINE / 2 + 1.6) * em, *couple)
-    middle = ends + sheet.widest(*cold) / 2 - 1.5 * em
-    sheet.text(middle, at.middle - PULL * unit - (len(cold) * LINE / 2 + 1.6) * em, *cold, align="center")
-    left = max(ends + 0.5 * unit, middle + sheet.widest(*cold) / 2 + em)
-    plus, minus = ((ends, at.middle + side * PULL * unit) for side in (1, -1))
-    return _amplified(plan, left, plus, minus, [], [])
-
-
-MEASURING_CIRCUITS = {Divider: _divider, CurrentDrive: _current, Bridge: _bridge, ColdJunction: _cold_junction}
-
-
-# ---- the drawing of a sensor that goes straight to the converter
-
-
-def _sensor_lines(chain):
-    kind, *rest = sensor_words(chain.sensor).split(", ")
-    at_v = chain.circuit.ratiometric_at_v
-    return [f"{kind} sensor", *rest, *([] if at_v is None else [f"ratiometric, at {volts(at_v)}"])]
-
-
-def _levels(sheet, sensor_lines, top_lines):
-    em, lead = sheet.em, 2.2 * sheet.em
-    ground = ground_y(sheet)
-    bottom = ground + lead
-    top = bottom + max((len(sensor_lines) * LINE + 1.4) * em, 1.7 * sheet.unit)
-    rail = top + lead
-    return Levels(ground, bottom, (bottom + top) / 2, top, rail, rail + above_rail(sheet, top_lines))
-
-
-def _direct(chain, sheet):
-    """Draw sensor, resistance, converter and reference from left to right."""
-    em, top_lines, sensor_lines = sheet.em, supply_lines(chain), _sensor_lines(chain)
-    at = _levels(sheet, sensor_lines, top_lines)
-    terminal, first = 1.5 * em, 1.5 * em + 0.8 * sheet.unit
-    left = first + 0.25 * sheet.unit + sheet.width_of(DECOUPLING) + 2 * em
-    right = left + sheet.widest(*sensor_lines) + 2 * em
-    capacitor(sheet, first, at)
-    sensor_x = _sensor(sheet, left, right, sensor_lines, at)
-    pin = to_pin(sheet, right, chain.circuit.source_ohm, at)
-    converter_right = pin + converter_width(sheet)
-    supplied = chain.reference.kind == "supply"
-    converter_x = converter(chain, sheet, pin, converter_right, at, supplied)
-    rail_end, ground_end, width = (
-        (converter_x, converter_x, max(converter_right, converter_x + sheet.width_of("reference") + em))
-        if supplied
-        else (sensor_x, *fixed_reference(chain.reference, sheet, converter_right, at))
-    )
-    rails(sheet, terminal, (first, sensor_x), (converter_x,) * (not supplied), rail_end, ground_end, at)
-    sheet.text(terminal, at.rail + (len(top_lines) * LINE / 2 + 0.7) * em, *top_lines)
-    return sheet.finished(max(width, terminal + sheet.widest(*top_lines)) + em, at.height)
-
-
-def _sensor(sheet, left, right, lines, at):
-    """The sensor's block with its three terminals; returns where supply and ground leave it."""
-    x = (left + right) / 2
-    sheet.block(left, at.bottom, right, at.top)
-    sheet.text(x, at.middle, *lines, align="center")
-    sheet.wire((x, at.rail), (x, at.top))
-    sheet.wire((x, at.bottom), (x, at.ground))
-    sheet.text(x + 0.6 * sheet.em, (at.rail + at.top) / 2, "supply")
-    sheet.text(x + 0.6 * sheet.em, (at.bottom + at.ground) / 2, "ground")
-    return x
-
-
-CIRCUITS = {Direct: _direct, **MEASURING_CIRCUITS}
+    def _long_wire(self, places, y):
+        """A wire across all places, with a dot at each but the last."""
+        if len(places) > 1:
+            self.wire((min(places), y), (max(places), y))
+        for x in sorted(places)[:-1]:
+            self.symbol("Dot", (x, y))
 
 
 def diagram(chain, room=False, style="iec"):
@@ -383,7 +279,7 @@ def diagram(chain, room=False, style="iec"):
     """
     if style not in STYLES:
         raise ValueError(f"style {style!r} is not one of {', '.join(STYLES)}: choose the symbols' standard")
-    return CIRCUITS[type(chain.circuit)](chain, Sheet(Look(room), style))
+    return chain.circuit.drawn(chain, CircuitSheet(chain, Look(room), style))
 
 
 def words(chain):
@@ -393,43 +289,7 @@ def words(chain):
     >>> print(words(scenario()).split(". ")[0])
     Circuit diagram: a supply of 5.000 V ±5 % feeds the sensor (linear, 500 mV at 0 °C, 10 mV/°C)
     """
-    told = _told(chain) if isinstance(chain.circuit, Direct) else _told_other(chain)
-    return " ".join((f"Circuit diagram: {next(told)}", *told, *_reference(chain)))
-
-
-def _told(chain):
-    reference, circuit = chain.reference, chain.circuit
-    feed_v = circuit.feed_v(reference.actual_v, reference.kind)
-    supply = "that is not stated" if feed_v is None else f"of {volts(feed_v)}"
-    if reference.kind == "supply":
-        supply = f"of {assumed(reference)}"
-    at_v = circuit.ratiometric_at_v
-    ratio = "" if at_v is None else f", whose output follows its supply and is specified at {volts(at_v)}"
-    through = f"through {ohms(circuit.source_ohm)}" if circuit.source_ohm else "directly"
-    yield f"a supply {supply} feeds the sensor ({sensor_words(chain.sensor)}){ratio}."
-    yield f"A capacitor of {DECOUPLING} stands between supply and ground, close to the sensor."
-    yield f"The sensor's output goes {through} to the input of a {chain.converter.bits}-bit converter."
-
-
-def _told_other(chain):
-    """The same for the other circuits: what `describe` says of them, as sentences."""
-    circuit, rows = chain.circuit, dict(circuit_words(chain))
-    kind = rows.pop("kind")
-    rows.pop("power in sensor", None)
-    if rows.get("fed", "").startswith("by the reference"):
-        rows["fed"] = "by the reference"
-    yield f"{kind}. The sensor is {_article(sensor_words(chain.sensor))}."
-    told = "; ".join(f"{label}: {text}" for label, text in rows.items())
-    yield f"{told[0].upper()}{told[1:]}."
-    if chain.reference.kind == "supply":
-        yield f"The supply is {assumed(chain.reference)}; a capacitor of {DECOUPLING} stands beside it."
-    what = "The amplifier's output" if has_amplifier(circuit) else "The middle"
-    through = f"through {ohms(circuit.source_ohm)}" if circuit.source_ohm else "directly"
-    yield f"{what} goes {through} to the input of a {chain.converter.bits}-bit converter."
-
-
-def _article(text):
-    return f"a {text}" if not text.startswith("platinum") else f"platinum{text.removeprefix('platinum')}"
+    return f"Circuit diagram: {' '.join((*chain.circuit.told(chain), *_reference(chain)))}"
 
 
 def _reference(chain):
@@ -437,7 +297,7 @@ def _reference(chain):
     if reference.kind == "supply":
         yield "The converter's reference is the supply itself."
     else:
-        yield f"The converter's reference is a fixed voltage source of {assumed(reference)}."
+        yield f"The converter's reference is a fixed voltage source of {reference.words()}."
     if reference.true_v is not None:
         yield f"A meter says {volts(reference.true_v)} for the reference."
     yield "All parts share one ground."

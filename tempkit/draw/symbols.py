@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-from tempkit.chain import amplifier_words, within
 from tempkit.draw.pictures import DPI, PAPER
-from tempkit.text import ohms, volts
+from tempkit.text import DECOUPLING, ohms, volts, within
 
 # --- A sheet for circuit diagrams: wires and standard symbols, and text that is measured before it is placed.
 # Symbols (standards from memory): IEC 60617 has a box for a resistor, a circle with a line through it for a voltage
@@ -104,7 +103,6 @@ class Sheet:
 
 
 CONVERTER_SIGN = {"iec": "∩ / #", "ieee": "A / D"}
-DECOUPLING = "100 nF"  # common practice, no source
 PART = 1.45  # length of a part in a column, in symbols
 PULL = 0.3  # half the distance of an amplifier's two inputs, in symbols
 
@@ -118,21 +116,11 @@ def supply_lines(chain):
     """
     reference = chain.reference
     if reference.kind == "supply":
-        return [f"supply and reference: {assumed(reference)}", *measured(reference)]
+        return [f"supply and reference: {reference.words()}", *measured(reference)]
     supply_v = chain.circuit.supply_v
     if supply_v is None:
         return ["supply: not stated"]
     return [f"supply: {within(volts(supply_v), getattr(chain.circuit, 'supply_tolerance', 0.0))}"]
-
-
-def assumed(reference):
-    """What the program assumes of the reference, with its tolerance.
-
-    >>> from tempkit.chain import Reference
-    >>> assumed(Reference(2.5, 0.005, "fixed"))
-    '2.500 V ±0.5 %'
-    """
-    return within(volts(reference.nominal_v), reference.tolerance)
 
 
 def measured(reference):
@@ -247,7 +235,7 @@ def fixed_lines(reference):
     >>> fixed_lines(Reference(2.5, kind="fixed"))
     ['fixed', '2.500 V']
     """
-    lines = ["fixed", assumed(reference)]
+    lines = ["fixed", reference.words()]
     return lines if reference.true_v is None else [*lines, "measured", volts(reference.true_v)]
 
 
@@ -287,7 +275,7 @@ def column_width(sheet, parts):
 def amplifier(circuit, sheet, left, at):
     """The amplifier with its words above it; returns where its output is, and where its words end."""
     u = sheet.unit
-    lines = amplifier_words(circuit).split(", ")
+    lines = circuit.amplifier_words().split(", ")
     top, bottom, right = at.middle + 0.65 * u, at.middle - 0.65 * u, left + 1.1 * u
     if sheet.style == "iec":
         sheet.block(left, bottom, right, top)
@@ -303,5 +291,5 @@ def amplifier(circuit, sheet, left, at):
 
 def amplifier_room(circuit, sheet):
     """Height [px] that the amplifier and its words take above the middle."""
-    lines = amplifier_words(circuit).split(", ")
+    lines = circuit.amplifier_words().split(", ")
     return 0.65 * sheet.unit + (len(lines) * LINE + 1.2) * sheet.em

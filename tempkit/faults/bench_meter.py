@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import hypot, sqrt
 
-from tempkit.chain import ColdJunction, Direct, tolerance_ends
+from tempkit.chain import tolerance_ends
 from tempkit.constants import USB_SOURCE_MAX_V, USB_SOURCE_MIN_V
 from tempkit.faults.cases import ROOM_LIMITS_C
 from tempkit.faults.wiring import (
@@ -100,20 +100,19 @@ def meter_points(design, room_c):
     rows = [
         _within("supply, at the board", at.supply_v, *supply),
         _within("the converter's reference", at.reference_v, *_reference_ends_v(chain)),
-        *(legs if isinstance(chain.circuit, Direct) else ()),
+        *(legs if chain.circuit.three_legs else ()),
         _within("the converter's pin", at.pin_v, *_around(at.pin_v, signal_v)),
     ]
-    if isinstance(chain.circuit, ColdJunction) and chain.circuit.cold_at_0c_v is not None:
-        rows.append(_second_input(chain.circuit))
+    if chain.circuit.second_input:
+        rows.append(_second_input(*chain.circuit.second_input))
     if design.outputs is not None:
         lit_v = float(LAMP_FORWARD_V)
         rows.append(_within("across the lamp, while it is tested", lit_v, *_around(lit_v, LAMP_SPREAD_V)))
     return tuple(rows)
 
 
-def _second_input(circuit):
-    v = circuit.cold_at_0c_v + circuit.cold_slope_v_per_c * circuit.cold_c
-    limits_v = (circuit.cold_accuracy_c + ROOM_LIMITS_C) * abs(circuit.cold_slope_v_per_c)
+def _second_input(v, v_per_c, limits_c):
+    limits_v = (limits_c + ROOM_LIMITS_C) * abs(v_per_c)
     return _within("the converter's second input", v, *_around(v, limits_v))
 
 

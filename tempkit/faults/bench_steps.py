@@ -2,26 +2,13 @@
 
 from math import ceil, floor, log10
 
-from tempkit.chain import (
-    Bridge,
-    ColdJunction,
-    CurrentDrive,
-    Direct,
-    Divider,
-    Link,
-    amplifier_words,
-    cold_sensor_words,
-    current_words,
-    sensor_words,
-    within,
-)
+from tempkit.chain import Link
 from tempkit.constants import NO_SOURCE, Constant
 from tempkit.faults import wiring
 from tempkit.faults.bench_meter import supply_ends_v
 from tempkit.signal import lamp_current_a, lamp_resistor, nearest_preferred, supply_total
-from tempkit.text import digits, ohms
+from tempkit.text import DECOUPLING, digits, ohms, within
 
-DECOUPLING = "100 nF"
 BOARD_A = Constant(0.05, "A", NO_SOURCE)
 PIN_A = Constant(0.02, "A", NO_SOURCE)
 LIMIT_A = Constant(0.1, "A", "USB 2.0 specification, section 7.2: low-power port, one unit load")
@@ -101,13 +88,13 @@ def parts(design):
     window = chain.sensor.supply_v
     fits = "" if not window else f"supply {_volts(window[0])} to {_volts(window[1])}"
     rows = [
-        ("sensor", sensor_words(chain.sensor), fits),
+        ("sensor", chain.sensor.words(), fits),
         ("capacitor", DECOUPLING, "supply to ground, close by; common practice"),
         ("board", f"{chain.converter.bits}-bit converter", f"supply {_volts(supply_v)}"),
         ("reference", _volts(chain.reference.nominal_v), _reference_note(chain)),
     ]
-    rows += [(name, within(ohms(value), part), _series_of(value)) for name, value, part in _resistors(chain.circuit)]
-    rows += _other_parts(chain.circuit)
+    rows += [(name, within(ohms(value), part), _series_of(value)) for name, value, part in chain.circuit.resistors()]
+    rows += chain.circuit.other_parts()
     if chain.circuit.source_ohm:
         value = nearest_preferred(chain.circuit.source_ohm)
         rows.append(("resistor at the pin", ohms(value), _preferred_note(value, chain.circuit.source_ohm)))
@@ -119,34 +106,12 @@ def parts(design):
     return (*rows, _total(design))
 
 
-def _resistors(circuit):
-    """Name, value [ohm] and relative tolerance of the resistors that a circuit measures by."""
-    if isinstance(circuit, Divider):
-        return (("fixed resistor", circuit.fixed_ohm, circuit.fixed_tolerance),)
-    if isinstance(circuit, CurrentDrive) and circuit.set_ohm is not None:
-        return (("resistor of the current", circuit.set_ohm, circuit.current_tolerance),)
-    if isinstance(circuit, Bridge):
-        upper = ("upper resistors, two", circuit.top_ohm, circuit.arm_tolerance)
-        return upper, ("balance resistor", circuit.balance_ohm, circuit.arm_tolerance)
-    return ()
-
-
 def _series_of(value):
     """Where a resistor that the reading depends on can be bought: no other value will do."""
     for series in ("E24", "E96", "E192"):
         if abs(nearest_preferred(value, series) / value - 1) < 1e-9:
             return f"preferred value, {series}"
     return f"no preferred value: put {nearest_preferred(value, 'E192'):g} Ω, E192, into the design"
-
-
-def _other_parts(circuit):
-    if isinstance(circuit, CurrentDrive) and circuit.set_ohm is None:
-        yield "current source", current_words(circuit), "the reading depends on it"
-    if not isinstance(circuit, Direct) and circuit.amplified:
-        yield "amplifier", amplifier_words(circuit), "as drawn"
-    if isinstance(circuit, ColdJunction):
-        line = "no input yet" if circuit.cold_at_0c_v is None else cold_sensor_words(circuit)
-        yield "sensor at the terminals", line, "touches them; a second input of the converter reads it"
 
 
 def _reference_note(chain):
@@ -194,35 +159,15 @@ def wiring_order(design):
     """What to connect, in order, with the power off: ground first, supply last; a tuple of sentences."""
     chain = design.chain
     steps = ["Unplug the board. Lay the drawing beside it, and find each leg in its part's own data sheet."]
-    steps += _three_legs(chain) if isinstance(chain.circuit, Direct) else AS_DRAWN
-    if isinstance(chain.circuit, ColdJunction) and chain.circuit.cold_at_0c_v is not None:
-        steps.append("Sensor at the terminals: ground, capacitor, and its output to the converter's second input.")
+    source_ohm = chain.circuit.source_ohm
+    steps += chain.circuit.wiring(f" through {ohms(nearest_preferred(source_ohm))}" if source_ohm else "")
     if _has_lamp(design):
         value = ohms(lamp_resistor_ohm(design))
         steps.append(f"Lamp: pin, resistor of {value}, lamp, and a ground wire of its own to the board.")
     if _has_buzzer(design):
         steps.append("Buzzer: with its transistor, and supply and ground wires of its own to the board.")
-    fed = "the sensor's supply leg" if isinstance(chain.circuit, Direct) else "the circuit"
-    steps.append(f"Supply, last: from the board's {_volts(wiring.source_v(chain))} to {fed}.")
+    steps.append(f"Supply, last: from the board's {_volts(wiring.source_v(chain))} to {chain.circuit.fed_at}.")
     return tuple(steps)
-
-
-AS_DRAWN = (
-    "Ground: from the board to the circuit and the sensor, wires that nothing else uses.",
-    f"Capacitor of {DECOUPLING} between the circuit's supply and ground, legs kept short.",
-    "The circuit as drawn, one wire after the other, each ticked off on the drawing.",
-    "Output: from the circuit to the converter's pin.",
-)
-
-
-def _three_legs(chain):
-    """Wiring of a sensor with three legs, up to its supply."""
-    through = f" through {ohms(nearest_preferred(chain.circuit.source_ohm))}" if chain.circuit.source_ohm else ""
-    return (
-        "Ground: from the board to the sensor's ground leg, a wire that nothing else uses.",
-        f"Capacitor of {DECOUPLING} between the sensor's supply and ground legs, legs kept short.",
-        f"Output: from the sensor's output leg{through} to the converter's pin.",
-    )
 
 
 def before_power(design):
@@ -232,7 +177,7 @@ def before_power(design):
         f"Ohms, supply to ground: rising to {ohms(SHORT_OHM)} or more. Near 0 Ω is a short: do not power it.",
         f"Ohms, the sensor's ground to the board's ground: below {ohms(CONTINUITY_OHM)}.",
     ]
-    if isinstance(chain.circuit, Direct):
+    if chain.circuit.three_legs:
         hot = wiring.voltages(chain, sum(chain.sensor.range_c) / 2, wiring.Wiring(sensor="turned"))
         checks[:0] = [
             "Second pair of eyes: each leg of the sensor against the drawing. Turned round it would make some "
@@ -241,7 +186,7 @@ def before_power(design):
         source_ohm = chain.circuit.source_ohm
         to_pin = f"about {ohms(source_ohm)}" if source_ohm else f"below {ohms(CONTINUITY_OHM)}"
         checks.append(f"Ohms, the sensor's output leg to the converter's pin: {to_pin}.")
-    for name, value, part in _resistors(chain.circuit):
+    for name, value, part in chain.circuit.resistors():
         checks.append(f"Ohms, {name}, out of the circuit: {within(ohms(value), part)}.")
     if _has_lamp(design):
         value = ohms(lamp_resistor_ohm(design))

@@ -13,7 +13,7 @@ from itertools import zip_longest
 import numpy as np
 
 from tempkit.book import Book
-from tempkit.chain import ColdJunction, in_scale, problems
+from tempkit.chain import in_scale, problems
 from tempkit.faults.bench_meter import first_codes, meter_points
 from tempkit.faults.bench_steps import CAUTIONS, WARMEST_ROOM_C, before_power, first_power, parts, wiring_order
 from tempkit.faults.cases import ROOM_LIMITS_C, HandTest
@@ -261,13 +261,7 @@ def _check(design, room_c, book):
 
 def _at_room(design, room_c):
     """The design with a thermocouple's terminals as warm as the room."""
-    circuit = design.chain.circuit
-    if not isinstance(circuit, ColdJunction):
-        return design
-    known = circuit.measured_cold_c
-    said_c = None if known is None else room_c + known - circuit.cold_c
-    there = replace(circuit, cold_c=room_c, measured_cold_c=said_c)
-    return replace(design, chain=replace(design.chain, circuit=there))
+    return replace(design, chain=replace(design.chain, circuit=design.chain.circuit.in_room(room_c)))
 
 
 def _meter(design, room_c, room, book):

@@ -4,7 +4,7 @@ import html
 import io
 from pathlib import Path
 
-from tempkit.draw import CIRCUITS, DPI, PAPER, diagram, img, words
+from tempkit.draw import DPI, PAPER, diagram, img, words
 from tempkit.faults.card import card_text
 
 TICK, ANSWER = "&#9744;", "read"
@@ -58,9 +58,7 @@ def sheet_html(card, design):
 
 
 def _circuit(chain):
-    """The circuit diagram, fine enough for paper, with its words as alt text; the words alone where none is drawn."""
-    if type(chain.circuit) not in CIRCUITS:
-        return f"<p>{html.escape(words(chain))}</p>"
+    """The circuit diagram, fine enough for paper, with its words as alt text."""
     figure, buffer = diagram(chain), io.BytesIO()
     figure.savefig(buffer, format="png", dpi=FINE * DPI, facecolor=PAPER)
     return img(buffer.getvalue(), words(chain), figure.canvas.get_width_height()[0])

@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from tempkit.chain import Direct, LinearSensor
 from tempkit.faults.cases import Fault, link
 from tempkit.faults.wiring import source_v
 from tempkit.signal import wire_ohms_per_m
@@ -12,12 +11,12 @@ POWER_OFF = "Remove the power at once: it gets hot enough to burn. Let it cool b
 
 
 def _linear(design):
-    return isinstance(design.chain.sensor, LinearSensor)
+    return design.chain.sensor.straight
 
 
 def _three_legs(design):
     """A sensor with supply, output and ground of its own, straight on the pin."""
-    return isinstance(design.chain.circuit, Direct)
+    return design.chain.circuit.three_legs
 
 
 def _has_buzzer(design):

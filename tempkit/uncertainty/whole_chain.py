@@ -6,39 +6,16 @@ from math import hypot, sqrt
 
 import numpy as np
 
-from tempkit.chain import Calibration, Design, Extras, Noise
+from tempkit.chain import Asked, Calibration, Design, Extras, Noise
 from tempkit.ranges import keep
 from tempkit.signal import averaged_error_lsb, averaging_floor_lsb
 from tempkit.uncertainty.budget import propagate, worst_case
 from tempkit.uncertainty.inputs import Input
 from tempkit.uncertainty.montecarlo import monte_carlo
 
-# What may be off in sensor and circuit; then all that is the same while calibrating and afterwards.
-PARTS_OFF = (
-    "r25", "beta", "fixed", "top_sensor", "top_balance", "balance", "leads", "common", "feed", "current",
-    "amp_offset", "amp_gain", "cold",
-)  # fmt: skip
-ROW_OF = {  # what a part states, and the row it becomes
-    "r25_tolerance": "r25", "beta_tolerance": "beta", "fixed_tolerance": "fixed", "arm_tolerance": "balance",
-    "lead_tolerance": "leads", "supply_tolerance": "feed", "current_tolerance": "current",
-    "gain_tolerance": "amp_gain", "offset_v": "amp_offset", "cold_accuracy_c": "cold",
-}  # fmt: skip
-STAYS = ("sensor", "reference", "offset", "gain", "lead", *PARTS_OFF)
+# What the budget asks for around sensor and circuit; what may be off in those two they name themselves.
 NAMES = {
     "sensor": "sensor accuracy",
-    "r25": "thermistor at 25 degC",
-    "beta": "thermistor's beta",
-    "fixed": "fixed resistor",
-    "top_sensor": "bridge, above the sensor",
-    "top_balance": "bridge, above the balance",
-    "balance": "bridge, balance resistor",
-    "leads": "lead resistance",
-    "common": "lead common to both arms",
-    "feed": "supply of the circuit",
-    "current": "measuring current",
-    "amp_offset": "amplifier offset",
-    "amp_gain": "amplifier gain",
-    "cold": "cold-junction sensor",
     "reference": "reference voltage",
     "drift": "reference drift",
     "offset": "converter offset",
@@ -53,6 +30,7 @@ NAMES = {
     "second": "readings at the second point",
     "left": "sensor, away from the points",
 }
+CHANGES = ("drift", "inl", "quantisation", "noise", "heating", "thermometer", "first", "second", "left")
 POINTS = ("first", "second")
 
 
@@ -80,9 +58,12 @@ class ChainModel:
 
         Raises `ValueError` for a quantity that the budget, or this chain's circuit, does not know.
         """
-        if unknown := errors.keys() - NAMES.keys():
-            raise ValueError(f"quantity {min(unknown)!r} is not one of {', '.join(NAMES)}: take one of these")
         chain, codes = self.chain, self.chain.converter.codes
+        if in_parts := errors.keys() - NAMES.keys():
+            known = _doubts(chain, t_c)
+            if unknown := in_parts - known.keys():
+                words = ", ".join((*NAMES, *known))
+                raise ValueError(f"quantity {min(unknown)!r} is not one of {words}: take one of these")
         reference_v = errors.get("reference", chain.reference.nominal_v)
         if "drift" in errors:
             reference_v = reference_v * (1 + 0.01 * errors["drift"])
@@ -90,7 +71,7 @@ class ChainModel:
             if key in errors:
                 t_c = t_c + errors[key]
         feed_v = chain.circuit.feed_v(reference_v, chain.reference.kind)
-        v = chain.circuit.volts(chain.sensor, t_c, feed_v, {key: errors[key] for key in PARTS_OFF if key in errors})
+        v = chain.circuit.volts(chain.sensor, t_c, feed_v, {key: errors[key] for key in in_parts})
         for key in ("lead", "noise"):
             if key in errors:
                 v = v + errors[key]
@@ -124,7 +105,7 @@ class CalibratedModel:
 
     def __call__(self, *values):
         errors = dict(zip(self.keys, values, strict=True))
-        stays = {key: errors[key] for key in STAYS if key in errors}
+        stays = {key: each for key, each in errors.items() if key not in CHANGES}
         seen = [
             self.model.reading(t_c, stays) + errors.get(key, 0.0)
             for t_c, key in zip(self.calibration.points_c, POINTS, strict=False)
@@ -164,35 +145,48 @@ def inputs_of(design, t_c=25.0):
 
 
 def _doubts(chain, t_c):
+    """What may be off in sensor and circuit: key to `tempkit.chain.deviations.Doubt`."""
     of_sensor, of_circuit = chain.sensor.doubts(t_c), chain.circuit.doubts(chain.reference.kind)
-    doubts = {**of_sensor, **of_circuit}
-    for key in [key for key in doubts if key not in PARTS_OFF or (key in of_sensor and key in of_circuit)]:
-        raise ValueError(f"doubt {key!r} has no row of its own in the budget: the rows are {', '.join(PARTS_OFF)}")
-    return doubts
+    for key in (*of_sensor, *of_circuit):
+        if key in NAMES or (key in of_sensor and key in of_circuit):
+            raise ValueError(f"doubt {key!r} has no row of its own in the budget: give it another key in its part")
+    return {**of_sensor, **of_circuit}
 
 
 def check_rows(chain, t_c):
-    """Raise `ValueError` where a tolerance that a part states would be lost, for the budget has no row for it.
+    """Raise `ValueError` where a tolerance that a part states would be lost: without a row, or not in the formula.
 
     >>> from tempkit.chain import scenario
     >>> check_rows(scenario(), 25.0)
     """
     doubts = _doubts(chain, t_c)
+    stated = {each.of for each in doubts.values() if each.half_width}
     for part in (chain.sensor, chain.circuit):
-        for name in (each.name for each in fields(part) if each.name.endswith("_tolerance") or each.name in ROW_OF):
-            value, key = getattr(part, name), ROW_OF.get(name)
+        for name in (each.name for each in fields(part) if each.name.endswith("_tolerance")):
+            value = getattr(part, name)
             of_nothing = name == "lead_tolerance" and not part.lead_ohm
-            if value and not doubts.get(key, (0.0,))[0] and not of_nothing:
+            if value and name not in stated and not of_nothing:
                 raise ValueError(
                     f"{name} {value:g} of {part.called} gives no row of the budget, so it would be lost: leave it out, "
                     "and give a supply that is the reference its tolerance as the reference's"
                 )
+    asked = Asked(doubts)
+    chain.circuit.volts(chain.sensor, t_c, chain.circuit.feed_v(chain.reference.nominal_v, chain.reference.kind), asked)
+    if lost := doubts.keys() - asked.seen - set(chain.circuit.without_effect):
+        raise ValueError(
+            f"doubt {min(lost)!r} of {chain.sensor.called} in {chain.circuit.called} is nowhere in their formula, "
+            "so it would be lost: let `volts` or `line` ask for it"
+        )
 
 
 def _of_parts(chain, t_c):
-    """What may be off in sensor and circuit: key to `Input`, or None where a part has no such doubt."""
-    doubts = _doubts(chain, t_c)
-    return {key: limited(key, *doubts[key]) for key in PARTS_OFF if key in doubts}
+    """What may be off in sensor and circuit: key to `Input`, or None where the doubt is nothing."""
+    return {
+        key: Input(0.0, half_width=each.half_width, shape="rectangular", name=each.name, unit=each.unit)
+        if each.half_width
+        else None
+        for key, each in _doubts(chain, t_c).items()
+    }
 
 
 def _kind(key, unit, shape="rectangular"):
@@ -449,9 +443,8 @@ def before_after(budget, calibration):
         _check_seen(model.chain, t_c)
     given = dict(zip(model.keys, budget.inputs, strict=True)) | _of_calibration(budget, calibration)
     function = CalibratedModel(model, calibration, tuple(given))
-    taken_out = [NAMES[key] for key in STAYS]
-    taken_out.append(model.chain.circuit.unknown)
-    corrections = tuple(each for each in budget.corrections if each[0] not in taken_out)
+    stays = [NAMES[key] for key in CHANGES if key in NAMES]
+    corrections = tuple(each for each in budget.corrections if each[0] in stays)
     after = _budget(budget.title, budget.t_c, budget.level, function, tuple(given.values()), corrections, 0.0)
     return BeforeAfter(budget, after)
 

@@ -12,7 +12,10 @@ import numpy as np
 
 from tempkit import constants
 from tempkit.chain.deviations import EXACT, check_above, check_from, check_tolerance, factor, percent
-from tempkit.ranges import check_within, keep, like, scalar, with_rounding
+from tempkit.chain.parts.bases import ResistiveSensor
+from tempkit.chain.quantities import Kelvin, PerKelvin, Range, Relative, SomeOhms, Span
+from tempkit.ranges import check_within, keep, like, scalar
+from tempkit.text import ohms
 
 ZERO_C_K = float(constants.ZERO_CELSIUS_K)
 T25_K = 25.0 + ZERO_C_K
@@ -37,8 +40,7 @@ def _log_ohms(a, b, c, t_k):
     return root - np.divide(root * (b + c * root * root) - d, slope)  # one Newton step, for the last digits
 
 
-@dataclass(frozen=True)
-class Thermistor:
+class Thermistor(ResistiveSensor):
     """A thermistor by Steinhart-Hart; make one with `from_beta`, `from_steinhart_hart` or `from_points`.
 
     a [1/K], b [1/K], c [1/K] : coefficients for R in ohm; range_c : where it is used [degC]; accuracy_c : limits,
@@ -49,15 +51,8 @@ class Thermistor:
     (33.986, 7000.0)
     """
 
-    a: float
-    b: float
-    c: float = 0.0
-    range_c: tuple = RANGE_C
-    accuracy_c: float = 0.0
-
-    gives: ClassVar[str] = "ohms"
+    abstract: ClassVar[bool] = True
     called: ClassVar[str] = "a thermistor"
-    supply_v: ClassVar[None] = None
 
     def __post_init__(self):
         check_from(self, 0, accuracy_c="degC")
@@ -85,7 +80,7 @@ class Thermistor:
         >>> round(Thermistor.from_beta(r25_ohm=10_000.0, beta_k=3950.0).ohms(0.0), 1)
         33620.6
         """
-        return BetaThermistor.of(r25_ohm, beta_k, range_c, accuracy_c, r25_tolerance, beta_tolerance)
+        return BetaThermistor(r25_ohm, beta_k, range_c, accuracy_c, r25_tolerance, beta_tolerance)
 
     @staticmethod
     def from_steinhart_hart(a, b, c, range_c=RANGE_C, accuracy_c=0.0):
@@ -94,7 +89,7 @@ class Thermistor:
         >>> round(Thermistor.from_steinhart_hart(a=8.015e-4, b=2.6346e-4, c=1.6116e-7).ohms(25.0), -2)
         10000.0
         """
-        return Thermistor(a, b, c, range_c, accuracy_c)
+        return SteinhartHart(a, b, c, range_c, accuracy_c)
 
     @staticmethod
     def from_points(points, range_c=RANGE_C, accuracy_c=0.0):
@@ -112,18 +107,9 @@ class Thermistor:
             keep(t_c, *POSSIBLE_C, name="temperature", unit="degC", advice="correct this point")
             keep(r_ohm, 1e-3, 1e12, name="resistance", unit="ohm", advice="correct this point")
         a, b, c = _through(*(zip(*points, strict=True)))
-        return Thermistor(a, b, c, range_c, accuracy_c)
+        return SteinhartHart(a, b, c, range_c, accuracy_c)
 
     # ---- there and back
-
-    def line(self, t_c, off=EXACT):
-        """The bare formula [degC] -> [ohm], without a look at the range; scalar or array.
-
-        >>> round(Thermistor.from_beta(10_000.0, 3950.0).line(25.0), 6)
-        10000.0
-        """
-        t_k = np.maximum(np.add(t_c, ZERO_C_K), COLDEST_K)
-        return like(t_c, np.exp(_log_ohms(self.a, self.b, self.c, t_k)))
 
     def inverse(self, r_ohm):
         """The bare formula backwards [ohm] -> [degC], without a look at the range; scalar or array.
@@ -137,41 +123,6 @@ class Thermistor:
             log = np.clip(np.log(np.maximum(r_ohm, 0.0)), -1e6, 1e6)
         per_k = self.a + log * (self.b + self.c * log * log)
         return like(r_ohm, 1.0 / np.maximum(per_k, 1.0 / (HOTTEST_C + ZERO_C_K)) - ZERO_C_K)
-
-    def ohms(self, t_c):
-        """Temperature [degC] -> resistance [ohm], scalar or array.
-
-        Raises `ValueError` outside `range_c`; an array gives `nan` there.
-
-        >>> Thermistor.from_beta(10_000.0, 3950.0).ohms([10.0, 50.0]).round(1)
-        array([20174.6,  3588.2])
-        """
-        advice = "the sensor's own range"
-        return self.line(keep(t_c, *self.range_c, name="temperature", unit="degC", advice=advice))
-
-    def celsius(self, r_ohm):
-        """Resistance [ohm] -> temperature [degC], scalar or array: 1 / (a + b L + c L^3) - 273.15.
-
-        Raises `ValueError` for a resistance that the sensor has not within `range_c`; an array gives `nan` there.
-
-        >>> round(Thermistor.from_beta(10_000.0, 3950.0).celsius(5989.412), 4)
-        37.0
-        """
-        low, high = with_rounding(*(self.line(end) for end in self.range_c[::-1]))
-        advice = "the sensor has not this resistance within its range; look for a broken or shorted lead"
-        t_c = self.inverse(keep(r_ohm, low, high, name="resistance", unit="ohm", advice=advice))
-        return like(t_c, np.clip(t_c, *self.range_c))
-
-    def ohms_per_c(self, t_c):
-        """Slope of the resistance [ohm/degC] at a temperature [degC], below 0; scalar or array.
-
-        Raises `ValueError` outside `range_c`; an array gives `nan` there.
-
-        >>> round(Thermistor.from_beta(10_000.0, 3950.0).ohms_per_c(25.0), 2)
-        -444.35
-        """
-        advice = "the sensor's own range"
-        return self.slope(keep(t_c, *self.range_c, name="temperature", unit="degC", advice=advice))
 
     def slope(self, t_c):
         """The bare slope [ohm/degC], without a look at the range; scalar or array.
@@ -191,55 +142,87 @@ class Thermistor:
         """
         return self.accuracy_c + 0.0 * t_c
 
-    def doubts(self, t_c):
-        """What may be off besides `accuracy_c`: key to (half-width, unit).
 
-        >>> Thermistor.from_beta(10_000.0, 3950.0, r25_tolerance=0.01).doubts(25.0)["r25"]
-        (1.0, '%')
+@dataclass(frozen=True)
+class SteinhartHart(Thermistor):
+    """A thermistor by its three coefficients: see `Thermistor`."""
+
+    a: PerKelvin
+    b: PerKelvin
+    c: PerKelvin
+    range_c: Range = RANGE_C
+    accuracy_c: Span = 0.0
+
+    kind: ClassVar[str] = "thermistor-steinhart-hart"
+
+    def line(self, t_c, off=EXACT):
+        """The bare formula [degC] -> [ohm], without a look at the range; scalar or array.
+
+        >>> round(Thermistor.from_steinhart_hart(8.015e-4, 2.6346e-4, 1.6116e-7).line(25.0), -2)
+        10000.0
         """
-        return {}
+        t_k = np.maximum(np.add(t_c, ZERO_C_K), COLDEST_K)
+        return like(t_c, np.exp(_log_ohms(self.a, self.b, self.c, t_k)))
+
+    def words(self):
+        """The sensor in a few words.
+
+        >>> Thermistor.from_steinhart_hart(8.015e-4, 2.6346e-4, 1.6116e-7).words()
+        'thermistor, 10.0 kΩ at 25 °C, Steinhart-Hart'
+        """
+        return f"thermistor, {ohms(self.line(25.0))} at 25 °C, Steinhart-Hart"
+
+    @classmethod
+    def examples(cls):
+        """Invented figures, with what each goes with."""
+        from tempkit.chain.parts.divider import Divider
+
+        yield cls(8.015e-4, 2.6346e-4, 1.6116e-7, (-20.0, 90.0), 0.3), Divider(fixed_ohm=10_000.0)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class BetaThermistor(Thermistor):
     """A thermistor by its resistance at 25 degC [ohm] and beta [K], with their tolerances (relative, +-).
 
     Beta is fitted between two temperatures, usually 25 and 85 degC; away from them the equation itself is off, which
     `accuracy_c` may hold. Raises `ValueError` for values not above 0 or tolerances outside 0 to 1.
 
-    >>> sensor = Thermistor.from_beta(r25_ohm=10_000.0, beta_k=3950.0, r25_tolerance=0.01)
-    >>> type(sensor).__name__, sensor.r25_ohm
-    ('BetaThermistor', 10000.0)
+    >>> sensor = Thermistor.from_beta(r25_ohm=10_000.0, beta_k=4000.0, r25_tolerance=0.01)
+    >>> type(sensor).__name__, sensor.r25_ohm, sensor.b
+    ('BetaThermistor', 10000.0, 0.00025)
     """
 
-    r25_ohm: float
-    beta_k: float
-    r25_tolerance: float = 0.0
-    beta_tolerance: float = 0.0
+    r25_ohm: SomeOhms
+    beta_k: Kelvin
+    range_c: Range = RANGE_C
+    accuracy_c: Span = 0.0
+    r25_tolerance: Relative = 0.0
+    beta_tolerance: Relative = 0.0
 
-    @classmethod
-    def of(cls, r25_ohm, beta_k, range_c=RANGE_C, accuracy_c=0.0, r25_tolerance=0.0, beta_tolerance=0.0):
-        """The same from plain numbers: a and b follow from them.
-
-        >>> BetaThermistor.of(10_000.0, 4000.0).b
-        0.00025
-        """
-        if not (0 < r25_ohm < math.inf and 0 < beta_k < math.inf):
-            raise ValueError(
-                f"r25_ohm {r25_ohm:g} ohm and beta_k {beta_k:g} K must be above 0: take them from the specification"
-            )
-        own = {"r25_tolerance": r25_tolerance, "beta_tolerance": beta_tolerance}
-        line = {"a": 1.0 / T25_K - math.log(r25_ohm) / beta_k, "b": 1.0 / beta_k}
-        return cls(**line, range_c=range_c, accuracy_c=accuracy_c, r25_ohm=r25_ohm, beta_k=beta_k, **own)
+    kind: ClassVar[str] = "thermistor-beta"
+    c: ClassVar[float] = 0.0
 
     def __post_init__(self):
+        if not (0 < self.r25_ohm < math.inf and 0 < self.beta_k < math.inf):
+            told = f"r25_ohm {self.r25_ohm:g} ohm and beta_k {self.beta_k:g} K"
+            raise ValueError(f"{told} must be above 0: take them from the specification")
         super().__post_init__()
         check_tolerance(self, "r25_tolerance", "beta_tolerance")
+
+    @property
+    def a(self):
+        """The first coefficient of Steinhart-Hart [1/K]."""
+        return 1.0 / T25_K - math.log(self.r25_ohm) / self.beta_k
+
+    @property
+    def b(self):
+        """The second coefficient [1/K]; the third is 0."""
+        return 1.0 / self.beta_k
 
     def line(self, t_c, off=EXACT):
         """The Beta equation [degC] -> [ohm], scalar or array; `off` may hold "r25" and "beta" [%].
 
-        >>> round(BetaThermistor.of(10_000.0, 3950.0).line(25.0, {"r25": 1.0}), 6)
+        >>> round(BetaThermistor(10_000.0, 3950.0).line(25.0, {"r25": 1.0}), 6)
         10100.0
         """
         t_k = np.maximum(np.add(t_c, ZERO_C_K), COLDEST_K)
@@ -247,12 +230,40 @@ class BetaThermistor(Thermistor):
         return like(power, self.r25_ohm * factor(off, "r25") * np.exp(power))
 
     def doubts(self, t_c):
-        """The tolerances of both figures, in percent: key to (half-width, unit).
+        """The tolerances of both figures, in percent: key to `Doubt`.
 
-        >>> BetaThermistor.of(10_000.0, 3950.0, beta_tolerance=0.01).doubts(25.0)["beta"]
+        >>> BetaThermistor(10_000.0, 3950.0, beta_tolerance=0.01).doubts(25.0)["beta"][:2]
         (1.0, '%')
         """
-        return {"r25": percent(self.r25_tolerance), "beta": percent(self.beta_tolerance)}
+        return {
+            "r25": percent(self, "r25_tolerance", "thermistor at 25 degC"),
+            "beta": percent(self, "beta_tolerance", "thermistor's beta"),
+        }
+
+    def tolerances(self):
+        """What may be off, in words.
+
+        >>> BetaThermistor(10_000.0, 3950.0, r25_tolerance=0.01, beta_tolerance=0.005).tolerances()
+        '±1 % at 25 °C, ±0.5 % of beta'
+        """
+        told = (("at 25 °C", self.r25_tolerance), ("of beta", self.beta_tolerance))
+        return ", ".join(f"±{100 * size:.3g} % {name}" for name, size in told if size)
+
+    def words(self):
+        """The sensor in a few words.
+
+        >>> BetaThermistor(10_000.0, 3950.0).words()
+        'thermistor, 10.0 kΩ at 25 °C, beta 3950 K'
+        """
+        return f"thermistor, {ohms(self.r25_ohm)} at 25 °C, beta {self.beta_k:.6g} K"
+
+    @classmethod
+    def examples(cls):
+        """Invented figures, with what each goes with."""
+        from tempkit.chain.parts.divider import Divider
+
+        sensor = cls(10_000.0, 3950.0, (-20.0, 90.0), 0.2, r25_tolerance=0.01, beta_tolerance=0.005)
+        yield sensor, Divider(fixed_ohm=10_000.0)
 
 
 def _through(t_c, r_ohm):

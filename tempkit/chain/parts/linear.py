@@ -1,10 +1,4 @@
-"""Sensors: what a temperature becomes, before any circuit. Every sensor offers the same few things to a chain.
-
-A sensor has `range_c` (lowest and highest temperature [degC]), `limits_c(t_c)` (limits, +- [degC]), `doubts(t_c)` (what
-else may be off: key to half-width and unit), `supply_v` (lowest and highest supply [V], or None where the sensor needs
-none), `gives` ("volts", "ohms" or "emf"), functions there and back, and the same as bare formulas, `line`
-and `inverse`.
-"""
+"""A sensor whose output voltage is a straight line."""
 
 import math
 from dataclasses import dataclass
@@ -13,13 +7,16 @@ from typing import ClassVar
 import numpy as np
 
 from tempkit import constants
+from tempkit.chain.deviations import EXACT
+from tempkit.chain.parts.bases import Sensor
+from tempkit.chain.quantities import AnyVolts, Range, Slope, Span, Volts
 from tempkit.ranges import check_span, keep, like, scalar
 
 SMALLEST_SLOPE_V_PER_C = 1e-9  # far below any sensor, far above where a division overflows
 
 
 @dataclass(frozen=True)
-class LinearSensor:
+class LinearSensor(Sensor):
     """A sensor whose output voltage is a straight line: v = at_0c_v + slope_v_per_c * t_c.
 
     at_0c_v : output at 0 degC [V]; slope_v_per_c : slope [V/degC], 1e-9 or more in size; range_c : (low, high) [degC];
@@ -32,12 +29,15 @@ class LinearSensor:
     (0.75, 25.0)
     """
 
-    at_0c_v: float = float(constants.SENSOR_AT_0C_V)
-    slope_v_per_c: float = float(constants.SENSOR_SLOPE_V_PER_C)
-    range_c: tuple = tuple(float(end) for end in constants.SENSOR_RANGE_C)
-    supply_v: tuple = tuple(float(end) for end in constants.SENSOR_SUPPLY_V)
-    accuracy_c: float = float(constants.SENSOR_ACCURACY_C)
+    at_0c_v: AnyVolts = float(constants.SENSOR_AT_0C_V)
+    slope_v_per_c: Slope = float(constants.SENSOR_SLOPE_V_PER_C)
+    range_c: Range = tuple(float(end) for end in constants.SENSOR_RANGE_C)
+    supply_v: tuple[Volts, Volts] = tuple(float(end) for end in constants.SENSOR_SUPPLY_V)
+    accuracy_c: Span = float(constants.SENSOR_ACCURACY_C)
 
+    kind: ClassVar[str] = "linear"
+    stated: ClassVar[tuple] = ("at_0c_v", "slope_v_per_c", "range_c", "supply_v", "accuracy_c")
+    straight: ClassVar[bool] = True
     gives: ClassVar[str] = "volts"
     called: ClassVar[str] = "a sensor with a straight line"
 
@@ -56,7 +56,7 @@ class LinearSensor:
         check_span(*self.range_c, "range_c", "degC")
         check_span(*self.supply_v, "supply_v", "V")
 
-    def line(self, t_c):
+    def line(self, t_c, off=EXACT):
         """The bare formula [degC] -> [V], without a look at the range; scalar or array.
 
         >>> LinearSensor().line(200.0)
@@ -121,10 +121,18 @@ class LinearSensor:
         """
         return self.accuracy_c + 0.0 * t_c
 
-    def doubts(self, t_c):
-        """What may be off besides the limits: nothing.
+    def words(self):
+        """The sensor in a few words.
 
-        >>> LinearSensor().doubts(25.0)
-        {}
+        >>> LinearSensor().words()
+        'linear, 500 mV at 0 °C, 10 mV/°C'
         """
-        return {}
+        return f"linear, {self.at_0c_v * 1000:.6g} mV at 0 °C, {self.slope_v_per_c * 1000:.6g} mV/°C"
+
+    @classmethod
+    def examples(cls):
+        """Invented figures, with what each goes with."""
+        from tempkit.chain.parts.direct import Direct
+
+        yield cls(), Direct()
+        yield cls(2.0, -0.005, (-30.0, 100.0), (2.5, 6.0), 0.5), Direct(source_ohm=1000.0, supply_v=5.0)

@@ -6,11 +6,13 @@ temperatures. Its way back adds voltages, never temperatures.
 
 from dataclasses import dataclass
 from functools import cache
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 import numpy as np
 
 from tempkit.chain.deviations import EXACT, check_choice
+from tempkit.chain.parts.bases import Sensor
+from tempkit.chain.quantities import ClassNumber, Range
 from tempkit.ranges import check_within, floats, in_blocks, keep, like, nan_outside
 
 # --- Reference functions of thermocouples: voltage [mV] of a hot junction at t [degC], cold junction at 0 degC.
@@ -246,7 +248,7 @@ def _table(letter, number):
 
 
 @dataclass(frozen=True)
-class Thermocouple:
+class Thermocouple(Sensor):
     """A thermocouple of type "K", "J" or "T".
 
     range_c : where it is used [degC], within its reference function; None is all of that. tolerance_class : 1, 2 or
@@ -257,13 +259,13 @@ class Thermocouple:
     (4.0962, 100.0003)
     """
 
-    letter: str
-    range_c: tuple | None = None
-    tolerance_class: int = 2
+    letter: Literal["K", "J", "T"]
+    range_c: Range | None = None
+    tolerance_class: ClassNumber = 2
 
+    kind: ClassVar[str] = "thermocouple"
     gives: ClassVar[str] = "emf"
     called: ClassVar[str] = "a thermocouple"
-    supply_v: ClassVar[None] = None
 
     def __post_init__(self):
         check_choice(self, letter=LETTERS)
@@ -348,10 +350,21 @@ class Thermocouple:
 
     limits_c = tolerance_c  # what a chain asks of every sensor
 
-    def doubts(self, t_c):
-        """What may be off besides the class limits: nothing of its own; the cold junction is the circuit's.
+    def words(self):
+        """The sensor in a few words.
 
-        >>> Thermocouple("K").doubts(25.0)
-        {}
+        >>> Thermocouple("K").words()
+        'thermocouple, type K, class 2'
         """
-        return {}
+        return f"thermocouple, type {self.letter}, class {self.tolerance_class}"
+
+    @classmethod
+    def examples(cls):
+        """Invented figures, with what each goes with."""
+        from tempkit.chain.parts.cold_junction import ColdJunction
+
+        for letter, number in (("K", 2), ("J", 1)):
+            yield (
+                cls(letter, (-40.0, 400.0), number),
+                ColdJunction(gain=80.0, bias_v=0.5, cold_at_0c_v=0.5, cold_slope_v_per_c=0.01),
+            )

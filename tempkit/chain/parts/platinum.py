@@ -1,12 +1,15 @@
 """The platinum resistance thermometer of IEC 60751: resistance of a temperature, and the way back."""
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 import numpy as np
 
 from tempkit.chain.deviations import EXACT, check_above, check_choice
-from tempkit.ranges import check_within, floats, in_blocks, keep, like, with_rounding
+from tempkit.chain.parts.bases import ResistiveSensor
+from tempkit.chain.quantities import Range, SomeOhms
+from tempkit.ranges import check_within, floats, in_blocks, keep, like
+from tempkit.text import ohms
 
 # IEC 60751:2008 and 2022, 4.2 (read in a secondary copy): R = R0 (1 + A t + B t^2), and + C (t - 100) t^3 below 0 degC
 A, B, C = 3.9083e-3, -5.775e-7, -4.183e-12
@@ -83,7 +86,7 @@ def _newton(t, w):
 
 
 @dataclass(frozen=True)
-class PlatinumSensor:
+class PlatinumSensor(ResistiveSensor):
     """A platinum resistance thermometer as IEC 60751 describes it: Pt100 with the default `r0_ohm`, Pt1000 with 1000.
 
     r0_ohm : resistance at 0 degC [ohm]; tolerance_class : "AA", "A", "B" or "C"; element : "wire" or "film", which
@@ -95,14 +98,14 @@ class PlatinumSensor:
     (138.5055, 100.0, 0.8)
     """
 
-    r0_ohm: float = 100.0
-    tolerance_class: str = "B"
-    element: str = "wire"
-    range_c: tuple = STANDARD_RANGE_C
+    r0_ohm: SomeOhms = 100.0
+    tolerance_class: Literal["AA", "A", "B", "C"] = "B"
+    element: Literal["wire", "film"] = "wire"
+    range_c: Range = STANDARD_RANGE_C
 
-    gives: ClassVar[str] = "ohms"
+    kind: ClassVar[str] = "platinum"
+    article: ClassVar[str] = ""
     called: ClassVar[str] = "a platinum sensor"
-    supply_v: ClassVar[None] = None
 
     def __post_init__(self):
         check_above(self, 0, r0_ohm="ohm")
@@ -124,41 +127,6 @@ class PlatinumSensor:
         0.0
         """
         return celsius_of_ratio(np.divide(r_ohm, self.r0_ohm))
-
-    def ohms(self, t_c):
-        """Temperature [degC] -> resistance [ohm], scalar or array.
-
-        Raises `ValueError` outside `range_c`; an array gives `nan` there.
-
-        >>> PlatinumSensor(r0_ohm=1000.0).ohms([0.0, 25.0]).round(3)
-        array([1000.   , 1097.347])
-        """
-        advice = "the sensor's own range"
-        return self.line(keep(t_c, *self.range_c, name="temperature", unit="degC", advice=advice))
-
-    def celsius(self, r_ohm):
-        """Resistance [ohm] -> temperature [degC], scalar or array, to the last digits of a float.
-
-        Raises `ValueError` for a resistance that the sensor has not within `range_c`; an array gives `nan` there.
-
-        >>> round(PlatinumSensor().celsius(107.7935), 3)
-        20.0
-        """
-        low, high = with_rounding(*(self.line(end) for end in self.range_c))
-        advice = "the sensor has not this resistance within its range; look for a broken or shorted lead"
-        t_c = self.inverse(keep(r_ohm, low, high, name="resistance", unit="ohm", advice=advice))
-        return like(t_c, np.clip(t_c, *self.range_c))
-
-    def ohms_per_c(self, t_c):
-        """Slope of the resistance [ohm/degC] at a temperature [degC], scalar or array.
-
-        Raises `ValueError` outside `range_c`; an array gives `nan` there.
-
-        >>> round(PlatinumSensor().ohms_per_c(0.0), 5)
-        0.39083
-        """
-        advice = "the sensor's own range"
-        return self.slope(keep(t_c, *self.range_c, name="temperature", unit="degC", advice=advice))
 
     def slope(self, t_c):
         """The bare slope [ohm/degC], without a look at the range; scalar or array.
@@ -184,10 +152,19 @@ class PlatinumSensor:
 
     limits_c = tolerance_c  # what a chain asks of every sensor
 
-    def doubts(self, t_c):
-        """What may be off besides the class limits: nothing.
+    def words(self):
+        """The sensor in a few words.
 
-        >>> PlatinumSensor().doubts(25.0)
-        {}
+        >>> PlatinumSensor(r0_ohm=1000.0, tolerance_class="A").words()
+        'platinum, 1.00 kΩ at 0 °C, class A (wire)'
         """
-        return {}
+        return f"platinum, {ohms(self.r0_ohm)} at 0 °C, class {self.tolerance_class} ({self.element})"
+
+    @classmethod
+    def examples(cls):
+        """Invented figures, with what each goes with."""
+        from tempkit.chain.parts.current_drive import CurrentDrive
+        from tempkit.chain.parts.divider import Divider
+
+        yield cls(range_c=(-40.0, 125.0)), CurrentDrive(set_ohm=3300.0, gain=20.0)
+        yield cls(1000.0, "A", "film", (-30.0, 200.0)), Divider(fixed_ohm=1000.0)
