@@ -2,13 +2,18 @@
 
 import pytest
 
+from tempkit.book import Book
 from tempkit.chain import scenario, walk
-from tempkit.draw import Look, Rails
+from tempkit.draw import Look
+from tempkit.draw.rails import RAILS
+from tempkit.explorers.whole_chain import PLAN
+
+ROWS = ("temperature", "voltage", "code", "reading")
 
 
 def spans(rails, row, name):
     """Where the visible bars of a kind lie on a rail."""
-    bars = [bar for bar in rails.bars[row][name] if bar.get_visible()]
+    bars = [bar for bar in rails.bars[dict(zip(ROWS, RAILS, strict=True))[row]][name] if bar.get_visible()]
     return [pytest.approx((bar.get_x(), bar.get_x() + bar.get_width())) for bar in bars]
 
 
@@ -16,7 +21,7 @@ def spans(rails, row, name):
 @pytest.mark.parametrize("reference_v", [5.0, 2.0])
 def test_the_bars_say_what_the_sensor_uses_and_what_the_next_step_cannot_see(room, reference_v):
     """-40 to 125 degC of the sensor, 0.1 to 1.75 V; a reference of 2 V leaves the rest of the voltage rail unseen."""
-    rails = Rails(Look(room=room))
+    rails = PLAN.picture(Look(room=room), Book())
     rails.show(walk(scenario(nominal_v=reference_v), 25.0))
     used_t = (rails.x_t(-40.0), rails.x_t(125.0))
     used_v = (rails.x_v(0.1), rails.x_v(1.75))
