@@ -203,3 +203,15 @@ def test_the_cold_junction_by_the_printed_table():
     for f in usable_sets(problem):
         hot = np.interp(f.measured_mv + f.cold_mv, list(table.values()), list(table))
         assert problem.answer.value(f) == pytest.approx(hot, abs=0.05)
+
+
+def test_the_longer_of_text_and_wait_is_the_period_of_a_board_that_prints_meanwhile():
+    """As the remark says: its buffer takes one text, so a pass begins after the wait, once the last text has left."""
+    (problem,) = problems("08-loop-period").values()
+    (way,) = (way for way in problem.answer.wrong if way.key == "buffered")
+    for f in usable_sets(problem):
+        begins = [Fraction(0)]
+        for _ in range(20):
+            has_left = begins[-1] + Fraction(10_000 * f.lines * f.each, f.baud)
+            begins.append(max(begins[-1] + f.wait_ms, has_left))
+        assert way.value(f) == pytest.approx(float(begins[-1] - begins[-2]))

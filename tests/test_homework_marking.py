@@ -14,6 +14,7 @@ from tempkit.marking import handed_in, mark_folder
 from tempkit.marking.class_marks import mark_class
 from tempkit.marking.marks import mark_record
 from tempkit.marking.roster import Override, read_overrides
+from tempkit.marking.tables import Results
 
 
 def test_right_once_is_right_and_wrong_ways_are_remembered():
@@ -45,6 +46,8 @@ def test_late_answers(late, worth):
     assert one.state == "right, late"
     west = Course(zone="-01:00", late=late, sheets=course.sheets)
     assert mark_record(answered(right()), PLAN, west).problems[STEP].mark == 1.0
+    to_the_minute = Course(zone="+01:00", late=late, sheets={"h01": Dates(due=datetime(2026, 3, 2, 16, 1))})
+    assert not mark_record(answered(right()), PLAN, to_the_minute).problems[STEP].tries[0].late
 
 
 def test_only_so_many_tries_count():
@@ -449,3 +452,13 @@ def test_copied_homes_are_marked_and_no_link_is_followed(tmp_path):
     assert "lies in the folder of zoe" in told[f"zoe/{answers}/h01_BENCH-9_ROBIN.json"]
     assert "a link: not followed" in told[f"lee/{answers}"] and "no sheet was begun" in told[f"new/{answers}"]
     assert not any("diary" in where for where in told)
+
+
+def test_a_file_of_ours_that_somebody_changed_is_not_swept_away(tmp_path):
+    first = Results(tmp_path)
+    for name in ("kept.html", "gone.html"):
+        first.put(name, "written here")
+    first.save()
+    (tmp_path / "kept.html").write_text("my own notes")
+    Results(tmp_path).sweep()
+    assert not (tmp_path / "gone.html").exists() and (tmp_path / "kept.html").read_text() == "my own notes"
