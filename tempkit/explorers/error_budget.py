@@ -140,6 +140,7 @@ SHORT = {
     "bridge, above the balance": "bridge, far",
     "bridge, balance resistor": "balance",
     "lead resistance": "leads",
+    "lead common to both arms": "shared lead",
     "supply of the circuit": "feed",
     "measuring current": "current",
     "amplifier offset": "amp. offset",

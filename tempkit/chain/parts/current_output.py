@@ -132,7 +132,7 @@ class LoadResistor(Circuit):
         """The sensor needs its lowest supply across its own legs, where it is hottest too.
 
         >>> LoadResistor(load_ohm=10_000.0).problems(CurrentOutput(), feed_v=5.0)[0][:62]
-        'of the supply of 5 V only 1.018 V are left for the sensor at 12'
+        'of the supply of 5 V only 1.019 V are left for the sensor at 1'
         """
         hottest_c, needed_v = sensor.range_c[1], sensor.supply_v[0]
         left_v = feed_v - self.volts(sensor, hottest_c, feed_v)
