@@ -9,7 +9,7 @@ from operator import index
 
 import numpy as np
 
-_SMALLEST, _LARGEST = np.finfo(float).tiny, np.finfo(float).max
+SMALLEST, LARGEST = np.finfo(float).tiny, np.finfo(float).max  # no limits that anybody set
 BLOCK = 12_288  # 96 kB of floats: fits the cache, and stays below where allocators hand memory back each time
 
 
@@ -120,6 +120,24 @@ def keep(value, low, high, *, name, unit, advice):
     return float(array)
 
 
+def positive(value, name, unit, advice="it is above 0"):
+    """`keep` for what is above 0.
+
+    >>> positive(25.0, "resistance", "ohm")
+    25.0
+    """
+    return keep(value, SMALLEST, LARGEST, name=name, unit=unit, advice=advice)
+
+
+def size(value, name, unit, advice="give a size, without a sign"):
+    """`keep` for what is 0 or more.
+
+    >>> size(0.0, "noise", "LSB")
+    0.0
+    """
+    return keep(value, 0.0, LARGEST, name=name, unit=unit, advice=advice)
+
+
 def nan_outside(array, low, high):
     """The same array of floats, changed in place: `nan` where a value is not in `low`..`high`.
 
@@ -133,11 +151,11 @@ def nan_outside(array, low, high):
 
 def _where(low, high, unit):
     """The range in words; the ends of the floating-point numbers are no limits that anybody set."""
-    if low <= -_LARGEST and high >= _LARGEST:
+    if low <= -LARGEST and high >= LARGEST:
         return f"must be a finite number of {unit}"
-    if high >= _LARGEST:
-        return f"must be above 0 {unit}" if low == _SMALLEST else f"must be {low:g} {unit} or more"
-    if low <= -_LARGEST:
+    if high >= LARGEST:
+        return f"must be above 0 {unit}" if low == SMALLEST else f"must be {low:g} {unit} or more"
+    if low <= -LARGEST:
         return f"must be {high:g} {unit} or less"
     return f"is outside {low:g} to {high:g} {unit}"
 
@@ -206,3 +224,12 @@ def like(value, result):
     (2.5, array([2.5]))
     """
     return result if np.ndim(value) else np.asarray(result).item()
+
+
+def plain(result):
+    """Return what numpy computed as a plain float where it is one number, else as it is.
+
+    >>> plain(np.float64(2.5))
+    2.5
+    """
+    return result if np.ndim(result) else float(result)

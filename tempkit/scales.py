@@ -3,7 +3,7 @@
 import numpy as np
 
 from tempkit import constants
-from tempkit.ranges import keep
+from tempkit.ranges import LARGEST, keep
 
 ZERO_K = float(constants.ZERO_CELSIUS_K)
 ZERO_F = float(constants.ZERO_CELSIUS_F)
@@ -69,5 +69,4 @@ def celsius_span_to_fahrenheit(d_c):
     18.0
     """
     advice = "a span of temperature is a finite number"
-    biggest = np.finfo(float).max
-    return keep(d_c, -biggest, biggest, name="temperature span", unit="degC", advice=advice) * F_PER_C
+    return keep(d_c, -LARGEST, LARGEST, name="temperature span", unit="degC", advice=advice) * F_PER_C

@@ -16,7 +16,7 @@ from tempkit.__main__ import main
 from tempkit.alarm import Alarm, trip_codes
 from tempkit.board import nearest, numbers, write
 from tempkit.board.model import line
-from tempkit.board.whole_numbers import NO_CODE, BoardLoop, Line, Table, at_zero, codes_of
+from tempkit.board.whole_numbers import NO_CODE, BoardLoop, Line, Table, at_zero, codes_of, most_off
 from tempkit.chain import Design, Limits, Noise, Smoothing, read, reference_mv, scenario
 from tempkit.chain.parts.thermocouple import celsius_of_mv
 from tempkit.logs import read as read_log
@@ -646,6 +646,12 @@ def test_nearest_of_the_texts_is_nearest_of_the_book(tmp_path):
     for a in range(-50, 51):
         for b in (1, 2, 3, 7, 64):
             assert names["nearest"](a, b) == nearest(a, b)
+
+
+def test_a_level_that_is_unsure_counts_with_the_steeper_side():
+    """10 a level up to level 5, flat behind it; there the value is off by 3, and half a level of doubt adds 5."""
+    found = most_off(lambda x: np.minimum(10 * x, 50) + 3 * (x == 5), lambda x: np.minimum(10.0 * x, 50), 0, 10, 1, 0.5)
+    assert found == 8.0
 
 
 def test_one_file_alone_knows_the_core():

@@ -189,6 +189,20 @@ def test_a_terminal_whose_end_is_to_be_ignored_is_ignored():
         signal.signal(signal.SIGHUP, before)
 
 
+@pytest.mark.skipif(not POSIX, reason="other systems have other signals")
+def test_afterwards_an_interrupt_does_what_it_did_before():
+    kinds = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
+    before = [signal.getsignal(kind) for kind in kinds]
+    with pytest.raises(ZeroDivisionError), interrupts() as stop:
+        assert not {signal.getsignal(kind) for kind in kinds} & set(before)
+        for kind in kinds:
+            os.kill(os.getpid(), kind)
+            assert stop.wait(1.0)
+            stop.clear()
+        1 / 0  # noqa: B018
+    assert [signal.getsignal(kind) for kind in kinds] == before
+
+
 class GoneTerminal:
     """A terminal that was closed."""
 

@@ -1,6 +1,7 @@
 """First-order budget: the worked examples of JCGM 100, an independent library, and exact derivatives."""
 
 from math import cos, exp, inf, isnan, nan, pi, sin, sqrt
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -316,6 +317,13 @@ def test_first_order_for_four_rectangular_inputs_depends_on_the_digits():
     simulated = monte_carlo(lambda *x: sum(x), inputs, trials=1_000_000, seed=2)
     assert compare(first_order, simulated, digits=2).good
     assert not compare(first_order, simulated, digits=3).good
+
+
+@pytest.mark.parametrize(("low", "high", "good"), [(-3.9, 3.9, True), (-3.8, 3.9, False), (-3.9, 4.0, False)])
+def test_both_ends_of_the_interval_have_to_agree(low, high, good):
+    """u = 2 gives +-3.92; two digits of it allow 0.05 at each end (JCGM 101:2008, 8.1)."""
+    simulated = SimpleNamespace(interval=lambda level: (low, high))
+    assert compare(propagate(lambda x: x, [Input(0.0, standard=2.0)]), simulated).good is good
 
 
 def test_mass_calibration_needs_monte_carlo():

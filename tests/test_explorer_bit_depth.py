@@ -4,11 +4,12 @@ import math
 
 import numpy as np
 import pytest
+from matplotlib.text import Text
 
 from references import reference
 from tempkit.book import Book
 from tempkit.chain import Chain, Converter, Design, LinearSensor, Reference, ideal_snr_db, scenario
-from tempkit.explorers.bit_depth import compute, explorer, facts, printed, stairs, words
+from tempkit.explorers.bit_depth import FACTS, compute, explorer, printed, stairs, words
 from tempkit.explorers.staircase import VIEWS, page
 
 AT_0C_MV, SLOPE_MV = 500, 10  # the scenario's sensor, for the independent route in whole millivolts
@@ -127,7 +128,7 @@ def test_beyond_the_sensor_there_is_no_code():
     result = compute(bench(), 130.0)
     assert result.reading_c is result.error_c is result.divisor_c is None
     assert "there is no code" in words(result, Book()) and "nothing is promised beyond" in words(result, Book())
-    assert ("code", "none") in facts(result, Book())
+    assert ("code", "none") in FACTS.rows(result, Book())
 
 
 def test_a_wrong_reference_is_not_hidden():
@@ -154,10 +155,15 @@ def test_digits_show_a_tenth_of_a_step(bits, digits, reading):
 
 def test_a_reading_beyond_the_view_is_said():
     shown = explorer(bits=3)
-    note = shown._picture.under
-    assert note.get_visible() and note.get_text() == "beyond this view: choose a wider one"
+    assert "beyond this view: choose a wider one" in seen(shown)
     shown.move(view="whole")
-    assert not shown._picture.under.get_visible()
+    assert "beyond this view" not in seen(shown)
+
+
+def seen(shown):
+    """All words that show in an explorer's picture."""
+    texts = shown._picture.figure.findobj(Text)
+    return " ".join(text.get_text().replace("\n", " ") for text in texts if text.get_visible())
 
 
 @pytest.mark.parametrize("scale", list(VIEWS))

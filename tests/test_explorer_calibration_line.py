@@ -8,6 +8,7 @@ import pytest
 from references import reference
 from tempkit.book import Book
 from tempkit.chain import Design, scenario
+from tempkit.draw import ORANGE, PAPER
 from tempkit.exercises import Posed, problem
 from tempkit.exercises.kinds import record
 from tempkit.explorers import calibration_line, north_bench
@@ -99,11 +100,41 @@ def test_what_does_not_work_is_told():
     assert "range does not hold boiling" in " ".join(at(25.0, "far", design=cool).problems(book))
 
 
+def lines(explorer):
+    """The lines of the chart by what they are: the points with their bars, the way to a place beyond, U, the ring."""
+    drawn = explorer._picture.panels[0][0].axes.lines
+    points = [dict(zip(("leader", "bar", "mark"), drawn[4 + 3 * i : 7 + 3 * i], strict=True)) for i in range(3)]
+    return points, dict(zip(("beyond", "expanded", "down", "across", "ring"), drawn[13:], strict=True))
+
+
 def test_a_correction_beyond_the_scale_is_told_and_drawn():
     explorer = calibration_line.explorer(ice_off_c=3.0, hot_off_c=-3.0, points="far", t_c=-30.0)
     assert explorer.result().correction_c < -TOP_C
     assert "beyond the picture's scale" in explorer.words()
-    assert not explorer._picture.dot.get_visible()
+    _, way = lines(explorer)
+    assert way["beyond"].get_visible() and not way["ring"].get_visible()
+    explorer.move(hot_off_c=3.0)
+    assert way["ring"].get_visible() and not way["beyond"].get_visible()
+
+
+def test_points_are_drawn_where_they_read_and_filled_where_they_count():
+    explorer = calibration_line.explorer(points="far")
+    at, (points, way) = explorer.result(), lines(explorer)
+    for i, point in enumerate(points):
+        off_c = at.true_c[i] - at.readings_c[i]
+        assert point["mark"].get_xdata() == [at.readings_c[i]] and point["mark"].get_ydata() == pytest.approx([off_c])
+        assert point["bar"].get_ydata() == pytest.approx([off_c - 2 * at.u_c[i], off_c + 2 * at.u_c[i]])
+    assert [point["mark"].get_markerfacecolor() for point in points] == [ORANGE, PAPER, ORANGE]
+    assert way["expanded"].get_ydata() == pytest.approx(
+        [at.correction_c - at.expanded_c, at.correction_c + at.expanded_c]
+    )
+
+
+def test_marks_that_can_be_dragged_name_controls_that_are_there():
+    marks = calibration_line.CHART.marks
+    handles = {getattr(mark, name, "") for mark in marks for name in ("handle", "handle_y")} - {""}
+    assert handles == {"t_c", "ice_off_c", "warm_off_c", "warm_c", "hot_off_c"}
+    assert handles <= {control.name for control in calibration_line.PLAN.controls}
 
 
 def test_practice_knows_the_published_line_and_its_usual_slip():

@@ -9,7 +9,7 @@ from tempkit.book import Book
 from tempkit.chain import Link, Response, Smoothing
 from tempkit.explorers import delay_budget, north_bench
 from tempkit.explorers.controls import BENCH_ALARM, completed
-from tempkit.explorers.delay_budget import ADDED, EXACT, PAINT
+from tempkit.explorers.delay_budget import ADDED, BARS, EXACT, PAINT
 from tempkit.signal import Ramp
 
 SETTINGS = {
@@ -49,23 +49,50 @@ def test_a_line_that_never_rests_is_told():
     assert here.budget.part("line").worst_s == pytest.approx(0.5 - 0.1 + 64 / 120)
 
 
+def drawn(explorer):
+    """The pieces of each bar that are seen, from left to right: bar -> [(part, from, to)]."""
+    found = {name: [] for name in BARS}
+    chart = explorer._picture.panels[0][0]
+    for part, collection in zip(PAINT, chart.axes.collections, strict=True):
+        for path in collection.get_paths():
+            (start, foot), (end, top) = path.vertices.min(axis=0), path.vertices.max(axis=0)
+            name = next(name for name, (y, _, _) in BARS.items() if foot < y < top)
+            found[name].append((part, start, end))
+    return {name: sorted(pieces, key=lambda piece: piece[1]) for name, pieces in found.items()}
+
+
 def test_bars_that_run_out_are_told_and_end_at_the_edge():
     explorer = delay_budget.explorer(tau_s=180.0, shown_s=30)
     assert "run out of the picture" in explorer.words()
-    for row in explorer._picture.bars:
-        ends = [piece.get_x() + piece.get_width() for _, piece in row]
+    for pieces in drawn(explorer).values():
+        ends = [end for _, _, end in pieces]
         assert max(ends) == 30.0 and ends == sorted(ends)
     assert "run out" not in explorer.move(shown_s=600)
 
 
 def test_bars_are_the_budget():
     explorer = delay_budget.explorer(smoothing_s=40.0, on_delay=10, shape="step")
-    budget, (worst, mean, added) = explorer.result().budget, explorer._picture.bars
-    assert [name for name, _ in worst] == list(EXACT) and [name for name, _ in added] == list(ADDED)
-    lengths = [sum(piece.get_width() for _, piece in row) for row in (worst, mean, added)]
-    assert lengths == pytest.approx([budget.worst_s, budget.mean_s, budget.added_worst_s])
-    assert dict(worst)["both"].get_width() == pytest.approx(budget.together_s)
+    budget, bars = explorer.result().budget, drawn(explorer)
+    assert [part for part, _, _ in bars["at worst"]] == list(EXACT) == [part for part, _, _ in bars["average"]]
+    assert [part for part, _, _ in bars["added"]] == list(ADDED)
+    assert [bars[name][-1][2] for name in BARS] == pytest.approx(
+        [budget.worst_s, budget.mean_s, budget.added_worst_s]
+    )
+    for pieces in bars.values():
+        starts, ends = zip(*((start, end) for _, start, end in pieces), strict=True)
+        assert starts == pytest.approx((0.0, *ends[:-1])), "one behind the other"
+    assert bars["at worst"][0][2] == pytest.approx(budget.together_s)
     assert budget.together_s != pytest.approx(explorer.result().together_added_s, rel=0.1)
+
+
+@pytest.mark.parametrize("room, both", [(False, "lag + smoothing"), (True, "both")])
+def test_the_key_tells_each_part_at_its_worst(room, both):
+    explorer = delay_budget.explorer(room=room)
+    for values in ({}, {"smoothing_s": 40.0}):
+        explorer.move(**values)
+        budget = explorer.result().budget
+        told = {text.get_text() for text in explorer._picture.page.texts}
+        assert {f"{both} {budget.together_s:.1f} s", f"lag {budget.part('lag').worst_s:.1f} s", "line 0.06 s"} <= told
 
 
 def test_paints_are_told_apart_without_colour():
@@ -79,7 +106,7 @@ def test_where_no_limit_is_passed(t_c):
     assert here.budget is None and "no limit is passed" in delay_budget.words(here, Book())
     explorer = delay_budget.explorer(t_c=t_c)
     assert explorer._picture.values[0].get_text() == "no limit is passed"
-    assert not any(piece.get_visible() for row in explorer._picture.bars for _, piece in row)
+    assert drawn(explorer) == {name: [] for name in BARS}
 
 
 def test_a_design_without_a_low_limit():

@@ -24,6 +24,11 @@ def strict(monkeypatch):
     monkeypatch.setenv("TEMPKIT_STRICT", "1")
 
 
+def ring_of(explorer):
+    """The ring of the present design in the picture."""
+    return next(line for line in explorer._picture.panels[0][0].axes.lines if line.get_marker() == "o")
+
+
 def test_the_controls_make_the_design_that_the_search_makes():
     """The explorer sets one part after the other, `assemble` all at once: every choice of the front, to the digit."""
     best = search(PARTS, BENCH)
@@ -122,18 +127,18 @@ def test_another_requirement_is_another_cloud_and_another_table():
 
 def test_the_present_design_stands_at_its_price_and_guard_band():
     one = explorer(**GOOD)
-    held, picture = one.result(), one._picture
-    assert picture.here.get_xydata().tolist() == [[held.price, held.guard_c]]
+    held, ring = one.result(), ring_of(one)
+    assert ring.get_xydata().tolist() == [[held.price, held.guard_c]]
     one.move(reference=2, front_end=9)  # the reference is below what the bridge gives at 18 degC
     held = one.result()
-    assert picture.here.get_visible() == (held.guard_c < float("inf"))
+    assert ring.get_visible() == (held.guard_c < float("inf"))
 
 
 def test_a_part_that_is_not_of_the_catalogue_has_no_price():
     one = Explorer(design_project.PLAN, north_bench())
     assert one.settings()["converter"] == OWN_PART and one.result().price is None
     assert len(one.result().lines) == 9 and "not of the catalogue" in one.words()
-    assert not one._picture.here.get_visible()
+    assert not ring_of(one).get_visible()
     one.move(converter=1)
     assert one.result().price == 3.0 and len(one.result().lines) == 10
 

@@ -13,7 +13,19 @@ from tempkit.book import Book
 from tempkit.chain import Calibration, Design, Extras, Noise, file, kinds, scenario
 from tempkit.draw import Look
 from tempkit.explorers import Explorer, error_budget
-from tempkit.explorers.error_budget import REACH_C, TRIALS, BudgetPicture, compute, facts, gain_c, words
+from tempkit.explorers.error_budget import (
+    BINS,
+    FOOT,
+    PLAN,
+    REACH_C,
+    ROWS,
+    SHORT,
+    TRIALS,
+    compute,
+    facts,
+    gain_c,
+    words,
+)
 from tempkit.uncertainty import NAMES, chain_budget, propagate
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
@@ -221,10 +233,32 @@ def test_no_budget_where_nothing_is_seen():
     assert at.budget is None and "158.0 °F" in words(at, Book("degF")) and "saturated" in words(at, Book())
     assert facts(at, Book())[1][0] == "no budget"
     for room in (False, True):
-        picture = BudgetPicture(Look(room)).show(at)
-        assert picture.nothing.get_visible() and not picture.expanded.get_visible()
+        shares, sums = drawn(at, room)
+        assert "no budget here" in seen(shares) and not bars(shares).get_paths()
+        assert not [path for c in sums.collections for path in c.get_paths()] and not seen(sums)
     hot_point = replace(south, calibration=Calibration(70.0, thermometer_u_c=0.1))
     assert "70.0 °C" in words(compute(hot_point, 25.0), Book())
+
+
+def drawn(at, room, book=None):
+    """The two charts of a picture: contributions, and what they come to."""
+    picture = PLAN.picture(Look(room), book or Book()).show(at)
+    return [panel.axes for [panel] in picture.panels]
+
+
+def bars(axes, place=0):
+    return axes.collections[place]
+
+
+def ends(axes, place):
+    """From and to of the first bar of a mark."""
+    x = axes.collections[place].get_paths()[0].vertices[:, 0]
+    return x.min(), x.max()
+
+
+def seen(axes):
+    """The words on a chart by their places."""
+    return {text.get_text(): text for text in axes.texts if text.get_visible() and text.get_text()}
 
 
 @pytest.mark.parametrize("room", [False, True])
@@ -232,26 +266,42 @@ def test_no_budget_where_nothing_is_seen():
 def test_the_picture_holds_what_the_budget_says(room, scale):
     book = Book(scale, room)
     at = compute(BENCH, 25.0)
-    picture = BudgetPicture(Look(room), book).show(at)
-    wide = picture.right - picture.left
-    shares = [bar.get_width() / wide for bar in picture.bars if bar.get_visible()]
-    assert sum(shares) == pytest.approx(1.0, abs=1e-9)
+    upper, lower = drawn(at, room, book)
+    shares = [np.ptp(path.vertices[:, 0]) for path in bars(upper).get_paths()]
+    assert len(shares) == ROWS[room] and sum(shares) == pytest.approx(1.0, abs=1e-9)
     assert shares[0] == pytest.approx(at.parts[0].share)
-    assert picture.names[picture.rows - 1].get_text() == f"{len(at.parts) - picture.rows + 1} others"
-    low = picture.expanded.get_x()
-    assert low == pytest.approx(-book.span_from_celsius(at.budget.expanded_c))
-    assert tuple(picture.trials.get_xdata()) == pytest.approx([book.span_from_celsius(end) for end in at.simulated_c])
-    assert picture.shape.get_data().values.sum() > 0
+    assert f"{len(at.parts) - ROWS[room] + 1} others" in seen(upper)
+    expanded, worst, simulated = (ends(lower, place) for place in range(3))
+    for drawn_ends, sum_c in ((expanded, at.budget.expanded_c), (worst, at.budget.worst_sum_c)):
+        assert drawn_ends == pytest.approx([side * book.span_from_celsius(sum_c) for side in (-1, 1)])
+    assert simulated == pytest.approx([book.span_from_celsius(end) for end in at.simulated_c])
+    told = [word for word in seen(lower) if word.startswith(f"±{book.span(at.budget.expanded_c, 2)}")]
+    assert len(told) == 1 and ("k = " in told[0]) == (not room)
 
 
-def test_every_name_fits_beside_its_bar_in_the_back_row():
-    picture = BudgetPicture(Look(True)).show(compute(SPEC, 25.0))
+@pytest.mark.parametrize("room", [False, True])
+def test_trials_and_normal_curve_have_the_same_area(room):
+    """Both are one normal curve's height at most; the axis holds all of them here."""
+    at = compute(SPEC, 25.0)
+    _, lower = drawn(at, room)
+    x, y = next(patch.get_xy() for patch in lower.patches if patch.get_visible()).T
+    trials = abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
+    curve_x, curve_y = next(line.get_data() for line in lower.lines if len(line.get_xdata()) == 4 * BINS + 1)
+    assert trials == pytest.approx(np.trapezoid(curve_y - FOOT, curve_x), rel=0.01)
+
+
+@pytest.mark.parametrize("room", [False, True])
+def test_every_name_fits_beside_its_bar(room):
+    """Also in bold, as the first has it."""
+    upper, _ = drawn(compute(SPEC, 25.0), room)
+    first = seen(upper)["reference" if room else "reference voltage"]
+    assert first.get_fontweight() == "bold"
     parts = [part for role in ("sensor", "circuit") for kind in kinds(role).values() for part, _ in kind.examples()]
     doubts = [each.doubts(25.0 if each.role == "sensor" else "fixed") for each in parts]
     for name in (*NAMES.values(), *(doubt.name for each in doubts for doubt in each.values())):
-        picture.names[0].set_text(picture._name(name))
-        box = picture.names[0].get_window_extent(picture.canvas.get_renderer())
-        assert box.x1 < picture.left, name
+        first.set_text(SHORT.get(name, name) if room else name)
+        box = first.get_window_extent(upper.figure.canvas.get_renderer())
+        assert 0 < box.x0 and box.x1 < upper.get_window_extent().x0, name
 
 
 def test_the_axis_stands_still_but_for_the_calibration():
@@ -262,12 +312,13 @@ def test_the_axis_stands_still_but_for_the_calibration():
     for control, (value, _) in MOVES.items():
         explorer.move(**{control: value})
         frames.add(picture._frame)
-    assert frames == {False}
+    assert len(frames) == 1
     explorer.move(accuracy_c=5.0, tolerance_percent=10.0, t_c=100.0)
     assert explorer.result().budget.worst_sum_c > REACH_C[False]
-    assert [len(artist.get_xdata()) for artist in picture.beyond] == [3, 3]
+    arrows = [line for line in picture.panels[1][0].axes.lines if line.get_marker() in "<>"]
+    assert [len(artist.get_xdata()) for artist in arrows] == [3, 3]
     explorer.reset()
-    assert [len(artist.get_xdata()) for artist in picture.beyond] == [0, 0]
+    assert [len(artist.get_xdata()) for artist in arrows] == [0, 0]
 
 
 def test_extras_of_the_file_survive_a_slider():

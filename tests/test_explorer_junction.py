@@ -69,16 +69,19 @@ def test_the_line_is_the_single_error_point_for_point():
 def test_what_lies_beyond_the_scale_is_not_drawn_and_comes_back():
     explorer = junction.explorer(letter="K", cold_c=60.0, t_c=-100.0)
     assert abs(explorer.result().added_error_c) > MOST_C["K"]
-    assert not explorer._picture.dot.get_visible()
+    rings = [line for line in explorer._picture.figure.axes[2].lines if line.get_marker() == "o"]
+    assert len(rings) == 1 and not rings[0].get_visible()
     explorer.move(t_c=100.0)
-    assert explorer._picture.dot.get_visible()
+    assert rings[0].get_visible()
 
 
 def test_bars_are_the_same_voltage_set_on_the_cold_junction_and_on_0():
-    explorer = junction.explorer(t_c=300.0, cold_c=30.0)
-    picture = explorer._picture
-    both = [np.ptp(bar.get_ydata()) for bar in (picture.bar, picture.alone)]
-    assert both[0] == pytest.approx(both[1]) and both[0] == pytest.approx(1000 * explorer.result().measured_v)
+    at = junction.explorer(t_c=300.0, cold_c=30.0).result()
+    (_, foot, _, top), (_, alone_foot, _, alone_top) = junction.given(at), junction.alone(at)
+    assert foot == pytest.approx(1000 * at.cold_v) and alone_foot == 0.0
+    assert top - foot == pytest.approx(alone_top) and alone_top == pytest.approx(1000 * at.measured_v)
+    reading_mv = Thermocouple("K").line(np.array([at.t_c, at.forgotten_c])) * 1000
+    assert reading_mv == pytest.approx([top, alone_top])
 
 
 def test_beyond_the_reference_function_is_told():

@@ -101,26 +101,34 @@ def test_where_no_limit_is_passed(t_c, limits):
     assert not [row for row, _ in lag.facts(here, Book()) if row == "the truth then"]
 
 
+def drawn(explorer):
+    """The numbers of every line that is seen, by what its mark is called here."""
+    _, _, true_at, reading_at, _, stairs, dots, _, bar = explorer._picture.panels[0][0].axes.lines
+    return {"true_at": true_at, "reading_at": reading_at, "stairs": stairs, "dots": dots, "bar": bar}
+
+
 def test_picture_shows_what_the_words_say():
     explorer = lag.explorer(room=False)
     explorer.move(shape="step", period_s=10.0)
-    picture, here = explorer._picture, explorer.result()
-    assert picture.late.get_xdata() == pytest.approx([here.true_s / 60, here.reading_s / 60])
-    assert picture.dots.get_xdata().size == here.sample_s.size <= MOST_MARKS
+    picture, here, lines = explorer._picture, explorer.result(), drawn(explorer)
+    assert lines["bar"].get_xdata() == pytest.approx([here.true_s / 60, here.reading_s / 60])
+    assert lines["reading_at"].get_xdata() == pytest.approx([here.reading_s / 60] * 2)
+    assert lines["dots"].get_xdata().size == here.sample_s.size <= MOST_MARKS
+    assert [value.get_text() for value in picture.values] == ["0.0 s", "35.0 s", "35.0 s", "34.0 °C"]
     explorer.move(period_s=1.0)
-    assert picture.dots.get_xdata().size == 0 and picture.stairs.get_xdata()[-1] == 10.0
-    assert [value.get_text() for value in picture.values][0] == "0.0 s"
+    assert lines["dots"].get_xdata().size == 0 and lines["stairs"].get_xdata()[-1] == 10.0
     explorer.move(t_c=25.0)
-    assert not picture.late.get_visible() and picture.values[0].get_text() == "no limit is passed"
+    assert not lines["bar"].get_visible() and not lines["true_at"].get_visible()
+    for size in (False, True):
+        explorer.size(size)
+        assert [value.get_text() for value in explorer._picture.values] == ["no limit is passed", "", "", ""]
 
 
 def test_axes_stand_still_while_the_slider_moves_and_widen_beyond_it():
     explorer = lag.explorer()
-    for t_c in (10.0, 26.9, 40.0):
+    for t_c, span in ((10.0, lag.SCALE_C), (26.9, lag.SCALE_C), (40.0, lag.SCALE_C), (90.0, WIDE_C)):
         explorer.move(t_c=t_c)
-        assert explorer._picture.axes.get_ylim() == lag.SCALE_C
-    explorer.move(t_c=90.0)
-    assert explorer._picture.axes.get_ylim() == WIDE_C
+        assert explorer._picture.panels[0][0].axes.get_ylim() == span
 
 
 def test_fahrenheit_turns_rates_and_limits():

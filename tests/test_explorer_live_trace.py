@@ -9,8 +9,10 @@ import pytest
 import boards
 from tempkit.board import Received, Splitter
 from tempkit.book import Book
+from tempkit.draw import Look
 from tempkit.explorers import live_trace, live_watch, north_bench
-from tempkit.explorers.trace import WIDE_C, fitting, problems, trace, words
+from tempkit.explorers.lag import WIDE_C
+from tempkit.explorers.trace import PICTURE, fitting, problems, trace, words
 
 
 def came(*texts, first=0, every_s=1.0):
@@ -210,3 +212,36 @@ def test_splitter_never_loses_a_byte():
     for chunk in boards.in_chunks(rng, data):
         lines += splitter.take(chunk)
     assert b"\n".join([*lines, splitter.half]) == data
+
+
+# ---- drawn
+
+
+@pytest.mark.parametrize("room", [False, True])
+def test_no_number_of_one_axis_touches_one_of_the_other(room):
+    """The scale begins at a whole 21 degC here, where the time begins too."""
+    picture = PICTURE(Look(room), Book()).show(seen(came("read=22.9", "read=23.4")))
+    (axes,) = (panel.axes for row in picture.panels for panel in row)
+    renderer = picture.canvas.get_renderer()
+    names = [
+        [label.get_window_extent(renderer) for label in axis.get_ticklabels() if label.get_visible()]
+        for axis in (axes.xaxis, axes.yaxis)
+    ]
+    assert axes.get_ylim() == (21.0, 25.0) and all(len(each) > 2 for each in names)
+    assert not [1 for below in names[0] for beside in names[1] if below.overlaps(beside)]
+
+
+def test_what_is_drawn_is_the_trace():
+    """Dots, a hole in the line and a hatched bar for a gap, a cross for a line that is no reading."""
+    at = seen(came("read=24.0", "read=24.2", None, "board started", "read=24.4"), limits_c=(18.0, 27.0))
+    picture = PICTURE(Look(), Book()).show(at)
+    axes = picture.panels[0][0].axes
+    _, _, thread, dots, crosses = axes.lines
+    np.testing.assert_allclose(dots.get_xdata(), [-4.5, -3.5, -0.5])
+    assert np.isnan(thread.get_ydata()).sum() == 1 and np.isnan(thread.get_ydata()[2])
+    np.testing.assert_allclose(crosses.get_xdata(), [-1.5])
+    (bar,) = axes.collections[0].get_paths()
+    assert bar.get_extents().x0 == -2.5 and bar.get_extents().x1 == -1.5
+    assert [value.get_text() for value in picture.values] == ["24.4 °C", "0.5 s", "5", "0"]
+    axes = picture.show(seen([], now_s=3.0)).panels[0][0].axes
+    assert "no reading yet" in [text.get_text() for text in axes.texts]

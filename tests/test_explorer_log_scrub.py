@@ -116,6 +116,11 @@ def open_by_button(explorer, typed):
     return html.unescape(re.sub("<[^>]*>", "", explorer._log_note.value))
 
 
+def test_a_file_may_be_called_what_it_will(own):
+    (own / "my-evening.log").rename(own / "{lines} 100 %.log")
+    assert log_scrub.explorer(file="{lines} 100 %.log").words().startswith("{lines} 100 %.log, column adc: 1201 lines")
+
+
 @pytest.mark.parametrize("typed", ["my-evening.log", ' "{0}/my-evening.log" ', "./my-evening.log"])
 def test_the_reader_s_own_log_is_opened(own, typed):
     """By its path; codes become temperatures by the design's chain, and the file is one of the choices from then on."""
@@ -208,3 +213,38 @@ def test_too_few_readings_give_no_figures():
 def test_the_column_of_temperatures(data, name, readings):
     found = beside_model.readings_c(log.read(data), BENCH.chain)
     assert found[0] == name and found[2].tolist() == pytest.approx(readings)
+
+
+# ---- drawn
+
+
+def bars(panel, which):
+    """From, to, foot and top of each bar of one mark."""
+    paths = panel.axes.collections[which].get_paths()
+    return np.array([np.r_[path.get_extents().intervalx, path.get_extents().intervaly] for path in paths])
+
+
+def test_the_picture_shows_the_window_its_gaps_and_its_skipped_lines():
+    explorer = log_scrub.explorer(log="messy", position=70.0)
+    here, ((whole,), (near,)) = explorer.result(), explorer._picture.panels
+    low, high = here.loaded.scale_c
+    np.testing.assert_allclose(bars(whole, 0), [[here.start_min, here.end_min, low, high]])
+    np.testing.assert_allclose(bars(whole, 1)[:, :2], here.loaded.gaps)
+    inside = [gap for gap in here.loaded.gaps if gap[1] > here.start_min and gap[0] < here.end_min]
+    drawn = bars(near, 1)
+    np.testing.assert_allclose(drawn[:, :2], np.clip(inside, here.start_min, here.end_min) - here.start_min)
+    assert (drawn[:, 2:] == [low, high]).all()
+    crosses, (readings, *_, near_crosses) = whole.axes.lines[-1], near.axes.lines
+    np.testing.assert_allclose(crosses.get_xdata(), here.loaded.skipped)
+    assert near_crosses.get_xdata().size == here.skipped and readings.get_xdata().size == here.found.count
+
+
+def test_handles_are_controls_and_the_back_row_hears_figures_alone():
+    marks = (*log_scrub.WHOLE.marks, *log_scrub.NEAR.marks)
+    assert {mark.handle for mark in marks if getattr(mark, "handle", "")} == {"position", "t_c"}
+    explorer = log_scrub.explorer(room=True)
+    assert [value.get_text() for value in explorer._picture.values] == [
+        "offset −0.08 °C", "noise 0.065 °C", "drift +1.12 °C/h"
+    ]  # fmt: skip
+    explorer.size(False)
+    assert explorer._picture.values[1].get_text() == "0.065 °C ± 0.004 °C"

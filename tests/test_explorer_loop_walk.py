@@ -5,13 +5,14 @@ from html.parser import HTMLParser
 
 import numpy as np
 import pytest
+from matplotlib.text import Text
 
 from tempkit.board.loop import ARITHMETICS, CHANGES, LANGUAGES
 from tempkit.book import Book
 from tempkit.chain import Design, scenario
-from tempkit.draw import Look
+from tempkit.draw import ORANGE, Look
 from tempkit.explorers import loop_walk, north_bench
-from tempkit.explorers.loop_walk import LoopPicture, claimed
+from tempkit.explorers.loop_walk import claimed
 
 BOOK = Book()
 TURN_C = 65536 / 5000 * 5 / 1024 / 0.01  # one turn of 16 bits, in codes, in volts, in degrees: 6.4 degC
@@ -158,27 +159,31 @@ def test_every_setting_can_be_told(language, arithmetic, change):
     assert 2 <= words.replace("Python's own", "").count(". ") + 1 <= 4
     marked = sum("should be" in row[0] for row in cells(found))
     assert marked == (1 if found.now.changed else 0)
-    assert all(value for _, value in loop_walk.facts(found, BOOK))
+    assert all(value for _, value in loop_walk.FACTS.rows(found, BOOK))
 
 
 def test_the_highest_code_whose_product_fits():
     """32767 / 5000 = 6.55: code 6 is the last."""
-    assert ("highest code whose product fits in 16 bits", "6") in loop_walk.facts(at(), BOOK)
+    assert ("highest code whose product fits in 16 bits", "6") in loop_walk.FACTS.rows(at(), BOOK)
 
 
 # ---- picture
 
 
 def picture_of(result, scale="degC", room=False):
-    return LoopPicture(Look(room), Book(scale)).show(result)
+    return loop_walk.PLAN.picture(Look(room), Book(scale)).show(result)
+
+
+def ring_of(picture):
+    return next(line for line in picture.panels[0][0].axes.lines if line.get_marker() == "o")
 
 
 def test_jumps_are_gaps_and_stairs_are_not():
     """A line of 2 pixels across a jump would claim readings that never come."""
-    _, jumping = picture_of(at("product16")).curve.get_data()
-    _, steady = picture_of(at()).curve.get_data()
-    assert np.count_nonzero(np.isnan(jumping)) == pytest.approx(165 / TURN_C, abs=1.0)
-    assert not np.isnan(steady).any()
+    for found, gaps in ((at("product16"), 165 / TURN_C), (at(), 0)):
+        lines = picture_of(found).panels[0][0].axes.lines
+        _, drawn = next(line for line in lines if line.get_color() == ORANGE).get_data()
+        assert np.count_nonzero(np.isnan(drawn)) == pytest.approx(gaps, abs=1.0 if gaps else 0)
 
 
 @pytest.mark.parametrize("room", [False, True])
@@ -186,16 +191,22 @@ def test_a_reading_off_the_chart_is_told(room):
     chain = scenario(nominal_v=1.1, kind="fixed")
     far = at("supply", design=Design("low reference (invented)", chain))
     shown = picture_of(far, room=room)
-    assert far.reading_c > 183 and shown.ring.get_ydata()[0] == pytest.approx(shown.y_span[1])
-    assert "off the chart" in shown.reading_name.get_text()
-    assert "off the chart" not in picture_of(at(), room=room).reading_name.get_text()
+    top = shown.panels[0][0].axes.get_ylim()[1]
+    assert far.reading_c > 183 and ring_of(shown).get_ydata()[0] == pytest.approx(top)
+    assert "reading off the chart" in seen(shown)
+    assert "reading off the chart" not in seen(picture_of(at(), room=room))
+
+
+def seen(picture):
+    """All words that show in a picture."""
+    return [text.get_text() for text in picture.figure.findobj(Text) if text.get_visible()]
 
 
 @pytest.mark.parametrize("scale", ["degC", "degF"])
 def test_the_ring_stands_at_the_reading(scale):
-    shown = picture_of(at("offset"), scale)
+    ring = ring_of(picture_of(at("offset"), scale))
     there = (Book(scale).from_celsius(25.0), Book(scale).from_celsius(75.0))
-    assert (shown.ring.get_xdata()[0], shown.ring.get_ydata()[0]) == pytest.approx(there)
+    assert (ring.get_xdata()[0], ring.get_ydata()[0]) == pytest.approx(there)
 
 
 def test_claims_may_lie_below_absolute_zero():
@@ -204,7 +215,7 @@ def test_claims_may_lie_below_absolute_zero():
     design = Design("flat (invented)", replace(scenario(), sensor=sensor))
     found = at("millivolt", design=design, arithmetic="float")
     assert found.reading_c == pytest.approx(-499.5, abs=0.1)
-    assert claimed(Book("degF"), found.reading_c) == pytest.approx(-867.1, abs=0.2)
+    assert claimed(Book("degF"), found.reading_c) == "−867.1 °F"
     picture_of(found, "degF").png()
     assert "°F" in loop_walk.words(found, Book("degF"))
 

@@ -15,7 +15,6 @@ from tempkit.explorers.noise_averaging import (
     POWERS,
     RECORD,
     TRIALS,
-    Averaging,
     code_shares,
     compute,
     simulated_counts,
@@ -116,6 +115,7 @@ def test_the_bend_is_where_both_parts_are_equal():
 def test_with_much_noise_the_line_does_not_bend(sigma_v):
     at = compute(bench(sigma_v, bits=12), 0.0)
     assert at.bend > 1e9 and "halve the error" in noise_averaging.words(at, BOOK)
+    assert dict(noise_averaging.facts(at, BOOK))["the line bends at about"] == "more than 1024 samples"
 
 
 def test_an_error_of_the_reference_is_left_out_and_said():
@@ -126,8 +126,8 @@ def test_an_error_of_the_reference_is_left_out_and_said():
 
 def test_a_design_without_noise_is_given_the_bench_s_and_the_table_says_so():
     rows = dict(noise_averaging.facts(compute(north_bench(), 25.0), BOOK))
-    assert "assumed" in rows["noise, standard deviation"]
-    assert "assumed" not in dict(noise_averaging.facts(compute(bench(), 25.0), BOOK))["noise, standard deviation"]
+    assert rows["this noise is"] == "assumed: the design states none"
+    assert "this noise is" not in dict(noise_averaging.facts(compute(bench(), 25.0), BOOK))
 
 
 def test_the_slider_of_samples_is_a_power_of_two():
@@ -140,7 +140,7 @@ def test_the_slider_of_samples_is_a_power_of_two():
 @pytest.mark.parametrize("room", [False, True])
 def test_axes_stand_still_and_words_of_the_picture_do_not_meet(room):
     """No two texts overlap, whatever the noise, the bits and the number of samples."""
-    picture = Averaging(Look(room), BOOK)
+    picture = noise_averaging.PLAN.picture(Look(room), BOOK)
     frames = set()
     for sigma_v, bits, samples in [(0.0, 8, 1), (0.001, 10, 16), (0.002, 12, 64), (0.008, 8, 1024), (0.0005, 10, 4)]:
         for t_c in (24.8, 25.0, 25.3):
@@ -160,6 +160,33 @@ def assert_apart(picture):
             across = min(box.x1, beside.x1) - max(box.x0, beside.x0)
             along = min(box.y1, beside.y1) - max(box.y0, beside.y0)
             assert across <= 1 or along <= 1, (one, other)
+
+
+@pytest.mark.parametrize("bits", [8, 10, 12])
+@pytest.mark.parametrize("scale", ["degC", "degF"])
+def test_bars_are_the_shares_side_by_side(bits, scale):
+    """Each bar as wide as a step and as tall as its share of the tallest; areas add up to one over that."""
+    at, book = compute(bench(0.003, bits=bits), 25.1), Book(scale)
+    picture = noise_averaging.PLAN.picture(Look(), book).show(at)
+    histogram, errors = picture.panels[0]
+    corners = np.array([path.vertices[:4] for path in histogram.axes.collections[0].get_paths()])
+    left, right, top = corners[:, 0, 0], corners[:, 1, 0], corners[:, 2, 1]
+    step = book.span_from_celsius(at.way.step_c)
+    assert right - left == pytest.approx(step) and left[1:] == pytest.approx(right[:-1])
+    assert np.sum((right - left) * top) == pytest.approx(step / at.shares.max())
+    ring = next(line for line in errors.axes.lines if line.get_marker() == "o")
+    assert ring.get_xdata()[0] == 16
+    assert ring.get_ydata()[0] == pytest.approx(book.span_from_celsius(at.error_c(16)))
+
+
+@pytest.mark.parametrize("room", [False, True])
+def test_codes_stand_in_bars_that_have_room_for_them_at_a_desk(room):
+    def codes(bits):
+        picture = noise_averaging.PLAN.picture(Look(room), BOOK).show(compute(bench(0.002, bits=bits), 25.0))
+        words = (text.get_text() for text in picture.panels[0][0].axes.texts if text.get_visible())
+        return {word for word in words if word.isdigit()}
+
+    assert codes(10) == (set() if room else {"152", "153", "154"}) and codes(12) == set()
 
 
 @pytest.mark.parametrize("bits", [3, 20])

@@ -173,7 +173,7 @@ def test_the_reader_s_scale_changes_words_and_not_volts():
 
 def test_the_sum_above_the_chart_gives_the_same_voltage_in_both_scales():
     at = spec_line.compute(north_bench(), 25.0)
-    sums = [spec_line.PLAN.picture(Look(), Book(scale))._sum(at) for scale in ("degC", "degF")]
+    sums = [spec_line.line_sum(at, Book(scale)) for scale in ("degC", "degF")]
     assert sums == ["500 mV + 10.0 mV/°C × 25.0 °C", "500 mV + 5.56 mV/°F × (77.0 °F − 32 °F)"]
     assert 0.5 + 0.00556 * (77 - 32) == pytest.approx(at.volts, abs=HALF_MILLIVOLT)
 
@@ -189,7 +189,7 @@ def test_axes_stand_still_while_a_slider_moves(room):
 
 
 def test_facts_hold_what_the_picture_shows():
-    rows = dict(spec_line.facts(spec_line.compute(north_bench(), 25.0), BOOK))
+    rows = dict(spec_line.FACTS.rows(spec_line.compute(north_bench(), 25.0), BOOK))
     assert rows["lowest and highest output within the limits"] == "0.730 V to 0.770 V"
-    assert rows["limits"] == "±2.0 °C, ±20 mV"
+    assert (rows["limits"], rows["limits as a voltage"]) == ("±2.0 °C", "±20 mV")
     assert "mind" not in rows

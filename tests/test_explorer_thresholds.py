@@ -10,11 +10,9 @@ from hypothesis import strategies as st
 from tempkit.alarm import alarm_odds, alarm_risk
 from tempkit.book import Book
 from tempkit.chain import Design, Limits, scenario
-from tempkit.draw import Look
+from tempkit.draw import QUIET, Look
 from tempkit.explorers import alarm_probability as odds_of
 from tempkit.explorers import thresholds
-from tempkit.explorers.alarm_probability import ProbabilityPicture
-from tempkit.explorers.thresholds import ThresholdPicture
 from tempkit.uncertainty import guard_band
 
 BOOK = Book()
@@ -81,20 +79,52 @@ def test_readings_outside_the_sensor_are_invalid_not_high():
     assert at.run.invalid.any() and not at.run.valid[at.true_c > 126.5].any()
 
 
+def drawn(plan, at, room):
+    """The picture of a result, and what of each kind moves on each of its charts."""
+    picture = plan.picture(Look(room), BOOK).show(at)
+    return picture, [[artist for artist in picture._movers if artist.axes is panel.axes] for [panel] in picture.panels]
+
+
+def areas(artists):
+    return [artist for artist in artists if hasattr(artist, "get_xy")]
+
+
 @pytest.mark.parametrize("room", [False, True])
-def test_bars_and_areas_hold_what_they_should(room):
-    """Bars add up to the alarm's time; the strip's filled and hatched areas to what is missed and false."""
-    picture = ThresholdPicture(Look(room), BOOK)
+def test_bars_hold_what_they_should(room):
+    """Bars add up to the alarm's time; the strip's filled and hatched ones to what is missed and false."""
     at = thresholds.compute(bench(deadband_c=0.5, on_delay_samples=4), 24.0, 5.0, 0.5, "open")
-    picture.show(at)
-    for kind in ("high", "low", "invalid"):
-        x = picture.bars[kind].get_xdata().reshape(-1, 3)
-        lasted = sum(event.samples for event in at.run.events.of(kind))
-        assert 60 * np.sum(x[:, 1] - x[:, 0]) == pytest.approx(lasted)
-    for areas, mask in ((picture.missed, at.missed), (picture.false, at.false)):
-        assert shoelace(areas[1].get_xy()) * 60 / 0.55 == pytest.approx(at.seconds(mask), abs=1e-6)
+    picture, (_, strip) = drawn(thresholds.PLAN, at, room)
+    truth, calls, invalid, false, missed = [artist.get_paths() for artist in strip if hasattr(artist, "get_paths")]
+    rows = {kind: at.run.events.of(kind) for kind in ("high", "low", "invalid")}
+    for paths, kinds in ((calls, ("high", "low")), (invalid, ("invalid",))):
+        ends = [(path.vertices[:, 0].min(), path.vertices[:, 0].max()) for path in paths]
+        events = [(e.start * at.period_s / 60, e.end * at.period_s / 60) for kind in kinds for e in rows[kind]]
+        assert ends == [pytest.approx(each) for each in events] and ends
+    tall = thresholds.BAR[1] - thresholds.BAR[0]
+    for paths, mask in ((missed, at.missed), (false, at.false), (calls, at.run.state != 0)):
+        area = sum(shoelace(path.vertices) for path in paths)
+        assert area * 60 / tall == pytest.approx(at.seconds(mask), abs=1e-6)
         assert mask.any()
+    assert sum(np.ptp(path.vertices[:, 0]) for path in truth) * 60 == pytest.approx(at.seconds(at.truth != 0))
     assert picture.frame(at) == picture.frame(thresholds.compute(bench(), 20.0, 0.0, 0.0, "whole"))
+
+
+def test_areas_above_lie_between_limit_and_truth():
+    """Each sample's piece is as tall as the truth is beyond the limit; summed by hand."""
+    at = thresholds.compute(bench(on_delay_samples=4, off_delay_samples=4), 24.0, 5.0, 0.5, "whole")
+    _, (chart, _) = drawn(thresholds.PLAN, at, room=False)
+    false, missed = areas(chart)
+    past = np.abs(at.true_c - np.where(at.true_c > 22.5, 27.0, 18.0))
+    for area, mask in ((missed, at.missed), (false, at.false)):
+        assert shoelace(area.get_xy()) * 60 == pytest.approx(np.sum(past[mask]) * at.period_s) and mask.any()
+
+
+def test_each_mark_that_can_be_taken_names_its_control():
+    for plan in (thresholds.PLAN, odds_of.PLAN):
+        names = {control.name for control in plan.controls}
+        marks = [mark for row in plan.picture.rows for chart in row for mark in chart.marks]
+        handles = {mark.handle for mark in marks if getattr(mark, "handle", "")}
+        assert {"high_c", "low_c"} < handles <= names
 
 
 def shoelace(corners):
@@ -147,10 +177,16 @@ def test_what_is_left_out_is_said():
 
 @pytest.mark.parametrize("room", [False, True])
 def test_the_areas_are_the_shares(room):
-    picture = ProbabilityPicture(Look(room), BOOK)
     odds = odds_of.compute(bench(), 26.0, 0.6, 0.0, None, 24.0, 2.0)
-    picture.show(odds)
-    for area, share in ((picture.missed, odds.missed), (picture.false, odds.false)):
+    _, (_, often) = drawn(odds_of.PLAN, odds, room)
+    false, missed = areas(often)
+    for area, share in ((missed, odds.missed), (false, odds.false)):
         assert shoelace(area.get_xy()) * odds.density.max() == pytest.approx(share, abs=0.001)
-    assert not picture.bare.get_visible() and not picture.wrong.get_visible()
-    assert picture.show(odds_of.compute(bench(), 26.0, 0.6, 0.0, 0.95, 24.0, 2.0)).bare.get_visible()
+
+
+@pytest.mark.parametrize("level", [None, 0.95])
+def test_bare_limits_have_curves_of_their_own_only_beside_a_guard_band(level):
+    odds = odds_of.compute(bench(), 26.0, 0.6, 0.0, level, 24.0, 2.0)
+    _, charts = drawn(odds_of.PLAN, odds, room=False)
+    dashed = [a for chart in charts for a in chart if hasattr(a, "get_xdata") and a.get_color() == QUIET]
+    assert [len(line.get_xdata()) > 0 for line in dashed] == [level is not None] * 2

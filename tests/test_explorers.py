@@ -5,6 +5,7 @@ import importlib
 import pkgutil
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,7 +16,8 @@ from hypothesis import strategies as st
 import tempkit.explorers
 from tempkit.book import Book, choose
 from tempkit.chain import file
-from tempkit.draw import Look
+from tempkit.draw import Fact, Facts, Look, Rails
+from tempkit.draw.rails import RAILS
 from tempkit.explorers import Explorer, north_bench
 from tempkit.explorers.panel import Slide
 from tempkit.explorers.stage import number_table
@@ -42,6 +44,21 @@ def make(name, **options):
     return Explorer(MODULES[name].PLAN, **options)
 
 
+def first_slide(explorer):
+    """The first control that is a slider."""
+    return next(control for control in explorer.plan.controls if not control.options)
+
+
+def at_share(control, share):
+    """A place on a slider, a share of the way from its low end to its high end, in its own steps."""
+    return round(control.low + share * (control.high - control.low), control.digits)
+
+
+def move_first(explorer, share):
+    control = first_slide(explorer)
+    return explorer.move(**{control.name: at_share(control, share)})
+
+
 def image(explorer):
     return explorer._image.value
 
@@ -53,6 +70,48 @@ def check(explorer):
     assert "nan" not in words.split() and "None" not in words, words
     assert f'alt="{words.split(chr(38))[0].split(chr(60))[0].split(chr(34))[0][:20]}' in image(explorer)
     assert "cannot be shown" not in explorer._told.value
+
+
+def written_example():
+    """The names that the example of an explorer in DEVELOPERS.md makes, run as it stands."""
+    page = Path(__file__).resolve().parent.parent / "DEVELOPERS.md"
+    part = page.read_text(encoding="utf-8").partition("## How to add")[2].partition("**An explorer.**")[2]
+    made = {}
+    exec(re.search(r"```python\n(.*?)```", part, re.DOTALL)[1], made)
+    return made
+
+
+@pytest.mark.parametrize("book", SIZES_AND_SCALES, ids=["desk-degC", "room-degF"])
+def test_the_written_example_is_an_explorer(book):
+    """Each of its controls at both ends; the picture follows every one."""
+    explorer = Explorer(written_example()["PLAN"], book=book)
+    check_together(explorer)
+    for control in explorer.plan.controls:
+        shown = {image(explorer)}
+        for end in (control.low, control.high):
+            explorer.move(**{control.name: end})
+            check(explorer)
+            check_inside(explorer)
+            shown.add(image(explorer))
+        assert len(shown) == 3, f"{control.name} has no effect"
+        explorer.reset()
+
+
+@every_explorer
+def test_handles_name_controls(name):
+    """A mark that can be taken hold of says which control it moves, and the explorer has that control."""
+    explorer = make(name)
+    picture = explorer._picture
+    marks = [mark for chart in getattr(picture, "charts", ()) for mark in chart.marks]
+    marks += RAILS if isinstance(picture, Rails) else ()
+    named = {getattr(mark, way, "") for mark in marks for way in ("handle", "handle_y", "end_handle")} - {""}
+    assert named <= set(explorer.settings()), named
+
+
+def test_a_sentence_without_its_fact_is_refused():
+    facts = Facts([Fact("now", "shown now", lambda result, book: "1 V")])
+    with pytest.raises(ValueError, match="{then}, which is no fact: write one of now"):
+        facts.sentences("Now {now}, then {then}.")
 
 
 def test_the_five_explorers_are_here():
@@ -133,14 +192,14 @@ def test_random_settings_are_drawn_and_told(name, examples):
 
 @every_explorer
 @pytest.mark.parametrize("room", [False, True])
-@pytest.mark.parametrize("at_c", [(61.3,), pytest.param((-30.0, 25.0, 31.4), marks=pytest.mark.long)])
-def test_kept_background_equals_a_full_draw(name, room, at_c):
+@pytest.mark.parametrize("shares", [(0.6,), pytest.param((0.1, 0.41, 0.44, 0.9), marks=pytest.mark.long)])
+def test_kept_background_equals_a_full_draw(name, room, shares):
     """The fast picture has not one pixel that a full draw has not."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
     explorer = make(name, room=room)
-    for t_c in at_c:
-        explorer.move(t_c=t_c)
+    for share in shares:
+        move_first(explorer, share)
         picture = explorer._picture
         picture.png()
         fast = np.array(picture.canvas.buffer_rgba())
@@ -152,7 +211,7 @@ def test_kept_background_equals_a_full_draw(name, room, at_c):
         for artist in picture._movers:
             artist.set_animated(True)
         picture.figure.set_canvas(picture.canvas)
-        assert np.array_equal(fast, full), f"{(fast != full).any(axis=2).sum()} pixels differ at {t_c}"
+        assert np.array_equal(fast, full), f"{(fast != full).any(axis=2).sum()} pixels differ at {share}"
 
 
 @every_explorer
@@ -171,7 +230,11 @@ def test_back_row_type_is_large_enough(name):
 def test_text_is_ink_and_stays_inside(name, room):
     """Text is at 7:1 or better on paper, and no visible text is cut by the picture's edge."""
     explorer = make(name, room=room)
-    explorer.move(t_c=31.4)
+    move_first(explorer, 0.44)
+    check_inside(explorer)
+
+
+def check_inside(explorer):
     picture = explorer._picture
     width, height = picture.look.size
     renderer = picture.canvas.get_renderer()
@@ -209,9 +272,10 @@ def contrast_with_white(colour):
 
 @every_explorer
 def test_reset_brings_back_the_start(name):
-    explorer = make(name, t_c=21.0)
+    control = first_slide(make(name))
+    explorer = make(name, **{control.name: at_share(control, 0.4)})
     before = (explorer.settings(), explorer.words(), image(explorer))
-    explorer.move(t_c=90.0)
+    move_first(explorer, 0.75)
     assert explorer.words() != before[1]
     explorer.reset()
     assert (explorer.settings(), explorer.words(), image(explorer)) == before
@@ -329,12 +393,13 @@ def test_an_error_is_told_with_what_to_do(name, monkeypatch):
         raise RuntimeError("the maths gave up")
 
     explorer.plan = tempkit.explorers.stage.Plan(**{**vars(explorer.plan), "compute": broken})
-    explorer._inputs["t_c"].value += 1
+    slide = explorer._inputs[first_slide(explorer).name]
+    slide.value = a_changed_place(first_slide(explorer), slide)
     assert "the maths gave up" in explorer._told.value and "Reset" in explorer._told.value
     assert image(explorer) == ""
     monkeypatch.setenv("TEMPKIT_STRICT", "1")
     with pytest.raises(RuntimeError, match="gave up"):
-        explorer._inputs["t_c"].value += 1
+        slide.value = slide.high
 
 
 def test_unknown_control_is_named():
@@ -395,21 +460,24 @@ def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_pat
         check_together(explorer)
     explorer.reset()
     check_together(explorer)
-    slide = explorer._inputs["t_c"]
-    slide.enter(f"{(slide.low + slide.high) / 2:.1f}".replace(".", ","))
-    assert not slide.said and slide.value != explorer.plan.controls[0].start
+    control = first_slide(explorer)
+    slide = explorer._inputs[control.name]
+    start = slide.value
+    slide.enter(f"{at_share(slide, 0.55):.{control.digits}f}".replace(".", ","))
+    assert not slide.said and slide.value != start
     check_together(explorer)
     explorer._file.value = str(tmp_path / "my-design.toml")
     explorer.save()
-    explorer.move(t_c=24.5)
+    move_first(explorer, 0.3)
     check_together(explorer)
     explorer.load()
     check_together(explorer)
     explorer._room_button.value = not book.room
     check_together(explorer)
-    guess = tempkit.explorers.prediction("What?", 1.0, "V", explorer=explorer, settings={"t_c": 21.5})
+    there = {control.name: at_share(control, 0.35)}
+    guess = tempkit.explorers.predict("What?", 1.0, "V", explorer=explorer, settings=there)
     guess.commit("2")
-    assert explorer.settings()["t_c"] == pytest.approx(21.5)
+    assert explorer.settings()[control.name] == pytest.approx(there[control.name])
     check_together(explorer)
     explorer.reset()
     check_together(explorer)
@@ -522,7 +590,7 @@ def test_callbacks_from_other_threads_do_not_tear_the_picture():
 
 def test_prediction_tells_both_and_moves_the_explorer():
     explorer = make("reference")
-    guess = tempkit.explorers.prediction("What is printed?", 28.86, "°C", explorer=explorer, settings={"true_v": 4.75})
+    guess = tempkit.explorers.predict("What is printed?", 28.86, "°C", explorer=explorer, settings={"true_v": 4.75})
     assert "28.9" not in guess.words() and "28.9" not in guess.static_html()
     assert guess.commit("abc") and explorer.settings()["true_v"] == 5.0
     assert guess.commit("24,5").startswith("You said 24.5 °C; it is 28.9 °C. You were 4.4 °C too low.")

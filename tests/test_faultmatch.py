@@ -135,6 +135,18 @@ def test_what_no_log_can_tell_is_named():
     assert confusion(NORTH, TEST)["healthy", "lamp"] == pytest.approx(0.5, abs=0.02)
 
 
+def test_no_bench_speaks_for_itself():
+    """Of its own fault's benches all but itself count; of another fault's, all but the one of the same number."""
+    known = faultmatch.signatures(NORTH, TEST)
+    own, other = known["sag"][:12], known["healthy"][:12]
+    used = np.ones(own.shape[1], bool)
+    for benches in (own, other):
+        doubts = faultmatch._doubts(benches)
+        rest = [faultmatch._log_densities(own[i], np.delete(benches, i, 0), used, doubts) for i in range(12)]
+        expected = [np.log(np.mean(np.exp(each))) for each in rest]
+        assert faultmatch._levels(own, benches, used) == pytest.approx(expected)
+
+
 def test_being_alike_goes_both_ways():
     for design in DESIGNS.values():
         likes = alike_keys(design, TEST)

@@ -2,6 +2,7 @@
 
 import json
 import os
+import stat
 import threading
 from datetime import UTC, datetime
 from pathlib import Path
@@ -257,6 +258,20 @@ def test_a_write_that_fails_changes_nothing(kept, monkeypatch):
     assert [a.text for a in kept.answers()] == ["1 mV"] == [a.text for a in answers.read_record(kept.path).answers]
     add(kept, "2 mV")
     assert len(answers.read_record(kept.path).answers) == 2
+
+
+@pytest.mark.skipif(os.name != "posix", reason="other systems keep the entry of a file without being asked")
+def test_the_file_is_on_the_disk_before_it_takes_its_place_and_then_its_entry_is(kept, monkeypatch):
+    add(kept, "1 mV")
+    seen, fsync = [], os.fsync
+
+    def told(handle):
+        seen.append((stat.S_ISDIR(os.fstat(handle).st_mode), len(answers.read_record(kept.path).answers)))
+        fsync(handle)
+
+    monkeypatch.setattr(os, "fsync", told)
+    add(kept, "2 mV")
+    assert seen == [(False, 1), (True, 2)]
 
 
 @pytest.fixture

@@ -82,6 +82,26 @@ def test_a_step_without_noise():
     assert found.chance < 1e-12
 
 
+def test_the_place_of_a_step_by_integrals_over_levels_and_noise():
+    """Bayes' theorem with flat priors, integrated on a grid: both levels, the noise, the moment of the step."""
+    times, readings = np.array([0.0, 1.0, 2.0, 4.0, 5.0, 6.0]), np.array([20.0, 20.3, 20.1, 20.6, 20.4, 20.9])
+    levels, sigmas = np.linspace(10.0, 31.0, 4001), np.geomspace(0.02, 20.0, 300)
+
+    def of_level(part):
+        """The likelihood of one side, integrated over its level, for each noise."""
+        squares = ((part[:, None] - levels) ** 2).sum(axis=0)
+        return np.exp(-squares / (2 * sigmas[:, None] ** 2)).sum(axis=1) / sigmas**part.size
+
+    sides = [of_level(readings[:k]) * of_level(readings[k:]) for k in range(1, 6)]
+    weights = np.diff(times) * [each.sum() for each in sides]
+    middles = (times[1:] + times[:-1]) / 2
+    mean = weights @ middles / weights.sum()
+    spread = np.sqrt(weights @ (np.diff(times) ** 2 / 12 + (middles - mean) ** 2) / weights.sum())
+    found = fit.step(times, readings)
+    assert found.time_s.value == pytest.approx(mean, rel=1e-3)
+    assert found.time_s.standard == pytest.approx(spread, rel=1e-3)
+
+
 def test_readings_that_stand_still_have_no_noise():
     assert fit.noise([25.0] * 20).value == pytest.approx(0.0, abs=1e-12)
     assert fit.offset([25.0] * 20, 25.0).standard == pytest.approx(0.0, abs=1e-12)

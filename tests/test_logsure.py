@@ -208,6 +208,14 @@ def test_periods_are_counted_across_blocks():
     assert (record.times_s - record.times_s[0]).tolist() == (np.array(times) - times[0]).tolist()
 
 
+def test_rows_are_counted_rightly_behind_a_torn_one():
+    """Without a time column blank lines take no time; the torn row is gone, and its blank line with it."""
+    lines = (b"0.100\t1;20.1", b"", b"0.200\t2;20.2", b"# torn: x", b"0.300\t3;20.3", b"", b"0.400\t4;20.4")
+    record = log.read(HEAD + b"0.000\tn;read\n" + b"\n".join(lines) + b"\n", time=False, period_s=2.0)
+    assert record.column("n").tolist() == [1, 3, 4]
+    assert record.times_s.tolist() == [0.0, 4.0, 6.0], "the torn line counts as a skipped one"
+
+
 # ---- memory
 
 BESIDE = {
@@ -248,6 +256,16 @@ def test_memory_does_not_grow_with_lines_that_are_no_rows(name):
 
     few, many = peak(4_000), peak(16_000)
     assert many < few + 150_000
+
+
+def test_the_bounds_that_are_in_force_are_small():
+    """15 MB of comments pass through less memory than they fill."""
+    tracemalloc.start()
+    try:
+        record = log.read(Lines(HEAD + b"0.100\t1;20.1\n" * 30, lambda _: b"# %b\n" % (b"note " * 100), 30_000))
+        assert record.rows == 30 and tracemalloc.get_traced_memory()[1] < 12e6
+    finally:
+        tracemalloc.stop()
 
 
 class Lines:

@@ -22,7 +22,7 @@ from tempkit.choose import (
     price_of,
     search,
 )
-from tempkit.choose.requirement import raises_per_min
+from tempkit.choose.requirement import noise_left, raises_per_min
 from tempkit.uncertainty import chain_budget
 
 PARTS, BENCH = catalogue(), Requirement()
@@ -65,6 +65,19 @@ def test_the_best_are_beaten_by_none():
         better = (price <= FOUND.price[number]) & (guard < FOUND.guard_c[number])
         assert not better.any()
     assert (np.diff(FOUND.price[best]) > 0).all() and (np.diff(FOUND.guard_c[best]) < 0).all()
+
+
+def test_calls_are_counted_on_the_side_where_they_come_more_often():
+    """A thermistor's noise in degC is not the same at both limits: what only the quieter one bears does not pass."""
+    for number in np.flatnonzero(FOUND.passes):
+        design, price = assemble(PARTS, FOUND.choice(number), BENCH)
+        seen = [doubt(design, limit).smoothed(noise_left(design)).noise_c for limit in BENCH.limits_c]
+        calls = raises_per_min(design.alarm.deadband_c, np.array(seen), 1.0)
+        if max(calls) > 1.2 * min(calls) > 1e-3:
+            break
+    for allowed, passes in ((max(calls) * 1.01, True), (sum(calls) / 2, False)):
+        assert search(PARTS, replace(BENCH, raises_per_min=allowed)).passes[number] == passes
+    assert design.chain.sensor.called == "a thermistor"
 
 
 def test_nothing_passes_an_impossible_requirement():

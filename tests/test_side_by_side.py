@@ -91,7 +91,7 @@ def test_picture_stays_inside_and_has_its_words(designs, book):
     assert stored["text/plain"] == box.words() and f'alt="{box.words()[:30]}' in stored["text/html"]
     width, height = box.picture.look.size
     renderer = box.picture.canvas.get_renderer()
-    for text in box.picture.page.texts + box.picture.axes.get_yticklabels():
+    for text in box.picture.page.texts + box.picture.panels[0][0].axes.get_yticklabels():
         place = text.get_window_extent(renderer)
         assert place.x0 >= 0 and place.y0 >= 0 and place.x1 <= width and place.y1 <= height, text.get_text()
         assert text.get_fontsize() >= box.picture.look.points(box.picture.look.body) - 1e-9
@@ -109,7 +109,7 @@ def test_a_design_far_beyond_widens_the_scale():
     rough = Design("rough (invented)", replace(rough, sensor=replace(rough.sensor, accuracy_c=60.0)))
     box = side_by_side({"rough": rough}, book=Book())
     box.picture.png()
-    assert box.picture.axes.get_xlim()[1] > 60.0
+    assert box.picture.panels[0][0].axes.get_xlim()[1] > 60.0
 
 
 @pytest.mark.parametrize("path", sorted(CHAINS.glob("*.toml")), ids=lambda path: path.stem)

@@ -42,6 +42,8 @@ def test_a_sagging_supply_by_hand():
     fixed = scenario(nominal_v=1.1, kind="fixed")
     loud = voltages(fixed, 21.0, wires, buzzer=True)
     assert (loud.supply_v, loud.reference_v) == (pytest.approx(4.5), 1.1)
+    near = voltages(scenario(nominal_v=4.8, kind="fixed"), 21.0, wires, buzzer=True)
+    assert near.reference_v == pytest.approx(4.5), "no reference stands above the supply that it is made of"
 
 
 def test_a_turned_sensor_gets_hot():

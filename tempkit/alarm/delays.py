@@ -136,10 +136,7 @@ def alarm_delay(design, change, loop=None):
     Raises `ValueError` where the design has no alarm, or no limit that the change passes.
 
     >>> from dataclasses import replace
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
-    >>> from tempkit.chain import Limits
-    >>> from tempkit.chain import Response
+    >>> from tempkit.chain import Design, Limits, Response, scenario
     >>> from tempkit.signal import Ramp
     >>> bench = Design("bench", scenario(), alarm=Limits(high_c=27.0, on_delay_samples=3), response=Response(40.0))
     >>> late = alarm_delay(bench, Ramp(22.0, 40.0, 1.0))
@@ -173,9 +170,7 @@ def alarm_delay(design, change, loop=None):
 def passed_limit(design, change):
     """The limit of a design's alarm [degC] that a change passes; raises `ValueError` where there is none.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
-    >>> from tempkit.chain import Limits
+    >>> from tempkit.chain import Design, Limits, scenario
     >>> from tempkit.signal import Step
     >>> passed_limit(Design("bench", scenario(), alarm=Limits(18.0, 27.0)), Step(22.0, 15.0))
     18.0

@@ -1,4 +1,4 @@
-"""Every boundary case of the alarm as a table; each row is made by running it."""
+"""Every boundary case of the alarm as a table, each row made by running it; and any rule of branches, audited."""
 
 import operator
 from dataclasses import dataclass
@@ -120,7 +120,7 @@ def table():
     return "\n".join(f"{what:<39} | {readings:<21} | {answers}" for what, readings, answers in lines)
 
 
-# --- The audit of a rule written as branches: for which readings does none of them speak, for which do two?
+# A rule written as branches: where none of them speaks, and where two do
 
 TESTS = {"<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge, "==": operator.eq, "!=": operator.ne}
 

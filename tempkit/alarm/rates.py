@@ -1,4 +1,4 @@
-"""How often a noisy reading trips an alarm: delays and deadband in closed form, for samples that do not hang together.
+"""How often a noisy reading trips an alarm, with delays or a deadband; and how often it is missed or false.
 
 Every formula here is for independent samples. Smoothed or averaged readings with overlapping windows are not: there
 runs beyond a limit last longer, and a delay helps less.
@@ -9,10 +9,8 @@ from math import inf
 
 import numpy as np
 
-from tempkit.ranges import keep, like, scalar, whole_number
+from tempkit.ranges import LARGEST, keep, like, scalar, whole_number
 from tempkit.uncertainty import global_risk
-
-_MOST = np.finfo(float).max
 
 
 @dataclass(frozen=True)
@@ -105,14 +103,14 @@ def deadband_alarm(mean_minus_limit_sigma, deadband_sigma):
     """
     from scipy.special import log_ndtr
 
-    distance = keep(mean_minus_limit_sigma, -_MOST, _MOST, name="mean", unit="sigma", advice="give a number")
-    deadband = keep(deadband_sigma, 0.0, _MOST, name="deadband", unit="sigma", advice="give it without a sign")
+    distance = keep(mean_minus_limit_sigma, -LARGEST, LARGEST, name="mean", unit="sigma", advice="give a number")
+    deadband = keep(deadband_sigma, 0.0, LARGEST, name="deadband", unit="sigma", advice="give it without a sign")
     distance, deadband = np.asarray(distance), np.asarray(deadband)
     shaped = distance + deadband
     return _rate(shaped, -log_ndtr(distance) + 0 * shaped, -log_ndtr(-shaped) + 0 * shaped)
 
 
-# --- Missed and false alarms: how likely an alarm is at a true temperature, and over all temperatures that come along.
+# With a doubt that stays: missed and false alarms
 
 _Z = np.linspace(-8.5, 8.5, 3401)
 

@@ -1,4 +1,4 @@
-"""Two limits, deadband, delays and invalid readings: a record of readings becomes states and events."""
+"""Two limits, deadband, delays and invalid readings: one sample after the other, or a whole record at once."""
 
 import math
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from tempkit.alarm.events import Events
 from tempkit.ranges import flags, floats, numbers, scalar, whole_number
 from tempkit.signal import smoothed
 
-# --- Delays and latching of a whole record at once: rows of true and false, then only the places where something acts.
+# A whole record at once: rows of true and false, then only the places where something acts
 
 BLOCK = 65_536  # samples at a time: the rows of one block stay in the cache
 UP, DOWN, BACK_UP, BACK_DOWN = 1, 2, 4, 8
@@ -114,7 +114,8 @@ def stays(at, values, count):
     return at[away], np.append(at[1:], count)[: at.size][away], values[away]
 
 
-# --- The alarm one sample at a time, as a board runs it: a state, five counts, and what the operator presses.
+# One sample at a time, as a board runs it
+
 
 class Stepper:
     """An alarm in service, made by `Alarm.start()`; `rule` is an `Alarm`, or trip codes with the same two questions.
@@ -127,7 +128,6 @@ class Stepper:
 
     At power-on every count is 0, the state is 0 and not known, and both outputs are off until the first `step`.
 
-    >>> from tempkit.alarm.rule import Alarm
     >>> bench = Alarm(low_c=18.0, high_c=27.0).start()
     >>> bench.step(28.0), bench.outputs()
     (1, (False, True))

@@ -138,8 +138,7 @@ def trip_ranges(design, alarm=None, level=0.95):
     design without limits, or where a trip code lies beyond the sensor's range or the converter's. Source: JCGM
     100:2008, 5.1.2, by `tempkit.uncertainty.whole_chain`.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> low, high = trip_ranges(Design("bench", scenario()), Alarm(low_c=18.0, high_c=27.0))
     >>> round(high.at_c, 2), round(high.low_c, 1), round(high.high_c, 1)
     (27.15, 22.2, 32.1)

@@ -5,8 +5,6 @@ from string import Template
 from tempkit.board.code_words import WARNING, comment, facts
 from tempkit.board.whole_numbers import PARTS, Line
 
-# --- The C99 texts that `code_c` fills in.
-
 HEADER = Template("""\
 /* $title
  *

@@ -1,6 +1,8 @@
 """`python -m tempkit board ...`: the words of the command line, and what each does."""
 
 import sys
+from argparse import RawDescriptionHelpFormatter
+from dataclasses import replace
 
 from tempkit.ranges import keep, whole_number
 
@@ -42,8 +44,6 @@ def _add_record(own):
 
 
 def _add_pretend(own):
-    from argparse import RawDescriptionHelpFormatter
-
     from tempkit.board.requests import SCENE_NAMES, STYLES, explained
 
     about = f"Faults, written KIND[=VALUE][@START][+LENGTH] with times in seconds:\n{explained()}"
@@ -101,8 +101,6 @@ def _time_s(chosen, name, low=SHORTEST_S):
 
 
 def _board(chosen):
-    from dataclasses import replace
-
     from tempkit.board.requests import SCENES, fault
     from tempkit.board.stream import Board
     from tempkit.chain import Link, read

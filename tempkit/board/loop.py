@@ -14,7 +14,8 @@ import numpy as np
 from tempkit.board.integers import fits, nearest, tenths, towards_zero, wrapped
 from tempkit.ranges import like
 
-# --- The lines of a board's measuring loop, as they should be and changed: text, meaning, value.
+# Lines, as they should be and changed
+
 
 @dataclass(frozen=True)
 class Line:
@@ -116,7 +117,7 @@ def _plain(number):
     return repr(_written(number))
 
 
-# ---- floating point
+# Floating point
 
 
 def float_lines(n):
@@ -182,7 +183,7 @@ def _float_divide_first(n, middle):
     )
 
 
-# ---- integers
+# Integers
 
 
 def integer_lines(n):

@@ -17,7 +17,8 @@ from tempkit.ranges import floats, keep, like
 from tempkit.signal import lagged
 from tempkit.signal import loop_period_s as printing_period_s
 
-# --- Air temperature against time, however it is given.
+# The air
+
 
 def air_at(air_c, t_s):
     """True air temperature [degC] at times [s], an array: from a number, a function of time, or (times, temperatures).
@@ -99,7 +100,7 @@ class Simulation:
     period_s: float
 
 
-# ---- time
+# Time
 
 
 def line(t_s, code, reading_c, samples=1):
@@ -139,7 +140,7 @@ def _noise(design):
     return design.noise or Noise()
 
 
-# ---- the board
+# The board
 
 
 def simulate(design, air_c, seconds, seed, program=RIGHT, *, start_s=0.0, sensor_c=None, wait_s=None, buffer=None):

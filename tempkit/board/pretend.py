@@ -214,7 +214,8 @@ def end_with_parent(close):
     threading.Thread(target=watch, name="watch the parent", daemon=True).start()
 
 
-# --- A pretend board in a process of its own, for a notebook or a test that has no real one.
+# In a process of its own, for a notebook or a test
+
 
 class Partner:
     """A running pretend board; `port` is what a link opens. It ends with `stop()`, or when this process ends.

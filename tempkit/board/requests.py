@@ -1,4 +1,4 @@
-"""What a pretend board can be asked for, in the words of the command line: scenes, styles of line, faults."""
+"""What a pretend board can be asked for, in the words of the command line: invented scenes, styles of line, faults."""
 
 import math
 import re
@@ -70,7 +70,7 @@ def explained():
     return "\n".join(f"{kind}{f'=VALUE [{row[2]}]' if row[2] else ''}: {row[3]}" for kind, row in KINDS.items())
 
 
-# --- What the air above the seedlings does, as functions of time: invented evenings for the pretend board.
+# Evenings above the seedlings, invented: air temperature as a function of time
 
 DOOR_S, DOOR_SHUT_S = 3600.0, 6300.0
 

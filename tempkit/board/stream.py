@@ -67,8 +67,7 @@ class Board:
         While the cable is out the board goes on, and nobody hears it.
 
         >>> from tempkit.board.requests import fault
-        >>> from tempkit.chain import scenario
-        >>> from tempkit.chain import Design
+        >>> from tempkit.chain import Design, scenario
         >>> board = Board(Design("bench", scenario()), 25.0, seed=1, faults=(fault("point@1"),))
         >>> sent = board.pieces()
         >>> next(sent), next(sent).data

@@ -1,4 +1,4 @@
-"""The loop of a board in whole numbers, as the generated code runs it: codes in, level, state and outputs out."""
+"""The whole numbers of a design, each with how wrong it may be, and a board's loop that runs on them and no others."""
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -10,7 +10,8 @@ from tempkit.alarm import Stepper, TripCodes
 from tempkit.board.integers import nearest
 from tempkit.ranges import as_written
 
-# --- From a level, a sum of codes, to a reading in thousandths of a degree: as one fraction, or as a table.
+# From a level, a sum of codes, to a reading in thousandths of a degree
+
 #
 # A thermocouple's level is that of terminals at 0 degC: what its terminals' own voltage adds comes from a second table.
 
@@ -156,7 +157,7 @@ def most_off(found, exact, first, last, per_code, unsure=0.0):
     return float((np.abs(found(levels) - true) + unsure * steepest).max() + between)
 
 
-# ---- the cold junction of a thermocouple
+# The cold junction of a thermocouple
 
 
 @dataclass(frozen=True)
@@ -235,7 +236,7 @@ def virtual_codes(chain):
     return int(np.ceil(low)), int(np.floor(high))
 
 
-# --- The whole numbers that a board needs to run a design without floating point, each with how wrong it is at most.
+# The numbers of a whole design, each with how wrong it is at most
 
 PARTS = 2**15  # a smoothing factor is so many parts of one
 MOST = 2**31 - 1
@@ -454,7 +455,6 @@ class BoardLoop:
     numbers : `tempkit.board.BoardNumbers`. What it keeps: `level`, the smoothed sum; `sum`, `taken`, `good` of
     the reading that is being collected; `last_sum`, `repeats` for a code that stands still; `alarm`, a `Stepper`.
 
-    >>> from tempkit.board.whole_numbers import numbers
     >>> from tempkit.chain import read
     >>> loop = BoardLoop(numbers(read("data/chains/north-bench.toml")))
     >>> [loop.take(153) for _ in range(16)].index(True), loop.milli_c

@@ -17,8 +17,7 @@ def log(board, seconds, about=(), join_s=0.0):
     the middle of a line. The host's times are those of the line ends, and up to 0.01 s more, seeded.
 
     >>> from tempkit.board.stream import Board
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> log(Board(Design("bench", scenario()), 25.0, seed=1), seconds=1.5, about=["invented"]).splitlines()
     [b'# invented', b'0.027\\tt=0.0 code=153 read=25.0', b'1.059\\tt=1.0 code=153 read=25.0', b'# end at 1.500 s']
     """

@@ -1,12 +1,14 @@
-"""A requirement in a few numbers, and a design held against it: each line passes or fails, with its margin."""
+"""A requirement in a few numbers, and a design held against it: lines that pass or fail, each with its margin."""
 
 from dataclasses import dataclass, replace
 from math import hypot, inf, isinf
 
+import numpy as np
+
 from tempkit.alarm import alarm_delay, deadband_alarm
-from tempkit.ranges import floats
+from tempkit.ranges import LARGEST, floats
 from tempkit.signal import Ramp, smoothed_noise_ratio, smoothing_factor
-from tempkit.uncertainty import NAMES, ChainModel, guard_band, inputs_of
+from tempkit.uncertainty import NAMES, ChainModel, guard_band, inputs_of, propagate
 
 CHATTER = 3  # raises a minute that count as chattering; common practice, no source
 MISFITS, PRICE = "parts that do not fit each other", "price (invented)"
@@ -135,8 +137,6 @@ def doubt(design, t_c):
     The same quantities and the same first-order formula as `tempkit.uncertainty.chain_budget`, and nothing else, so
     that thousands of designs can be asked. Raises `ValueError` outside the sensor's range.
     """
-    from tempkit.uncertainty import propagate
-
     given = {key: each for key, each in inputs_of(design, t_c).items() if each is not None}
     model = ChainModel(design.chain, t_c, tuple(given))
     found = propagate(model, tuple(given.values()))
@@ -187,11 +187,9 @@ def raises_per_min(deadband_c, noise_c, period_s):
     >>> round(raises_per_min(0.5, 0.5, 1.0), 1)
     9.3
     """
-    import numpy as np
-
     noise = floats(noise_c, "noise_c")
     with np.errstate(divide="ignore"):
-        band = np.where(noise > 0, deadband_c / np.where(noise > 0, noise, 1.0), np.finfo(float).max)
+        band = np.where(noise > 0, deadband_c / np.where(noise > 0, noise, 1.0), LARGEST)
     raises = deadband_alarm(-band / 2, band).raises_per_1000 * 0.06 / period_s
     return raises if np.ndim(raises) else float(raises)
 
@@ -265,7 +263,7 @@ def _step_c(design, t_c):
     return design.chain.step_c(t_c) * step
 
 
-# --- The lines of a requirement as text: what is wanted, what a design does, and the margin.
+# As text
 
 UNITS = {"s": "s", "1/min": "a minute", "": ""}
 
@@ -274,7 +272,6 @@ def told(line, value, book):
     """A number of a line as text, in the reader's scale; "none" where a design cannot do it at all.
 
     >>> from tempkit.book import Book
-    >>> from tempkit.choose.requirement import Line
     >>> told(Line("late by", "s", 60.0, 47.517), 47.517, Book())
     '47.5 s'
     """
@@ -291,7 +288,6 @@ def wanted_told(line, book):
     """What a line wants, as text.
 
     >>> from tempkit.book import Book
-    >>> from tempkit.choose.requirement import Line
     >>> wanted_told(Line("warmest reading", "degC", 45.0, 125.0, most=False), Book())
     'at least 45.0 °C'
     """
@@ -302,7 +298,6 @@ def margin_told(line, book, sign=True):
     """A line's margin as text, with its sign or as a bare size; the margin of a temperature is a span.
 
     >>> from tempkit.book import Book
-    >>> from tempkit.choose.requirement import Line
     >>> margin_told(Line("warmest reading", "degC", 45.0, 40.0, most=False), Book())
     '−5.00 °C'
     """
@@ -316,7 +311,6 @@ def verdict_told(line, book):
     """A line with its verdict in one row of text.
 
     >>> from tempkit.book import Book
-    >>> from tempkit.choose.requirement import Line
     >>> verdict_told(Line("late by", "s", 60.0, 47.517), Book())
     'passes  late by: 47.5 s, wanted at most 60 s, margin +12.5 s'
     """
@@ -328,7 +322,6 @@ def requirement_told(requirement, book):
     """A requirement in a few sentences, in short lines.
 
     >>> from tempkit.book import Book
-    >>> from tempkit.choose.requirement import Requirement
     >>> print(requirement_told(Requirement(), Book()))
     Read from 0.0 °C to 45.0 °C. The lamp is silent at 19.0 °C and called at 17.0 °C; the buzzer is silent at 26.0 °C
     and called at 28.0 °C; each with a probability of 95 %. While the temperature changes by 0.50 °C a minute, the call

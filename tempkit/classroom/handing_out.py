@@ -3,7 +3,7 @@
     python -m tempkit handout BOOK FOLDER [-- COMMAND ...]
 
 The command, a student's server, starts in the folder once the files are there, and starts too where they cannot come.
-`studentserver.py` shows the student what was done.
+`student_server.py` shows the student what was done.
 """
 
 import contextlib

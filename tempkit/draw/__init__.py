@@ -6,6 +6,8 @@ __all__, __getattr__, __dir__ = front_door(
     __name__,
     {
         "boxes": "Keys Shown size_all",
+        "chart": "Area Axis Bars Chart Charts Fact Facts Labels Levels Line Markers Named Panel Ring Segment Stroke "
+        "CURVE DASHES DOTS EDGE HATCHED LIMIT ON_PAPER READING SENSOR SHADED TINTED TRUTH",
         "circuits": "circuit_diagram diagram words",
         "pictures": "img Look Picture BLUE DPI GREEN INK ORANGE PAPER PINK QUIET",
         "rails": "Rails",

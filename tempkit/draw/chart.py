@@ -6,6 +6,7 @@ below are enough for most charts; a mark of one's own is a small class with that
 
 import itertools
 import math
+import string
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -39,17 +40,20 @@ EDGE = Stroke(INK, DOTS, 0.6)
 HATCHED = {"facecolor": "none", "edgecolor": "#8c8c8c", "hatch": "////", "lw": 0}
 TINTED = {"facecolor": BLUE, "alpha": 0.22, "lw": 0}
 SHADED = {"facecolor": "#e6e6e6", "lw": 0}
+ON_PAPER = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85}
 
 
 @dataclass(frozen=True)
 class Axis:
     """One axis: its `label`, `unit` and `span` (low, high), which may be a function of the result.
 
-    With `scale` "temperature" or "span" numbers are given in degC and shown in the reader's scale, which is the unit.
+    With `scale` "temperature" or "span" numbers are given in degC and shown in the reader's scale, which is the unit;
+    with "per span" they are so many of `unit` for 1 degC.
     `factor` turns given numbers into shown ones (1 / 60: seconds as minutes). `ticks` are places to mark, as a tuple
-    or pairs (place, words), a function of the result giving these, or None to leave them to the picture.
+    or pairs (place, words), a function of the result giving these, or None to leave them to the picture. With `room`
+    False an x axis has neither numbers nor name in the back row.
 
-    >>> Axis("time", "min", factor=1 / 60).shown(120.0, Book())
+    >>> float(Axis("time", "min", factor=1 / 60).shown(120.0, Book()))
     2.0
     """
 
@@ -60,16 +64,25 @@ class Axis:
     factor: float = 1.0
     log: bool = False
     ticks: tuple | Callable | None = None
+    room: bool = True
 
     def shown(self, values, book):
         """Given numbers as the axis shows them."""
         if self.scale == "temperature":
             return book.from_celsius(values)
+        if self.scale == "per span":
+            return np.divide(values, book.span_from_celsius(1.0))[()]
         return book.span_from_celsius(values) if self.scale == "span" else np.multiply(values, self.factor)[()]
+
+    def unit_told(self, book):
+        """The unit as the reader sees it."""
+        if self.scale == "per span":
+            return f"{self.unit}/{book.sign}"
+        return book.sign if self.scale else self.unit
 
     def name(self, book):
         """Label and unit, as printed at the axis."""
-        return ", ".join(part for part in (self.label, book.sign if self.scale else self.unit) if part)
+        return ", ".join(part for part in (self.label, self.unit_told(book)) if part)
 
     def ends(self, result, book):
         """The span as shown, for a result."""
@@ -86,7 +99,9 @@ class Fact:
     """A number of an explorer, said once: `key` for sentences, `name` for the table, `value(result, book)` its text.
 
     With `head` it stands above the picture too, under that name; `short` is said in front of it where the back row
-    leaves no room for names. `value` gives None where there is nothing to say.
+    leaves no room for names; both may be functions of the result. `short` None leaves it out of the back row's head,
+    `wide` is its share of the head's width. `value` gives None where there is nothing to say; `brief`, where there is
+    one, is told in its place in the back row's head.
 
     >>> Fact("late", "late by", lambda result, book: f"{result} s").value(49.5, Book())
     '49.5 s'
@@ -96,8 +111,10 @@ class Fact:
     name: str
     value: Callable
     head: str | Callable = ""
-    short: str = ""
+    short: str | Callable | None = ""
     table: bool = True
+    wide: float = 1.0
+    brief: Callable | None = None
 
 
 class Facts(tuple):
@@ -118,19 +135,30 @@ class Facts(tuple):
         return [(name, text) for name, text in rows if text is not None]
 
     def sentences(self, template):
-        """A function (result, book) -> words, from a text with {keys}."""
+        """A function (result, book) -> words, from a text with {keys}; `ValueError` for a key that no fact has."""
+        keys = [fact.key for fact in self]
+        for _, key, _, _ in string.Formatter().parse(template):
+            if key is not None and key not in keys:
+                raise ValueError(f"the sentence asks for {{{key}}}, which is no fact: write one of {', '.join(keys)}")
         return lambda result, book: template.format_map(self.told(result, book))
 
 
 @dataclass(frozen=True)
 class Chart:
-    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts."""
+    """One pair of axes with its marks; `tall` and `wide` are its share of the picture beside other charts.
+
+    `room` False leaves it out in the back row, `boxed` draws all four sides, as of a lens. A `bare` one shows its marks
+    alone, without axes, as a drawing.
+    """
 
     x: Axis
     y: Axis
     marks: tuple
     tall: float = 1.0
     wide: float = 1.0
+    room: bool = True
+    boxed: bool = False
+    bare: bool = False
 
 
 class Panel:
@@ -177,6 +205,7 @@ class Panel:
 class Charts:
     """The declaration of a picture: rows of charts, the upper first, and the facts at its head.
 
+    Where rows above one another have the same x axes, these have numbers and names once, beneath the lowest.
     Called with a look and a book it gives the picture: `Charts(chart, heads=FACTS)(Look(), Book())`.
     """
 
@@ -194,7 +223,10 @@ class ChartPicture(Picture):
     def __init__(self, declared, look=None, book=None):
         super().__init__(look or Look())
         self.declared, self.book = declared, book or Book()
-        self.charts = [chart for row in declared.rows for chart in row]
+        self.heads = [fact for fact in declared.heads if not (self.look.room and fact.short is None)]
+        rows = [[chart for chart in row if chart.room or not self.look.room] for row in declared.rows]
+        self.rows = [row for row in rows if row]
+        self.charts = [chart for row in self.rows for chart in row]
 
     def frame(self, result):
         """Ends and ticks of all axes: what stands still from one result to the next."""
@@ -209,101 +241,163 @@ class ChartPicture(Picture):
         top = self._lay_heads(height)
         top = self._lay_key(top)
         settled = iter(frame)
-        self.panels = [
-            [self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.declared.rows
-        ]
+        self.panels = [[self._panel(chart, next(settled), next(settled)) for chart in row] for row in self.rows]
+        for above, beneath in itertools.pairwise(self.panels):
+            for panel in above if _share(above, beneath) else ():
+                panel.axes.tick_params(axis="x", labelbottom=False)
+                panel.axes.set_xlabel("")
         _place(self, self.panels, (0, 0, width, top))
+        for panel in itertools.chain(*self.panels):
+            _clear_corner(panel, self.canvas.get_renderer())
         self._movers_of_marks = [
             move for row in self.panels for panel in row for mark in panel.chart.marks if (move := mark.build(panel))
         ]
 
     def _lay_heads(self, height):
-        """Names and values of the facts at the head, evenly spread; returns the height left beneath them."""
-        count, body = len(self.declared.heads), self.look.body
-        if not count:
-            return height
-        xs = [20 + i * (self.look.size[0] - 20) / count for i in range(count)]
+        """Names and values of the facts at the head, each with its share; returns the height left beneath them."""
+        if not self.heads:
+            return height - 0.5 * self.look.body
+        body, shares = self.look.body, np.cumsum([0, *(fact.wide for fact in self.heads)])
+        xs = [20 + share * (self.look.size[0] - 20) / shares[-1] for share in shares[:-1]]
         names = None if self.look.room else height - 10
         values = height - 8 if self.look.room else height - 10 - 1.5 * body
         self.lay_heads(xs, names, values)
         return values - 1.7 * (body if self.look.room else self.look.big)
 
     def _lay_key(self, top):
-        """One sample and name for each named mark, in as many rows as they need; returns the height left beneath."""
-        body, long = self.look.body, 3 * self.look.body
+        """One sample and name for each named mark, in as many rows as they need; returns the height left beneath.
+
+        A mark whose `key` is a fact is named with its value, which has room for a time.
+        """
+        body, self._told_keys = self.look.body, []
         x, y = 20.0, top - 0.6 * body
         named = [mark for chart in self.charts for mark in chart.marks if getattr(mark, "key", "")]
         for mark in named:
-            name = self.text(self.page, 0, 0, mark.key, va="center")
+            told = self._called(mark.key) if isinstance(mark.key, Fact) else ""
+            long = (1.6 if hasattr(mark, "paint") else 3) * body
+            name = self.text(self.page, 0, 0, f"{told} 000.0 s" if told else mark.key, va="center")
             across = long + 0.6 * body + name.get_window_extent(self.canvas.get_renderer()).width
             if x > 20 and x + across > self.look.size[0] - 10:
                 x, y = 20.0, y - 1.4 * body
             mark.sample(self, x, y, long)
             name.set_position((x + long + 0.6 * body, y))
-            x += across + 2 * body
+            if told:
+                self._told_keys.append((mark.key, told, self.moving(name)))
+            x += across + 1.2 * body
         return y - 1.1 * body if named else top
+
+    def _called(self, fact):
+        return fact.short if self.look.room and fact.short else fact.name
 
     def _panel(self, chart, x, y):
         axes = self.chart((0, 0, 1, 1), chart.x.name(self.book), chart.y.name(self.book), x[0], y[0])
-        for axis, (_, ticks), declared in ((axes.xaxis, x, chart.x), (axes.yaxis, y, chart.y)):
+        for axis, (ends, ticks), declared in ((axes.xaxis, x, chart.x), (axes.yaxis, y, chart.y)):
             if declared.log:
                 (axes.set_xscale if axis is axes.xaxis else axes.set_yscale)("log")
+                if max(ends) < 300 * min(ends):  # else whole tenfolds are enough
+                    axis.get_major_locator().set_params(subs=(1, 2, 5))
                 axis.set_minor_formatter("")
                 axis.set_major_formatter("{x:g}")
             if ticks is not None:
                 pairs = [tick if isinstance(tick, tuple) else (tick, None) for tick in ticks]
                 places = [declared.shown(place, self.book) for place, _ in pairs]
-                axis.set_ticks(places, [word or f"{place:g}" for place, (_, word) in zip(places, pairs, strict=True)])
+                words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
+                axis.set_ticks(places, words)
+                axis.set_ticks([], minor=True)
         axes.set(xlim=x[0], ylim=y[0])
+        if chart.bare:
+            axes.axis("off")
+            for side in axes.spines.values():
+                side.set_visible(False)
+        for side in ("top", "right") if chart.boxed else ():
+            axes.spines[side].set(visible=True, zorder=8.5)
+            self.moving(axes.spines[side])
+        if self.look.room and not chart.x.room:
+            axes.tick_params(axis="x", labelbottom=False)
+            axes.set_xlabel("")
         return Panel(self, chart, axes)
 
     def move(self, result):
-        for fact, value in zip(self.declared.heads, getattr(self, "values", ()), strict=False):
-            told = fact.value(result, self.book)
-            if self.look.room and fact.short and told is not None:
-                told = f"{fact.short} {told}"
+        for fact, value in zip(self.heads, getattr(self, "values", ()), strict=False):
+            told = (self.look.room and fact.brief or fact.value)(result, self.book)
+            if self.look.room and told is not None:
+                told = f"{_of(fact.short, result)} {told}".lstrip()
             value.set_text(told or "")
-        for fact, name in zip(self.declared.heads, getattr(self, "names", ()), strict=False):
+        for fact, name in zip(self.heads, getattr(self, "names", ()), strict=False):
             name.set_text(_of(fact.head, result) if fact.value(result, self.book) is not None else "")
+        for fact, called, name in self._told_keys:
+            name.set_text(f"{called} {fact.value(result, self.book) or ''}")
         for move in self._movers_of_marks:
             move(result)
+
+
+def _share(above, beneath):
+    return [panel.chart.x for panel in above] == [panel.chart.x for panel in beneath]
 
 
 def _place(picture, rows, box):
     """Give every panel its box: rows by their share of the height, in each row by share of the width.
 
     How far ticks and labels stand out is measured, so that nothing is cut at any size; panels above one another
-    begin at the same x.
+    begin and end at the same x.
     """
     renderer, (left, bottom, width, height) = picture.canvas.get_renderer(), box
     gap = picture.look.body
-    outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
-    first = max(row[0][0] for row in outs)
-    needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
-    free = height - sum(needs) - gap * (len(rows) - 1) - 0.4 * gap
     talls = [max(panel.chart.tall for panel in row) for row in rows]
+    for row, tall in zip(rows, talls, strict=True):
+        for panel in row:
+            _thin_out(panel, 0.6 * height * tall / sum(talls))
+    gaps = [0.3 * gap if _share(*pair) else gap for pair in itertools.pairwise(rows)]
+    outs = [[_stands_out(panel, renderer) for panel in row] for row in rows]
+    first, last = max(20, *(row[0][0] for row in outs)), max(0.8 * gap, *(row[-1][3] for row in outs))
+    needs = [max(out[1] for out in row) + max(out[2] for out in row) for row in outs]
+    free = height - sum(needs) - sum(gaps) - 0.4 * gap
     y = bottom + height - 0.2 * gap
-    for row, out, tall in zip(rows, outs, talls, strict=True):
+    for row, out, tall, beneath in zip(rows, outs, talls, [*gaps, 0], strict=True):
         up = free * tall / sum(talls)
         y -= max(each[2] for each in out) + up
         lefts = [first, *(each[0] + gap for each in out[1:])]
-        rest = width - 6 - sum(lefts) - sum(max(each[3], 0.8 * gap) for each in out)
+        rights = [*(max(each[3], 0.8 * gap) for each in out[:-1]), last]
+        rest = width - 6 - sum(lefts) - sum(rights)
         x, wides = left, sum(panel.chart.wide for panel in row)
-        for panel, each, beside in zip(row, out, lefts, strict=True):
+        for panel, before, after in zip(row, lefts, rights, strict=True):
             across = rest * panel.chart.wide / wides
-            panel.axes.set_position(picture.part(x + beside, y, across, up))
-            x += beside + across + max(each[3], 0.8 * gap)
+            panel.axes.set_position(picture.part(x + before, y, across, up))
+            x += before + across + after
             if panel.axes.yaxis.label.get_window_extent(renderer).height > up + 2 * gap:
-                panel.axes.set_ylabel(panel.book.sign if panel.chart.y.scale else panel.chart.y.unit)
-        y -= max(each[1] for each in out) + gap
+                panel.axes.set_ylabel(panel.chart.y.unit_told(panel.book))
+        y -= max(each[1] for each in out) + beneath
+
+
+def _thin_out(panel, up):
+    """Fewer numbers at the y axis of a chart that is about `up` pixels high, as many as find room."""
+    if panel.chart.y.ticks is None and not panel.chart.y.log:
+        most = min(4 if panel.look.room else 7, int(up / (1.6 * panel.look.body)))
+        panel.axes.locator_params(axis="y", nbins=max(1, most), min_n_ticks=1)
+
+
+def _clear_corner(panel, renderer):
+    """Leave out the lowest number of the y axis where it would touch the first of the x axis."""
+    low, high = sorted(panel.axes.get_xlim())
+    beneath = [
+        tick.label1.get_window_extent(renderer)
+        for tick in panel.axes.xaxis.get_major_ticks()
+        if low <= tick.get_loc() <= high and tick.label1.get_visible()
+    ]
+    for label in panel.axes.get_yticklabels():
+        if any(label.get_window_extent(renderer).padded(2).overlaps(other) for other in beneath):
+            label.set_visible(False)
 
 
 def _stands_out(panel, renderer):
     """How far (left, bottom, top, right [px]) ticks, labels and names stand out of a panel's axes."""
     panel.axes.set_position((0.3, 0.15, 0.5, 0.7))
-    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer)
-    right = max([outer.x1 - inner.x1, *(mark.beside(panel) for mark in panel.chart.marks if hasattr(mark, "beside"))])
-    return inner.x0 - outer.x0 + 4, inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, right
+    inner, outer = panel.axes.get_window_extent(renderer), panel.axes.get_tightbbox(renderer, for_layout_only=True)
+    left, right = [inner.x0 - outer.x0 + 4], [outer.x1 - inner.x1]
+    for mark in panel.chart.marks:
+        left += [mark.before(panel)] if hasattr(mark, "before") else []
+        right += [mark.beside(panel)] if hasattr(mark, "beside") else []
+    return max(left), inner.y0 - outer.y0 + 4, outer.y1 - inner.y1, max(right)
 
 
 # ---- marks
@@ -313,7 +407,7 @@ def _stands_out(panel, renderer):
 class Line:
     """A curve through `at(result)` -> (x, y), with its name `key`; `steps` draws stairs, `dots` marks the points.
 
-    `gone(result)` -> True leaves it out.
+    `size` is that of a point, in widths of the look's main line; without `joined` there are only the points.
     """
 
     at: Callable
@@ -322,11 +416,12 @@ class Line:
     steps: bool = False
     dots: str = ""
     joined: bool = True
+    size: float = 1.7
 
     def _style(self, look):
         style = {**self.stroke.style(look), **({"drawstyle": "steps-post"} if self.steps else {})}
         if self.dots:
-            style |= {"marker": self.dots, "ms": 1.7 * look.line}
+            style |= {"marker": self.dots, "ms": self.size * look.line, "mew": look.line if self.dots == "x" else 1.0}
         return style if self.joined else {**style, "ls": ""}
 
     def build(self, panel):
@@ -387,12 +482,13 @@ def _patch_sample(picture, paint, x, y, long):
 class Bars:
     """Bars along x, `at(result)` -> rows (from, to, foot, top); painted by `paint`. As many as there are.
 
-    They are one artist, however many.
+    They are one artist, however many. `handle` names the control that a reader moves by taking one along x.
     """
 
     at: Callable
     paint: dict
-    key: str = ""
+    key: str | Fact = ""
+    handle: str = ""
 
     def build(self, panel):
         from matplotlib.collections import PolyCollection
@@ -417,7 +513,7 @@ class Levels:
     """Lines all across at each of `at(result)` -> values of y; `name(value, book)` stands at the right end.
 
     Where two names would touch, the lower one is left out. `upright` draws them from foot to top at values of x,
-    without names. `most` is how many there can be.
+    without names. `most` is how many there can be. `handle` names the control that a reader moves by taking one.
     """
 
     at: Callable
@@ -425,6 +521,8 @@ class Levels:
     name: Callable | None = None
     upright: bool = False
     most: int = 2
+    handle: str = ""
+    key: str = ""
 
     def build(self, panel):
         across = panel.axes.get_xaxis_transform() if self.upright else panel.axes.get_yaxis_transform()
@@ -454,6 +552,14 @@ class Levels:
     def beside(self, panel):
         """The room that the names need at the right [px]."""
         return 4.6 * panel.look.body if self.name else 0
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        _line_sample(picture, self.stroke, x, y, long)
+
+
+def _line_sample(picture, stroke, x, y, long):
+    picture.page.plot([x, x + long], [y, y], solid_capstyle="butt", **stroke.style(picture.look))
 
 
 def _up(panel):
@@ -487,26 +593,28 @@ class Segment:
 
     def sample(self, picture, x, y, long):
         """The sample in the key."""
-        picture.page.plot([x, x + long], [y, y], solid_capstyle="butt", **self.stroke.style(picture.look))
+        _line_sample(picture, self.stroke, x, y, long)
 
 
 @dataclass(frozen=True)
 class Ring:
     """Where we are now: a ring at `at(result)` -> (x, y), or None, with ink to both axes.
 
-    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y.
+    `handle` names the control that a reader moves by taking the ring along x; `handle_y` along y. A `hollow` ring
+    shows what lies beneath it.
     """
 
     at: Callable
     drops: bool = True
     handle: str = ""
     handle_y: str = ""
+    hollow: bool = False
 
     def build(self, panel):
         lines = [panel.line(TRUTH) for _ in range(2 if self.drops else 0)]
         width = panel.look.line
-        style = {"marker": "o", "ms": 4 * width, "mfc": PAPER, "mec": INK, "mew": width, "ls": "", "clip_on": False}
-        ring = panel.moves(panel.axes.plot([], [], **style)[0])
+        style = {"marker": "o", "ms": 4 * width, "mec": INK, "mew": width, "ls": "", "clip_on": False}
+        ring = panel.moves(panel.axes.plot([], [], mfc="none" if self.hollow else PAPER, **style)[0])
 
         def move(result):
             place = self.at(result)
@@ -525,16 +633,22 @@ class Ring:
 
 @dataclass(frozen=True)
 class Named:
-    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be."""
+    """Words at places, `at(result)` -> rows (x, y, words); `ha` and `va` as in matplotlib; `most` there can be.
+
+    Words may be a function of the panel, for its book and look. With `paper` they stand on paper of their own.
+    """
 
     at: Callable
     most: int = 1
     ha: str = "left"
     va: str = "bottom"
     bold: bool = False
+    paper: bool = False
 
     def build(self, panel):
         texts = [panel.words(ha=self.ha, va=self.va, bold=self.bold) for _ in range(self.most)]
+        for text in texts if self.paper else ():
+            text.set_bbox(ON_PAPER)
 
         def move(result):
             rows = list(self.at(result))
@@ -543,6 +657,87 @@ class Named:
                 if i < len(rows):
                     x, y, words = rows[i]
                     text.set(position=(panel.x(x), panel.y(y)))
-                    text.set_text(words)
+                    text.set_text(words(panel) if callable(words) else words)
 
         return move
+
+
+@dataclass(frozen=True)
+class Labels:
+    """Labels along the x axis that move, `at(result)` -> pairs (place, words), or with `upright` along the y axis.
+
+    The axis declares as many `ticks`, with the longest words there can be: these are not seen, and keep the room free;
+    without `marked` nothing of the ticks is. Two neighbours that would touch are pushed apart. Words as for `Named`.
+    """
+
+    at: Callable
+    upright: bool = False
+    marked: bool = True
+
+    def build(self, panel):
+        axes = panel.axes
+        which = "y" if self.upright else "x"
+        axes.tick_params(which, labelcolor="none", length=5 if self.marked else 0)
+        axes.grid(self.marked, axis=which)
+        where = axes.get_yaxis_text1_transform if self.upright else axes.get_xaxis_text1_transform
+        transform, va, ha = where(8.5 if self.marked else 3.5)
+        count = len((axes.yaxis if self.upright else axes.xaxis).get_ticklocs())
+        texts = [panel.words(transform=transform, va=va, ha=ha, clip_on=False) for _ in range(count)]
+        renderer = panel.picture.canvas.get_renderer()
+
+        def move(result):
+            rows = sorted(self.at(result), key=lambda row: row[0])
+            places = [(panel.y if self.upright else panel.x)(place) for place, _ in rows]
+            for i, text in enumerate(texts):
+                words = rows[i][1] if i < len(rows) else ""
+                text.set(visible=i < len(rows), text=words(panel) if callable(words) else words)
+            places = self._apart(panel, places, [text.get_window_extent(renderer).width for text in texts])
+            for text, place in zip(texts, places, strict=False):
+                text.set(**{which: place})
+
+        return move
+
+    def _apart(self, panel, places, widths):
+        box = panel.axes.get_window_extent()
+        ends, long = (panel.axes.get_ylim(), box.height) if self.upright else (panel.axes.get_xlim(), box.width)
+        for i in range(1, len(places)):
+            least = 1.15 * panel.look.body if self.upright else sum(widths[i - 1 : i + 1]) / 2 + 0.4 * panel.look.body
+            lacks = least * (max(ends) - min(ends)) / long - (places[i] - places[i - 1])
+            if lacks > 0:
+                places[i - 1], places[i] = places[i - 1] - lacks / 2, places[i] + lacks / 2
+        return places
+
+
+@dataclass(frozen=True)
+class Markers:
+    """Hollow markers at the places `at(result)` -> (x, y), numbers or arrays; beyond the axes they are left out.
+
+    `handle` names the control that a reader moves by taking one along x.
+    """
+
+    at: Callable
+    marker: str = "o"
+    edge: str = INK
+    face: str = PAPER
+    key: str = ""
+    handle: str = ""
+
+    def _style(self, look):
+        rim = look.line if self.face == PAPER else look.line / 3
+        return {"ms": 3 * look.line, "mew": rim, "marker": self.marker, "mec": self.edge, "mfc": self.face, "ls": ""}
+
+    def build(self, panel):
+        markers = panel.moves(panel.axes.plot([], [], clip_on=False, **self._style(panel.look))[0])
+        (low, high), (foot, top) = panel.axes.get_xlim(), panel.axes.get_ylim()
+
+        def move(result):
+            x, y = (np.atleast_1d(np.asarray(values, float)) for values in self.at(result))
+            x, y = panel.x(x), panel.y(y)
+            inside = (low <= x) & (x <= high) & (foot <= y) & (y <= top)
+            markers.set_data(x[inside], y[inside])
+
+        return move
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        picture.page.plot([x + long / 2], [y], **self._style(picture.look))

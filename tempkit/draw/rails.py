@@ -1,35 +1,60 @@
 """The rails: four number lines under each other, and one ink line that drops through them."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from tempkit.book import tidy
+from tempkit.book import Book, tidy
+from tempkit.draw.chart import ON_PAPER
 from tempkit.draw.pictures import BLUE, GREEN, INK, ORANGE, PAPER, PINK, QUIET, Picture
 
-ROWS = ("temperature", "voltage", "code", "reading")
-COLOURS = dict(zip(ROWS, (BLUE, ORANGE, GREEN, PINK), strict=True))
+
+@dataclass(frozen=True)
+class Rail:
+    """A number line: the key of the `fact` that is told at its left, its colour, and on which side its numbers stand.
+
+    `handle` names the control that a reader moves by taking the ring on it, `end_handle` by taking its end.
+    """
+
+    fact: str
+    color: str
+    above: bool
+    handle: str = ""
+    end_handle: str = ""
+
+
+# Numbers stand on the side that the ink line leaves straight or not at all.
+RAILS = (
+    Rail("t", BLUE, True, handle="t_c"),
+    Rail("volts", ORANGE, False),
+    Rail("code", GREEN, True, end_handle="true_v"),
+    Rail("reading", PINK, False),
+)
+T, VOLTS, CODE, READING = RAILS
+GAP = "off"  # the fact told at the sideways gap
 MOST_MARKS = 9
 
 
 class Rails(Picture):
-    """Temperature, voltage, code and reading as rails; shows a `tempkit.chain.Walk`.
+    """Temperature, voltage, code and reading as rails; shows a `tempkit.chain.Walk` with the `facts` told of it.
 
     The code rail lies under the voltage rail at the same scale, so the ink line drops straight and the true
     reference stretches the code rail. The reading rail has the scale of the temperature rail, so with a rightly
     assumed reference the reading falls under the temperature; any error is the sideways gap. Filled: what the
-    sensor uses. Outlined: what the converter sees besides. Hatched: what the next step cannot see.
+    sensor uses. Outlined: what the converter sees besides. Hatched: what the next step cannot see. At a desk a lens
+    stands at the right.
     """
 
-    def __init__(self, look=None, book=None):
-        from tempkit.book import Book
-
+    def __init__(self, facts, look=None, book=None):
         super().__init__(look)
         self.book = book or Book()
-        width, height = self.look.size
-        room = self.look.room
-        self.left, self.right = (270, width - 45) if room else (150, 650)
-        self.thick = 20 if room else 12
-        top, gap = (height - 70, 113) if room else (height - 75, 115)
-        self.y = {row: top - gap * i for i, row in enumerate(ROWS)}
+        self.facts = {fact.key: fact for fact in facts}
+        (width, height), body = self.look.size, self.look.body
+        self.left = 14 + 5.5 * self.look.big + 1.2 * body
+        self.right = width * (1 if self.look.room else 0.7) - 1.45 * body  # half the last code stands out
+        self.thick = 4.2 * self.look.line
+        foot = self.thick / 2 + 8 + 1.5 * body
+        self.y = dict(zip(RAILS, np.linspace(height - foot, foot, len(RAILS)), strict=True))
 
     def frame(self, walk):
         return walk.t_rail_c, walk.v_rail
@@ -40,15 +65,14 @@ class Rails(Picture):
         axes = self.axes = self.figure.add_axes((0, 0, 1, 1))
         axes.set(xlim=(0, width), ylim=(0, height))
         axes.axis("off")
-        self.bars = {row: self._bars(row) for row in ROWS}
-        self.values = {row: self._name(row) for row in ROWS}
-        for row in ("temperature", "reading"):
-            marks = self._t_marks()
-            self._ticks(
-                row, [self.x_t(self.book.to_celsius(mark)) for mark in marks], [tidy(mark, 0) for mark in marks]
-            )
+        self.bars = {rail: self._bars(rail) for rail in RAILS}
+        self.values = {rail: self._name(rail) for rail in RAILS}
+        marks = self._t_marks()
+        for rail in (T, READING):
+            places = [self.x_t(self.book.to_celsius(mark)) for mark in marks]
+            self._ticks(rail, places, [tidy(mark, 0) for mark in marks])
         volts = np.arange(0, self.v_span[1] + 1e-9, 1.0 if self.v_span[1] < 8 else 2.0)
-        self.volt_labels = self._ticks("voltage", [self.x_v(v) for v in volts], [f"{v:g}" for v in volts])
+        self.volt_labels = self._ticks(VOLTS, [self.x_v(v) for v in volts], [f"{v:g}" for v in volts])
         self.moving(*self.volt_labels)
         self._code_marks()
         self._ink()
@@ -75,44 +99,40 @@ class Rails(Picture):
 
     # ---- parts that stand still
 
-    def _name(self, row):
-        unit = {"temperature": self.book.sign, "voltage": "V", "code": "", "reading": self.book.sign}[row]
-        y = self.y[row]
-        self.text(self.axes, 14, y + self.look.body * 0.45, row, va="bottom")
-        value = self.text(self.axes, 14, y + self.look.body * 0.1, size=self.look.big, bold=True, va="top")
-        value.unit = unit
-        return self.moving(value)
+    def _name(self, rail):
+        """The fact's name above its value, at the left of its rail."""
+        y, body = self.y[rail], self.look.body
+        self.text(self.axes, 14, y + 0.45 * body, self.facts[rail.fact].head, va="bottom")
+        return self.moving(self.text(self.axes, 14, y + 0.1 * body, size=self.look.big, bold=True, va="top"))
 
-    def _label_place(self, row):
-        """Ticks stand on the side that the ink line leaves straight or not at all: above, below, above, below."""
-        up = 1 if row in ("temperature", "code") else -1
-        edge = self.y[row] + up * self.thick / 2
+    def _label_place(self, rail):
+        up = 1 if rail.above else -1
+        edge = self.y[rail] + up * self.thick / 2
         return (edge, edge + 6 * up), {"y": edge + 8 * up, "va": "bottom" if up > 0 else "top"}
 
-    def _label(self, row, x=0.0, words=""):
-        place = self._label_place(row)[1]
+    def _label(self, rail, x=0.0, words=""):
+        place = self._label_place(rail)[1]
         label = self.text(self.axes, x, words=words, ha="center", zorder=5, **place)
         label.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.5})
         return label
 
-    def _ticks(self, row, places, labels):
+    def _ticks(self, rail, places, labels):
         for x in places:
-            self.axes.plot([x, x], self._label_place(row)[0], color=INK, lw=1.2)
-        return [self._label(row, x, words) for x, words in zip(places, labels, strict=True)]
+            self.axes.plot([x, x], self._label_place(rail)[0], color=INK, lw=1.2)
+        return [self._label(rail, x, words) for x, words in zip(places, labels, strict=True)]
 
     # ---- parts that move
 
-    def _bars(self, row):
+    def _bars(self, rail):
         """Three lots of a rail: filled, outlined, hatched; each a list of two rectangles, left and right."""
         from matplotlib.patches import Rectangle
 
-        colour = COLOURS[row]
         styles = {
-            "filled": {"facecolor": colour, "edgecolor": colour},
-            "outlined": {"facecolor": PAPER, "edgecolor": colour},
+            "filled": {"facecolor": rail.color, "edgecolor": rail.color},
+            "outlined": {"facecolor": PAPER, "edgecolor": rail.color},
             "hatched": {"facecolor": PAPER, "edgecolor": QUIET, "hatch": "////"},
         }
-        y = self.y[row] - self.thick / 2
+        y = self.y[rail] - self.thick / 2
         bars = {}
         for zorder, (name, style) in enumerate(reversed(styles.items()), 2):
             pair = [Rectangle((0, y), 0, self.thick, lw=1.2, zorder=zorder, visible=False, **style) for _ in range(2)]
@@ -124,8 +144,8 @@ class Rails(Picture):
 
     def _code_marks(self):
         self.code_lines = self.plotted(self.axes, color=INK, lw=1.2)
-        self.code_labels = [self.moving(self._label("code")) for _ in range(5)]
-        y = self.y["voltage"] + self.thick / 2 + 5
+        self.code_labels = [self.moving(self._label(CODE)) for _ in range(5)]
+        y = self.y[VOLTS] + self.thick / 2 + 5
         self.beyond = self.moving(self.text(self.axes, 0, y, "beyond the reference", ha="right", va="bottom"))
 
     def _ink(self):
@@ -133,14 +153,14 @@ class Rails(Picture):
         self.line = self.plotted(self.axes, color=INK, lw=line, zorder=6, solid_joinstyle="round")
         style = {"marker": "o", "ms": 4 * line, "mfc": PAPER, "mec": INK, "mew": line, "ls": "", "zorder": 7}
         self.dots = self.plotted(self.axes, **style)
-        y = self.y["reading"]
+        y = self.y[READING]
         self.drop = self.plotted(self.axes, color=QUIET, lw=line * 0.6, ls=(0, (2, 3)), zorder=1)
         self.gap = self.plotted(self.axes, color=INK, lw=line * 2, solid_capstyle="butt", zorder=8)
         self.gap_label = self.moving(
             self.text(self.axes, 0, y + self.thick, size=self.look.gap, bold=True, va="bottom")
         )
         self.gap_label.set_zorder(9)
-        self.gap_label.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.9})
+        self.gap_label.set_bbox(ON_PAPER)
 
     def move(self, walk):
         self._move_bars(walk)
@@ -149,22 +169,21 @@ class Rails(Picture):
         if self.lens:
             self.lens.move(walk)
 
-    def _set(self, row, name, *spans):
-        for bar, (low, high) in zip(self.bars[row][name], [*spans, (0, 0), (0, 0)], strict=False):
+    def _set(self, rail, name, *spans):
+        for bar, (low, high) in zip(self.bars[rail][name], [*spans, (0, 0), (0, 0)], strict=False):
             bar.set(x=low, width=max(high - low, 0), visible=high > low)
 
     def _move_bars(self, walk):
         low, high = (self.x_t(end) for end in walk.sensor_c)
-        self._set("temperature", "filled", (low, high))
-        self._set("temperature", "hatched", (self.left, low), (high, self.right))
-        self._set("reading", "filled", (low, high))
-        self._set("reading", "hatched", (self.left, low), (high, self.right))
+        for rail in (T, READING):
+            self._set(rail, "filled", (low, high))
+            self._set(rail, "hatched", (self.left, low), (high, self.right))
         end = min(self.x_v(walk.reference_v), self.right)
         used = [np.clip(self.x_v(v), self.left, end) for v in walk.signal_v]
-        for row in ("voltage", "code"):
-            self._set(row, "filled", tuple(used))
-            self._set(row, "outlined", (self.left, end))
-        self._set("voltage", "hatched", (end, self.right))
+        for rail in (VOLTS, CODE):
+            self._set(rail, "filled", tuple(used))
+            self._set(rail, "outlined", (self.left, end))
+        self._set(VOLTS, "hatched", (end, self.right))
         self.beyond.set(x=self.right, visible=self.right - end > 12 * self.look.body)
 
     def _move_code_marks(self, walk):
@@ -174,7 +193,7 @@ class Rails(Picture):
         shown = [(self.x_v(part * walk.reference_v), f"{part * walk.codes:g}") for part in parts] + [(end, f"{top}")]
         if walk.codes < 8:
             shown = [shown[0], shown[-1]]
-        low_y, high_y = self._label_place("code")[0]
+        low_y, high_y = self._label_place(CODE)[0]
         self.code_lines.set_data(
             [place for x, _ in shown for place in (x, x, np.nan)], [low_y, high_y, np.nan] * len(shown)
         )
@@ -195,34 +214,29 @@ class Rails(Picture):
                 label.set_visible(False)
 
     def _move_ink(self, walk):
-        reached = [(self.x_t(walk.t_c), "temperature", self.book.from_celsius(walk.t_c), 1)]
+        places = [self.x_t(walk.t_c)]
         if walk.volts is not None:
-            x = np.clip(self.x_v(walk.volts), self.left, self.right)
-            reached.append((x, "voltage", walk.volts, 3))
-            reached.append((min(x, self.x_v(walk.reference_v)), "code", walk.code, 0))
-            x_reading = np.clip(self.x_t(walk.reading_c), self.left, self.right)
-            reached.append((x_reading, "reading", self.book.from_celsius(walk.reading_c), 1))
-        points = [(x, self.y[row]) for x, row, _, _ in reached]
+            places.append(np.clip(self.x_v(walk.volts), self.left, self.right))
+            places.append(min(places[1], self.x_v(walk.reference_v)))
+            places.append(np.clip(self.x_t(walk.reading_c), self.left, self.right))
+        points = [(x, self.y[rail]) for x, rail in zip(places, RAILS, strict=False)]
         self.line.set_data(*zip(*points, strict=True))
         self.dots.set_data(*zip(*points, strict=True))
-        for row in ROWS:
-            self.values[row].set_text("none")
-        for _, row, value, digits in reached:
-            unit = self.values[row].unit
-            self.values[row].set_text(f"{tidy(value, digits)} {unit}".strip())
+        for rail, value in self.values.items():
+            value.set_text(self.facts[rail.fact].value(walk, self.book))
         self._move_gap(walk)
 
     def _move_gap(self, walk):
         for artist in (self.gap, self.gap_label):
             artist.set_visible(walk.volts is not None)
         x_true = self.x_t(walk.t_c)
-        self.drop.set_data([x_true, x_true], [self.y["temperature"], self.y["reading"]])
+        self.drop.set_data([x_true, x_true], [self.y[T], self.y[READING]])
         if walk.volts is None:
             return
         x_reading = np.clip(self.x_t(walk.reading_c), self.left, self.right)
-        y = self.y["reading"]
+        y = self.y[READING]
         self.gap.set_data([x_true, x_reading], [y, y])
-        words = f"off by {self.book.span(walk.error_c, 1, signed=True)}"
+        words = f"{self.facts[GAP].head} {self.facts[GAP].value(walk, self.book)}"
         right_side = max(x_true, x_reading) + 14
         fits = right_side + 0.62 * len(words) * self.look.gap < self.right + 20
         x, side = (right_side, "left") if fits else (min(x_true, x_reading) - 14, "right")

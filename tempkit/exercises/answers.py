@@ -1,4 +1,10 @@
-"""The folder of answer records on the student's side: add an answer, restore, begin again, show progress."""
+"""Answer records: one JSON file for each sheet and student, and the keeper that adds to it on the student's side.
+
+A record holds every answer in order, never only the last, and an answer is in it before the remark shows. It is written
+to a new file, forced to the disk and then put in place of the old one, so that a crash at any moment leaves either the
+old record or the new one. Reading takes any bytes: what is not a record is a `RecordError` with the reason, and nothing
+in a file is ever executed.
+"""
 
 import contextlib
 import json
@@ -13,13 +19,6 @@ from typing import Annotated
 import msgspec
 
 from tempkit.exercises.figures import figures_digest, tidy_code
-
-# --- The answer record: one JSON file for each sheet and student. What was answered is in it before the remark shows.
-#
-#     A record holds every answer in order, never only the last. It is written to a new file, forced to the disk and
-#     then put in place of the old one, so that a crash at any moment leaves either the old record or the new one.
-#     Reading takes any bytes: what is not a record is a `RecordError` with the reason, and nothing in a file is
-#     ever executed.
 
 FORMAT = 1
 LARGEST_BYTES = 2_000_000
@@ -115,7 +114,7 @@ def decode(data):
     >>> decode(b'{"format": 1, "course": true}')
     Traceback (most recent call last):
     ...
-    tempkit.exercises.RecordError: not an answer record: Expected `str`, got `bool` - at `$.course`
+    tempkit.exercises.answers.RecordError: not an answer record: Expected `str`, got `bool` - at `$.course`
     """
     if len(data) > LARGEST_BYTES:
         raise RecordError(f"larger than {LARGEST_BYTES:,} bytes, which no answer record is")

@@ -18,7 +18,7 @@ from tempkit.exercises.checking import cell_labels, parts, picked
 from tempkit.exercises.figures import count, other_figures
 from tempkit.exercises.kinds import Choice, Number
 
-# --- The inputs of a card: one text field, a choice, ticks, or a grid of fields, each read in the same way.
+# Inputs
 
 WIDE = {"description_width": "initial"}
 NO_UNIT = "choose a unit"

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
-# --- Units of an answer, in families; a temperature and a span of temperature are two families.
+# Units in families; a temperature and a span of temperature are two families
 
 F_PER_C = 1.8
 

@@ -16,7 +16,8 @@ from tempkit.exercises.catalogue import Posed
 from tempkit.exercises.figures import figures_digest, other_figures, tidy_code
 from tempkit.exercises.sheets import SHEETS, Standing, sheet_plan, standing, typed
 
-# --- How far a student is over the book, from the records in the folder.
+# Progress
+
 
 def progress(course=None, student=None, where=None):
     """Lines that tell how far a student is on every sheet; without codes, the one who entered them last.
@@ -44,7 +45,8 @@ def _line(plan, course, student, where):
         return f"{plan.id}: the record cannot be read ({error})"
 
 
-# --- A card of a homework sheet: as in practice, but with personal figures, and every answer written down at once.
+# Cards
+
 
 class SheetCard(Card):
     """One problem of a sheet. `keeper` writes its answers down, `course` holds the date of worked solutions,

@@ -5,8 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.alarm import Alarm, alarm_odds
-from tempkit.book import Book
-from tempkit.draw import BLUE, INK, PAPER, PINK, QUIET, Picture
+from tempkit.draw import DASHES, QUIET, TRUTH, Area, Axis, Chart, Charts, Fact, Facts, Levels, Line, Ring, Stroke
 from tempkit.explorers.controls import (
     DOUBT,
     GUARD,
@@ -20,110 +19,9 @@ from tempkit.explorers.controls import (
     USUAL,
     completed,
 )
-from tempkit.explorers.lens import DASHES, dot
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, north_bench, warning
+from tempkit.explorers.thresholds import FALSE, MISSED, SCALE_C, naive
 from tempkit.uncertainty import guard_band
-
-# --- The picture of the odds: probability of alarm above, how often the bench is there and what goes wrong below.
-
-SCALE_C = (14.0, 32.0)
-TALL = 1.12  # height of the lower chart in highest densities
-# (left, bottom, width, height) of both charts; x of heads; y of names and values [px]
-DESK = ((92, 250, 848, 170), (92, 58, 848, 168), (20, 350, 640), (488, 466))
-ROOM = ((138, 268, 914, 150), (138, 88, 914, 150), (14, 380, 730), (None, 472))
-
-
-class ProbabilityPicture(Picture):
-    """Shows an `alarm_probability.Odds`.
-
-    Above: probability of alarm as set, and dashed with bare limits. Below: how often the bench is at each temperature;
-    filled the part that is a missed alarm, hatched the part that is a false one; dashed both with bare limits. Ink
-    lines stand at the limits.
-    """
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-        *self.boxes, self.heads, self.head_y = ROOM if self.look.room else DESK
-
-    # ---- parts that stand still
-
-    def build(self, frame):
-        self.lay_page()
-        self.ends = [float(self.book.from_celsius(end)) for end in SCALE_C]
-        self.axes = self.chart(self.boxes[0], "", "P(alarm)", self.ends, (0, 1.04))
-        self.axes.set_yticks([0, 0.5, 1])
-        self.axes.tick_params(axis="x", labelbottom=False)
-        label = f"true temperature, {self.book.sign}"
-        self.often = self.chart(self.boxes[1], label, "how often", self.ends, (0, TALL))
-        self.often.set_yticks([])
-        self._areas()
-        self._lines()
-        self.lay_heads(self.heads, *self.head_y)
-
-    def _areas(self):
-        from matplotlib.patches import Polygon
-
-        nothing = np.zeros((3, 2))
-        false = {"facecolor": PAPER, "edgecolor": INK, "hatch": "//////", "lw": 0, "zorder": 2}
-        missed = {"facecolor": PINK, "edgecolor": "none", "lw": 0, "zorder": 2.5}
-        self.false = self.moving(self.often.add_patch(Polygon(nothing, **false)))
-        self.missed = self.moving(self.often.add_patch(Polygon(nothing, **missed)))
-
-    def _lines(self):
-        line = self.look.line
-        thin = {"color": INK, "lw": 0.5 * line}
-        self.limits = [self.plotted(axes, zorder=3, **thin) for axes in (self.axes, self.often) for _ in range(2)]
-        self.bare = self.plotted(self.axes, color=QUIET, lw=0.8 * line, ls=DASHES, zorder=4)
-        self.set = self.plotted(self.axes, color=BLUE, lw=line, zorder=5)
-        self.wrong = self.plotted(self.often, color=QUIET, lw=0.8 * line, ls=DASHES, zorder=3.5)
-        self.density = self.plotted(self.often, color=INK, lw=0.8 * line, zorder=4)
-        self.drop = self.plotted(self.axes, color=INK, lw=line, zorder=6)
-        self.here = self.plotted(self.axes, **dot(self.look))
-
-    # ---- moving
-
-    def move(self, odds):
-        x = self.book.from_celsius(odds.true_c)
-        self.bare.set_data(x, odds.bare)
-        self.set.set_data(x, odds.guarded)
-        self.bare.set_visible(bool(odds.level))
-        height = odds.density / (odds.density.max() or 1.0)
-        self.density.set_data(x, height)
-        outside = odds.outside(odds.true_c)
-        self.wrong.set_data(x, height * np.where(outside, 1 - odds.bare, odds.bare))
-        self.wrong.set_visible(bool(odds.level))
-        self.missed.set_xy(_under(x, height * (1 - odds.guarded) * outside))
-        self.false.set_xy(_under(x, height * odds.guarded * ~outside))
-        for i, limit in enumerate((odds.alarm.low_c, odds.alarm.high_c)):
-            for line in (self.limits[i], self.limits[2 + i]):
-                line.set_visible(limit is not None)
-                if limit is not None:
-                    line.set_data([self.book.from_celsius(limit)] * 2, [0, 1.04])
-        at = self.book.from_celsius(odds.t_c)
-        self.drop.set_data([at, at, self.ends[0]], [0, odds.at, odds.at])
-        self.here.set_data([at], [odds.at])
-        inside = self.ends[0] <= at <= self.ends[1]
-        self.here.set_visible(inside)
-        self.drop.set_visible(inside)
-        self._move_heads(odds)
-
-    def _move_heads(self, odds):
-        chance, missed = f"{100 * odds.at:.1f} %", f"{100 * odds.missed:.2f} %"
-        told = (chance, missed, f"{100 * odds.false:.2f} %")
-        if self.look.room:
-            told = (f"alarm {told[0]}", f"missed {told[1]}", f"false {told[2]}")
-        names = f"alarm at {self.book.temperature(odds.t_c)}", "missed (filled)", "false (hatched)"
-        for artist, name in zip(self.names, names, strict=False):
-            artist.set_text(name)
-        for artist, value in zip(self.values, told, strict=True):
-            artist.set_text(value)
-
-
-def _under(x, height):
-    """Corners of the area under a curve."""
-    return np.column_stack([np.concatenate([x, x[::-1]]), np.concatenate([height, np.zeros(x.size)])])
-
 
 POINTS = 721
 TAIL = 7.0  # standard deviations of the bench's temperature that the shares are added up over
@@ -157,6 +55,11 @@ class Odds:
     missed_bare: float
     false_bare: float
     beyond: float
+
+    @property
+    def height(self):
+        """How often the bench is at each temperature, as part of the most."""
+        return self.density / (self.density.max() or 1.0)
 
     def outside(self, true_c):
         """Where a true temperature [degC] is beyond a limit."""
@@ -232,6 +135,60 @@ def _shares(alarm, bare, guarded, usual_c, spread_c):
     return tuple(float(each) for each in sums)
 
 
+def _percent(name, digits=2):
+    return lambda odds, book: f"{100 * getattr(odds, name):.{digits}f} %"
+
+
+def _span(name):
+    return lambda odds, book: book.span(getattr(odds, name), 2)
+
+
+def _guard(odds, book):
+    digits, limits = (2 if odds.level else 1), ((odds.alarm.low_c, 1), (odds.alarm.high_c, -1))
+    told = " and ".join(
+        book.temperature(limit + side * odds.guard_c, digits) for limit, side in limits if limit is not None
+    )
+    if not odds.level:
+        return f"The alarm is set to the bare limits, {told}."
+    return f"The guard band is {book.span(odds.guard_c, 2)} wide: the alarm is set to {told}."
+
+
+FACTS = Facts([
+    Fact(
+        "true",
+        "true temperature",
+        lambda odds, book: book.temperature(odds.t_c),
+        head="true temperature",
+        short=None,
+    ),
+    Fact(
+        "limits",
+        "limits",
+        lambda odds, book: " and ".join(
+            book.temperature(limit) for limit in (odds.alarm.low_c, odds.alarm.high_c) if limit is not None
+        ),
+    ),
+    Fact("guard", "set to", _guard),
+    Fact("standard", "standard uncertainty", _span("standard_c")),
+    Fact("noise", "noise of a reading", _span("noise_c")),
+    Fact(
+        "delays", "on-delay, off-delay", lambda odds, book: f"{odds.alarm.on_delay} and {odds.alarm.off_delay} samples"
+    ),
+    Fact("at", "probability of alarm, as set", _percent("at", 1), head="alarm", short="alarm"),
+    Fact("at_bare", "probability of alarm, bare limits", _percent("at_bare", 1)),
+    Fact(
+        "usual",
+        "the bench is at",
+        lambda odds, book: f"{book.temperature(odds.usual_c)}, give or take {book.span(odds.spread_c)}",
+    ),
+    Fact("beyond", "time beyond a limit", _percent("beyond")),
+    Fact("missed", "time missed, as set", _percent("missed"), head="missed (filled)", short="missed"),
+    Fact("false", "time false, as set", _percent("false"), head="false (hatched)", short="false"),
+    Fact("missed_bare", "time missed, bare limits", _percent("missed_bare")),
+    Fact("false_bare", "time false, bare limits", _percent("false_bare")),
+])
+
+
 def words(odds, book):
     """The odds in three sentences.
 
@@ -241,61 +198,70 @@ def words(odds, book):
     1.32 °C wide: the alarm is set to 19.32 °C and 25.68 °C. Over all temperatures of the bench 0.12 % of the time is a
     missed alarm and 16.80 % a false one.
     """
-    told = (
-        f"At a true {book.temperature(odds.t_c)} there is an alarm with a probability of "
-        f"{_percent(odds.at)}{_bare(odds)}."
-        f" {_guard(odds, book)} Over all temperatures of the bench {_percent(odds.missed, 2)} of the time is a missed"
-        f" alarm and {_percent(odds.false, 2)} a false one."
+    told = FACTS.sentences(
+        f"At a true {{true}} there is an alarm with a probability of {{at}}"
+        f"{', without the guard band {at_bare}' if odds.level else ''}. {{guard}} Over all temperatures of the bench"
+        " {missed} of the time is a missed alarm and {false} a false one."
     )
-    return told + warning(odds.problems())
-
-
-def _percent(share, digits=1):
-    return f"{100 * share:.{digits}f} %"
-
-
-def _bare(odds):
-    return f", without the guard band {_percent(odds.at_bare)}" if odds.level else ""
-
-
-def _guard(odds, book):
-    limits = [(odds.alarm.low_c, 1), (odds.alarm.high_c, -1)]
-    if not odds.level:
-        told = " and ".join(book.temperature(limit) for limit, _ in limits if limit is not None)
-        return f"The alarm is set to the bare limits, {told}."
-    told = " and ".join(book.temperature(limit + side * odds.guard_c, 2) for limit, side in limits if limit is not None)
-    return f"The guard band is {book.span(odds.guard_c, 2)} wide: the alarm is set to {told}."
+    return told(odds, book) + warning(odds.problems())
 
 
 def facts(odds, book):
     """Rows of the number table."""
-    limits = [book.temperature(edge) for edge in (odds.alarm.low_c, odds.alarm.high_c) if edge is not None]
-    return [
-        ("true temperature", book.temperature(odds.t_c)),
-        ("limits", " and ".join(limits)),
-        ("set to", _guard(odds, book)),
-        ("standard uncertainty", book.span(odds.standard_c, 2)),
-        ("noise of a reading", book.span(odds.noise_c, 2)),
-        ("on-delay, off-delay", f"{odds.alarm.on_delay} and {odds.alarm.off_delay} samples"),
-        ("probability of alarm, as set", _percent(odds.at)),
-        ("probability of alarm, bare limits", _percent(odds.at_bare)),
-        ("the bench is at", f"{book.temperature(odds.usual_c)}, give or take {book.span(odds.spread_c)}"),
-        ("beyond a limit", f"{_percent(odds.beyond, 2)} of the time"),
-        ("missed, as set", f"{_percent(odds.missed, 2)} of the time"),
-        ("false, as set", f"{_percent(odds.false, 2)} of the time"),
-        ("missed, bare limits", f"{_percent(odds.missed_bare, 2)} of the time"),
-        ("false, bare limits", f"{_percent(odds.false_bare, 2)} of the time"),
-        *(("mind", told) for told in odds.problems()),
-    ]
+    return [*FACTS.rows(odds, book), *(("mind", told) for told in odds.problems())]
+
+
+BARE = Stroke(QUIET, DASHES, 0.8)
+TRUE = Axis("true temperature", scale="temperature", span=SCALE_C)
+LIMITS = (
+    Levels(lambda odds: [odds.alarm.low_c], upright=True, most=1, handle="low_c"),
+    Levels(lambda odds: [odds.alarm.high_c], upright=True, most=1, handle="high_c"),
+)
+
+
+def _if_guarded(at):
+    """A curve with bare limits; there is one of its own only beside that with a guard band."""
+    return lambda odds: (odds.true_c, at(odds)) if odds.level else ((), ())
+
+
+def _here(odds):
+    return (odds.t_c, odds.at) if SCALE_C[0] <= odds.t_c <= SCALE_C[1] else None
+
+
+def _wrong(odds):
+    return odds.height * np.where(odds.outside(odds.true_c), 1 - odds.bare, odds.bare)
 
 
 PLAN = Plan(
-    title="How likely an alarm is, and what is missed and false",
-    controls=(TRUE_AT, DOUBT, NOISE_C, GUARD, LOW, HIGH, ON_DELAY, OFF_DELAY, USUAL, SPREAD),
-    compute=compute,
-    picture=lambda look, book: ProbabilityPicture(look, book),
-    words=words,
-    facts=facts,
+    "How likely an alarm is, and what is missed and false",
+    (TRUE_AT, DOUBT, NOISE_C, GUARD, LOW, HIGH, ON_DELAY, OFF_DELAY, USUAL, SPREAD),
+    compute,
+    Charts(
+        Chart(
+            TRUE,
+            Axis("P(alarm)", span=(0, 1.04), ticks=(0, 0.5, 1)),
+            (
+                *LIMITS,
+                Line(_if_guarded(lambda odds: odds.bare), BARE, key="bare limits"),
+                Line(lambda odds: (odds.true_c, odds.guarded), key="as set"),
+                Ring(_here, handle="t_c"),
+            ),
+        ),
+        Chart(
+            TRUE,
+            Axis("how often", span=(0, 1.12), ticks=()),
+            (
+                Area(lambda o: (o.true_c, 0.0, o.height * o.guarded * ~o.outside(o.true_c)), FALSE),
+                Area(lambda o: (o.true_c, 0.0, o.height * (1 - o.guarded) * o.outside(o.true_c)), MISSED),
+                *LIMITS,
+                Line(_if_guarded(_wrong), BARE),
+                Line(lambda odds: (odds.true_c, odds.height), TRUTH),
+            ),
+        ),
+        heads=FACTS,
+    ),
+    words,
+    facts,
 )
 
 
@@ -305,7 +271,4 @@ def explorer(design=None, **start):
     >>> round(explorer(level=None).result().guard_c, 3)
     0.0
     """
-    from tempkit.explorers.stage import north_bench
-    from tempkit.explorers.thresholds import naive
-
     return Explorer(PLAN, design or naive(north_bench()), **start)

@@ -7,9 +7,10 @@ import numpy as np
 
 from tempkit.book import tidy
 from tempkit.chain import Walk, walk
+from tempkit.draw import Fact, Facts
 from tempkit.explorers.controls import BITS, DIVISOR, EDGE, REFERENCE, TEMPERATURE, TRANSFER, VIEW
-from tempkit.explorers.stage import Explorer, Plan, or_none, warning
-from tempkit.explorers.staircase import Staircase
+from tempkit.explorers.stage import MIND, Explorer, Plan, or_none, warning
+from tempkit.explorers.staircase import charts
 
 
 @dataclass(frozen=True)
@@ -38,6 +39,15 @@ class Steps:
     def digits(self):
         """Digits after the point that show a tenth of a step."""
         return max(1, 1 - math.floor(math.log10(self.way.step_c)))
+
+    def problems(self, say):
+        """What cannot work, and what this explorer cannot show, one sentence each."""
+        true_v, assumed_v = self.way.reference_v, self.way.assumed_v
+        hidden = (
+            f"the true reference is {true_v:g} V while the program assumes {assumed_v:g} V: that error is no matter of "
+            "bits, and the slider for the reference sets both"
+        )
+        return (*self.way.problems(say), *((hidden,) if true_v != assumed_v else ()))
 
     def stairs(self, low_c, high_c, most):
         """The staircase between two temperatures [degC]: `Stairs`, thinned to `most` treads where there are more."""
@@ -111,6 +121,56 @@ def compute(design, t_c, divisor="count", edge="middle", view="near"):
     return Steps(way, edge, divisor, view, reading_c, error_c, divisor_c, used)
 
 
+def _step(result, book):
+    return book.span(result.way.step_c, result.digits + 1)
+
+
+def _reading(result, book):
+    return or_none(result.reading_c, lambda t_c: book.temperature(t_c, result.digits))
+
+
+def _off(result, book):
+    return or_none(result.error_c, lambda d_c: book.span(d_c, result.digits, signed=True))
+
+
+def _between(result, book):
+    """The temperatures that the code stands for."""
+    return or_none(result.way.edges_c, lambda edges: " to ".join(
+        book.temperature(edge_c, result.digits) for edge_c in sorted(edges)
+    ))  # fmt: skip
+
+
+def _divisor(result, book):
+    return or_none(result.divisor_c, lambda d_c: book.span(d_c, max(3, result.digits), signed=True))
+
+
+FACTS = Facts([
+    Fact("t", "true temperature", lambda result, book: book.temperature(result.way.t_c)),
+    Fact("volts", "voltage at the converter",
+         lambda result, book: or_none(result.way.volts, lambda v: f"{tidy(v, 4)} V")),
+    Fact("bits", "bits", lambda result, book: str(result.way.chain.converter.bits)),
+    Fact("codes", "number of codes", lambda result, book: str(result.way.codes)),
+    Fact("top", "highest code", lambda result, book: str(result.way.codes - 1)),
+    Fact("reference", "reference", lambda result, book: f"{result.way.reference_v:g} V"),
+    Fact("step_v", "one step, as a voltage", lambda result, book: f"{1000 * result.way.step_v:.4g} mV"),
+    Fact("step", "one step", _step),
+    Fact("code", "code", lambda result, book: or_none(result.way.code, str), head="code", short="code", wide=0.75),
+    Fact("between", "the code stands for", _between),
+    Fact("transfer", "transfer", lambda result, book: result.way.chain.converter.transfer),
+    Fact("point", "the program takes", lambda result, book: POINT[result.edge]),
+    Fact("divides", "the program divides by", lambda result, book: str(result.way.codes - (result.divisor == "top"))),
+    Fact("reading", "reading", _reading, head="the program prints", short="prints"),
+    Fact("off", "reading minus true temperature", _off, head="off by", short="off by"),
+    Fact("divisor", "part of it from the divisor", _divisor),
+    Fact("used", "codes that the sensor uses",
+         lambda result, book: f"{result.used_codes}, from {result.used[0]} to {result.used[1]}"),
+    Fact("share", "share of the codes", lambda result, book: f"{100 * result.used_codes / result.way.codes:.0f} %",
+         head=lambda result: "the sensor uses codes {} to {}".format(*result.used), short=None, wide=1.3),
+    MIND,
+])  # fmt: skip
+POINT = {"middle": "the middle of the step", "lower": "the lower edge of the step"}
+
+
 def words(result, book):
     """Code, step and reading in three sentences.
 
@@ -121,92 +181,29 @@ def words(result, book):
     0.488 °C. Code 153 stands for 24.71 °C to 25.20 °C. The program takes the middle of the step and prints
     24.95 °C: off by −0.05 °C.
     """
-    way = result.way
-    if way.code is None:
-        told = f"At {book.temperature(way.t_c)} there is no code; one step is {_step(result, book)}."
-    else:
-        told = (
-            f"At {book.temperature(way.t_c)} {way.giver} {way.volts:.4f} V: code {way.code} of the {way.codes} "
-            f"that {way.chain.converter.bits} bits make; one step is {_step(result, book)}. "
-            f"{_stands_for(result, book)} {_program(result, book)}"
-        )
-    return told + warning(problems(result, book))
-
-
-def problems(result, book):
-    """What cannot work, and what this explorer cannot show, one sentence each."""
-    found = list(result.way.problems(book.temperature))
-    true_v, assumed_v = result.way.reference_v, result.way.assumed_v
-    if true_v != assumed_v:
-        found.append(
-            f"the true reference is {true_v:g} V while the program assumes {assumed_v:g} V: that error is no matter "
-            "of bits, and the slider for the reference sets both"
-        )
-    return found
-
-
-def _step(result, book):
-    way = result.way
-    return f"{1000 * way.step_v:.4g} mV or {book.span(way.step_c, result.digits + 1)}"
-
-
-def _stands_for(result, book):
-    way = result.way
-    low, high = (book.temperature(edge, result.digits) for edge in sorted(way.edges_c))
-    if way.saturated:
-        return f"Code {way.code} is the last there is: it stands for {low} to {high}, and for all that lies beyond."
-    return f"Code {way.code} stands for {low} to {high}."
-
-
-def _program(result, book):
-    point = "middle" if result.edge == "middle" else "lower edge"
-    told = (
-        f"The program takes the {point} of the step and prints {book.temperature(result.reading_c, result.digits)}: "
-        f"off by {book.span(result.error_c, result.digits, signed=True)}"
-    )
-    if result.divisor == "count":
-        return told + "."
+    told, mind = FACTS.told(result, book), warning(result.problems(book.temperature))
+    step = "one step is {step_v} or {step}."
+    if result.way.code is None:
+        return f"At {{t}} there is no code; {step}".format(**told) + mind
+    last = " is the last there is: it" if result.way.saturated else ""
+    beyond = ", and for all that lies beyond" if result.way.saturated else ""
     part = 100 / (result.way.codes - 1)
     return (
-        f"{told}, of which {book.span(result.divisor_c, max(3, result.digits), signed=True)} comes from dividing by "
-        f"{result.way.codes - 1}, which makes every voltage {part:.2g} % too large."
-    )
-
-
-def facts(result, book):
-    """Rows of the number table."""
-    way, digits = result.way, result.digits
-    rows = [
-        ("true temperature", book.temperature(way.t_c)),
-        ("voltage at the converter", or_none(way.volts, lambda v: f"{tidy(v, 4)} V")),
-        ("bits", str(way.chain.converter.bits)),
-        ("codes", f"{way.codes}, from 0 to {way.codes - 1}"),
-        ("reference", f"{way.reference_v:g} V"),
-        ("one step", _step(result, book).replace(" or ", ", ")),
-        ("code", or_none(way.code, str)),
-        ("the code stands for", or_none(way.edges_c, lambda edges: _between(edges, book, digits))),
-        ("transfer", way.chain.converter.transfer),
-        ("the program takes", "the middle of the step" if result.edge == "middle" else "the lower edge of the step"),
-        ("the program divides by", str(way.codes - (result.divisor == "top"))),
-        ("reading", or_none(result.reading_c, lambda t_c: book.temperature(t_c, digits))),
-        ("reading minus true temperature", or_none(result.error_c, lambda d: book.span(d, digits, signed=True))),
-        ("part of it from the divisor", or_none(result.divisor_c, lambda d: book.span(d, digits + 1, signed=True))),
-        ("codes that the sensor uses", f"{result.used_codes}, from {result.used[0]} to {result.used[1]}"),
-    ]
-    return rows + [("mind", problem) for problem in problems(result, book)]
-
-
-def _between(edges_c, book, digits):
-    return " to ".join(book.temperature(edge, digits) for edge in sorted(edges_c))
+        f"At {{t}} {result.way.giver} {{volts}}: code {{code}} of the {{codes}} that {{bits}} bits make; {step} "
+        f"Code {{code}}{last} stands for {{between}}{beyond}. "
+        "The program takes {point} and prints {reading}: off by {off}"
+        + ("." if result.divisor == "count" else ", of which {divisor} comes from dividing by {divides}, which makes "
+           f"every voltage {part:.2g} % too large.")
+    ).format(**told) + mind  # fmt: skip
 
 
 PLAN = Plan(
     title="Codes, and what one step is worth",
     controls=(TEMPERATURE, BITS, REFERENCE, TRANSFER, EDGE, DIVISOR, VIEW),
     compute=compute,
-    picture=lambda look, book: Staircase(look, book),
+    picture=lambda look, book: charts(look, book, FACTS, _step),
     words=words,
-    facts=facts,
+    facts=FACTS.rows,
 )
 
 

@@ -1,160 +1,40 @@
 """Chapter 09: calibration at one, two or three points, and what it is worth where no point is."""
 
 from dataclasses import dataclass, replace
-from math import hypot, sqrt
+from math import copysign, hypot, sqrt
 
 import numpy as np
 
-from tempkit.draw import BLUE, GREEN, INK, ORANGE, PAPER, QUIET, Picture
+from tempkit.draw import (
+    BLUE,
+    DASHES,
+    DOTS,
+    GREEN,
+    HATCHED,
+    INK,
+    ORANGE,
+    PAPER,
+    QUIET,
+    TRUTH,
+    Area,
+    Axis,
+    Bars,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Levels,
+    Line,
+    Named,
+    Ring,
+    Segment,
+    Stroke,
+)
 from tempkit.explorers.controls import ALTITUDE, BETTER, HOT_OFF, ICE_OFF, POINTS, PRESSURE, TEMPERATURE, WARM, WARM_OFF
-from tempkit.explorers.lens import DASHES, DOTS, HATCH, dot, rectangle
 from tempkit.explorers.stage import Explorer, Plan, warning
 from tempkit.uncertainty import Correction, boiling_point_at_altitude, coverage_factor, fit_line, ice_point, two_points
 
-# --- The picture of chapter 09: correction against reading, with points, line, band, and the place asked.
-
-TOP_C = 5.0
-STRIP_C = 0.4
-MARKERS = ("o", "s", "^")
-# (left, bottom, width, height) of the chart, x of the three heads, y of their names and of their values [px]
-DESK = ((84, 62, 846, 352), (20, 470, 716), (488, 464))
-ROOM = ((104, 88, 946, 288), (14, 520, 800), (474, 438))
-
-
-class CalibrationPicture(Picture):
-    """Shows a `tempkit.explorers.calibration_line.Calibrated`.
-
-    Filled marks with bars (two standard uncertainties) are points used, hollow ones are not. The blue line is
-    the correction, its shaded band between dashes the expanded uncertainty. The strip at the foot is solid
-    between the points used and hatched beyond. The ink line goes from the reading to its correction.
-    """
-
-    def __init__(self, look=None, book=None):
-        from tempkit.book import Book
-
-        super().__init__(look)
-        self.book = book or Book()
-        self.box, self.heads, self.head_y = ROOM if self.look.room else DESK
-
-    def frame(self, at):
-        return float(at.line[0][0]), float(at.line[0][-1])
-
-    def build(self, frame):
-        self.lay_page()
-        self.lay_heads(self.heads, *self.head_y)
-        self._chart([self._x(t_c) for t_c in frame])
-
-    def _x(self, t_c):
-        return self.book.from_celsius(t_c)
-
-    def _y(self, span_c):
-        return self.book.span_from_celsius(span_c)
-
-    def _chart(self, ends):
-        top = self._y(TOP_C)
-        strip_words = "" if self.look.room else " (foot: solid between the points, hatched beyond)"
-        names = f"reading, {self.book.sign}{strip_words}", f"correction, {self.book.sign}"
-        axes = self.axes = self.chart(self.box, *names, ends, (-top, top))
-        step = 4 if self.book.scale == "degF" else 2
-        axes.set_yticks([step * count for count in (-2, -1, 0, 1, 2)])
-        self.ends, self.foot, strip = ends, -top, self._y(STRIP_C)
-        axes.axhline(0, color=QUIET, lw=1.2, zorder=1.5)
-        rectangle(axes, ends[0], -top, ends[1] - ends[0], strip, zorder=1.6, **HATCH)
-        self.covered = self.moving(rectangle(axes, 0, -top, 0, strip, facecolor=GREEN, lw=0, zorder=2))
-        self._line(axes)
-        self._points(axes, top)
-        line = self.look.line
-        self.way = self.plotted(axes, color=INK, lw=line, zorder=7)
-        bar = {"color": INK, "lw": 2 * line, "zorder": 7.2, "solid_capstyle": "butt"}
-        self.bar = self.plotted(axes, **bar)
-        self.dot = self.plotted(axes, **dot(self.look))
-
-    def _line(self, axes):
-        from matplotlib.patches import Polygon
-
-        line = self.look.line
-        self.band = self.moving(
-            axes.add_patch(Polygon([(0, 0)] * 3, facecolor=BLUE, alpha=0.22, lw=0, zorder=2.5))
-        )
-        edge = {"color": BLUE, "lw": line * 0.6, "ls": DASHES}
-        self.edges = [self.plotted(axes, zorder=3 + i / 10, **edge) for i in range(2)]
-        self.line = self.plotted(axes, color=BLUE, lw=line * 1.2, zorder=5)
-
-    def _points(self, axes, top):
-        line = self.look.line
-        leader = {"color": QUIET, "lw": 1.2, "ls": DOTS}
-        self.leaders = [self.plotted(axes, zorder=4 + i / 10, **leader) for i in range(3)]
-        bar = {"color": ORANGE, "lw": line}
-        self.bars = [self.plotted(axes, zorder=5.2 + i / 10, **bar) for i in range(3)]
-        mark = {"ls": "", "ms": 4 * line, "mec": ORANGE, "mew": line}
-        self.marks = [
-            self.plotted(axes, marker=marker, zorder=6 + i / 10, **mark)
-            for i, marker in enumerate(MARKERS)
-        ]
-        self.labels = [self.moving(self._label(axes, i, top)) for i in range(3)]
-
-    def _label(self, axes, i, top):
-        """Warm water is named at the foot, the two others at the top, so that no two names ever meet."""
-        y = -0.88 * top if i == 1 else 0.98 * top
-        words = ("ice", "warm", "boiling") if self.look.room else ("ice", "warm water", "boiling water")
-        place = {"ha": "center", "va": "bottom" if i == 1 else "top", "zorder": 8 + i / 10}
-        label = self.text(axes, 0, y, words[i], **place)
-        label.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.5})
-        return label
-
-    # ---- moving
-
-    def move(self, at):
-        self._move_heads(at)
-        low, high = (self._x(end) for end in at.span_c)
-        self.covered.set(x=low, width=high - low)
-        self._move_line(at)
-        for i in range(3):
-            self._move_point(at, i)
-        self._move_way(at)
-
-    def _move_heads(self, at):
-        book = self.book
-        names = "correction ± U", "corrected", "boiling point"
-        if not self.look.room:
-            names = f"correction at {book.temperature(at.t_c)}, ± U", "corrected reading"
-            names += (f"water boils at {at.altitude_m:.0f} m at",)
-        for artist, name in zip(self.names, names, strict=True):
-            artist.set_text(name)
-        correction = book.span(at.correction_c, 2, signed=True).removesuffix(f" {book.sign}")
-        self.values[0].set_text(f"{correction} ± {book.span(at.expanded_c, 2)}")
-        self.values[1].set_text(book.temperature(at.corrected_c, 2))
-        self.values[2].set_text(book.temperature(at.true_c[2], 2))
-
-    def _move_line(self, at):
-        readings, corrections, expanded = at.line
-        x = self._x(readings)
-        lower, middle, upper = (self._y(corrections + sign * expanded) for sign in (-1, 0, 1))
-        self.line.set_data(x, middle)
-        for edge, y in zip(self.edges, (lower, upper), strict=True):
-            edge.set_data(x, y)
-        self.band.set_xy(np.column_stack([np.append(x, x[::-1]), np.append(upper, lower[::-1])]))
-
-    def _move_point(self, at, i):
-        x = self._x(at.readings_c[i])
-        y, reach = self._y(at.true_c[i] - at.readings_c[i]), self._y(2 * at.u_c[i])
-        self.marks[i].set_data([x], [y])
-        self.marks[i].set_markerfacecolor(ORANGE if i in at.used else PAPER)
-        self.bars[i].set_data([x, x], [y - reach, y + reach])
-        self.leaders[i].set_data([x, x], [y, self.labels[i].get_position()[1]])
-        self.labels[i].set_x(x)
-
-    def _move_way(self, at):
-        """From the reading to its correction and across to the scale; beyond it, ends at the edge."""
-        x, y, reach = self._x(at.t_c), self._y(at.correction_c), self._y(at.expanded_c)
-        inside = abs(y) <= -self.foot
-        across = [self.ends[0], y] if inside else [x, y]
-        self.way.set_data([x, x, across[0]], [self.foot, y, across[1]])
-        self.bar.set_data([x, x], [y - reach, y + reach])
-        self.dot.set_data([x], [y])
-        self.dot.set_visible(inside)
-
-
+TOP_C = 5.0  # of the picture's scale
 READING_C = 0.05  # standard uncertainty of the mean of many readings in one bath; invented
 WEATHER_PA = {"altitude": 1000.0, "barometer": 100.0}  # standard uncertainty of the pressure; common practice
 USED = {"one": (0,), "near": (0, 1), "far": (0, 2), "line": (0, 1, 2), "scatter": (0, 1, 2)}
@@ -293,6 +173,45 @@ def _scatter(x, y, u, at, tolerance):
 _METHOD = {"one": _one, "near": _two, "far": _two, "line": _line, "scatter": _scatter}
 
 
+# ---- told
+
+
+def _point(i):
+    def tell(at, book):
+        true, reads = book.temperature(at.true_c[i], 2), book.temperature(at.readings_c[i], 2)
+        return f"true {true}, reads {reads}, u = {book.span(at.u_c[i], 3)}" + ("" if i in at.used else "; not used")
+
+    return Fact(NAMES[i], NAMES[i], tell)
+
+
+def _residual(i):
+    def tell(at, book):
+        return book.span(at.residuals_c[at.used.index(i)], 2, signed=True) if i in at.used else None
+
+    return Fact(f"residual {i}", f"residual, {NAMES[i]}", tell)
+
+
+FACTS = Facts([
+    Fact("reads", "reading", lambda at, book: book.temperature(at.t_c)),
+    Fact("correction", "correction, true minus reading",
+         lambda at, book: f"{book.span(at.correction_c, 2, signed=True)} ± {book.span(at.expanded_c, 2)}",
+         "correction, ± U", "add", wide=1.6),
+    Fact("k", "coverage factor", lambda at, _: f"{at.k:.2f}"),
+    Fact("corrected", "corrected reading", lambda at, book: book.temperature(at.corrected_c, 2),
+         "corrected reading", "gives"),
+    Fact("method", "corrected by", lambda at, _: NAMED[at.points]),
+    Fact("altitude", "altitude", lambda at, _: f"{at.altitude_m:.0f} m"),
+    Fact("boils", "boiling point of water", lambda at, book: book.temperature(at.true_c[2], 2),
+         "water boils at", "boils"),
+    *(tell(i) for tell in (_point, _residual) for i in range(3)),
+    Fact("reach", "the points reach", lambda at, book: " to ".join(book.temperature(end) for end in at.span_c)),
+])  # fmt: skip
+TOLD = FACTS.sentences(
+    "The bench reads {reads}. Corrected by {method}, {correction} (k = {k}), it is {corrected}. "
+    "At {altitude} water boils at {boils}."
+)
+
+
 def words(at, book):
     """The correction in two or three sentences.
 
@@ -301,43 +220,102 @@ def words(at, book):
     The bench reads 25.0 °C. Corrected by a line by three points, −1.05 °C ± 0.13 °C (k = 2.00), it is
     23.95 °C. At 300 m water boils at 98.98 °C.
     """
-    told = (
-        f"The bench reads {book.temperature(at.t_c)}. Corrected by {NAMED[at.points]}, "
-        f"{_correction(at, book)} (k = {at.k:.2f}), it is {book.temperature(at.corrected_c, 2)}. "
-        f"At {at.altitude_m:.0f} m water boils at {book.temperature(at.true_c[2], 2)}."
-    )
-    return told + warning(at.problems(book))
-
-
-def _correction(at, book):
-    return f"{book.span(at.correction_c, 2, signed=True)} ± {book.span(at.expanded_c, 2)}"
+    return TOLD(at, book) + warning(at.problems(book))
 
 
 def facts(at, book):
     """Rows of the number table."""
-    rows = [
-        ("reading", book.temperature(at.t_c)),
-        ("correction, true minus reading", _correction(at, book)),
-        ("coverage factor", f"{at.k:.2f}"),
-        ("corrected reading", book.temperature(at.corrected_c, 2)),
-        ("altitude", f"{at.altitude_m:.0f} m"),
-        ("boiling point of water", book.temperature(at.true_c[2], 2)),
-    ]
-    rows += [_point(at, book, i) for i in range(3)]
-    rows += [
-        (f"residual, {NAMES[i]}", book.span(residual, 2, signed=True))
-        for i, residual in zip(at.used, at.residuals_c, strict=True)
-    ]
-    low, high = (book.temperature(end) for end in at.span_c)
-    return [*rows, ("the points reach", f"{low} to {high}"), *(("mind", told) for told in at.problems(book))]
+    return [*FACTS.rows(at, book), *(("mind", told) for told in at.problems(book))]
 
 
-def _point(at, book, i):
-    used = "" if i in at.used else ", not used"
-    true, reads = book.temperature(at.true_c[i], 2), book.temperature(at.readings_c[i], 2)
-    return f"{NAMES[i]}{used}", f"true {true}, reads {reads}, u = {book.span(at.u_c[i], 3)}"
+# ---- the picture: correction against reading, with points, line, band, and the place asked
+
+STRIP_C = 0.4  # height of the strip at the foot
+NAMED_AT_C = (0.98 * TOP_C, -0.88 * TOP_C, 0.98 * TOP_C)  # warm water at the foot, so that no two names ever meet
 
 
+@dataclass(frozen=True)
+class Point:
+    """One calibration point, filled where it is used, hollow where not, its bar two standard uncertainties long.
+
+    `handle` and `handle_y` name the controls that a reader moves by taking it along x and y.
+    """
+
+    which: int
+    marker: str
+    handle_y: str
+    handle: str = ""
+
+    def build(self, panel):
+        width = panel.look.line
+        leader, bar = panel.line(Stroke(QUIET, DOTS, 0.5)), panel.line(Stroke(ORANGE))
+        mark = panel.line(Stroke(ORANGE, ""), marker=self.marker, ms=4 * width, mew=width)
+
+        def move(at):
+            off_c, reach_c = at.true_c[self.which] - at.readings_c[self.which], 2 * at.u_c[self.which]
+            ends = (off_c, NAMED_AT_C[self.which], off_c - reach_c, off_c + reach_c)
+            x, (y, named, low, high) = panel.x(at.readings_c[self.which]), panel.y(np.array(ends))
+            leader.set_data([x, x], [y, named])
+            bar.set_data([x, x], [low, high])
+            mark.set_data([x], [y])
+            mark.set_markerfacecolor(ORANGE if self.which in at.used else PAPER)
+
+        return move
+
+
+def _names(which, va):
+    """The names of some points, on paper above all lines."""
+    return Named(
+        lambda at: [(at.readings_c[i], NAMED_AT_C[i], NAMES[i]) for i in which], len(which), "center", va, paper=True
+    )
+
+
+def _strip(ends_c):
+    """The strip at the foot between two readings."""
+    return [(*ends_c, -TOP_C, -TOP_C + STRIP_C)]
+
+
+def _scale(at):
+    return float(at.line[0][0]), float(at.line[0][-1])
+
+
+def _band(at):
+    readings, corrections, expanded = at.line
+    return readings, corrections - expanded, corrections + expanded
+
+
+def _there(at):
+    return (at.t_c, at.correction_c) if abs(at.correction_c) <= TOP_C else None
+
+
+def _beyond(at):
+    """Where the correction lies beyond the scale, the way there ends at the edge."""
+    return None if _there(at) else (at.t_c, None, at.t_c, copysign(TOP_C, at.correction_c))
+
+
+def _asked(at):
+    return at.t_c, at.correction_c - at.expanded_c, at.t_c, at.correction_c + at.expanded_c
+
+
+CHART = Chart(
+    Axis("reading", span=_scale, scale="temperature"),
+    Axis("correction", span=(-TOP_C, TOP_C), scale="span"),
+    (
+        Levels(lambda at: (0.0,), Stroke(QUIET, width=0.5), most=1),
+        Bars(lambda at: _strip(_scale(at)), HATCHED, "beyond the points"),
+        Bars(lambda at: _strip(at.span_c), {"facecolor": GREEN, "lw": 0}, "between them"),
+        Area(_band, edges=Stroke(BLUE, DASHES, 0.6)),
+        Line(lambda at: at.line[:2], Stroke(BLUE, width=1.2)),
+        Point(0, "o", handle_y="ice_off_c"),
+        Point(1, "s", handle_y="warm_off_c", handle="warm_c"),
+        Point(2, "^", handle_y="hot_off_c"),
+        Segment(_beyond, TRUTH),
+        Segment(_asked, Stroke(INK, width=2.0)),
+        Ring(_there, handle="t_c"),
+        _names((0, 2), "top"),
+        _names((1,), "bottom"),
+    ),
+)
 PLAN = Plan(
     title="The correction between and beyond the points",
     controls=(
@@ -352,7 +330,7 @@ PLAN = Plan(
         PRESSURE,
     ),
     compute=compute,
-    picture=lambda look, book: CalibrationPicture(look, book),
+    picture=Charts(CHART, heads=FACTS),
     words=words,
     facts=facts,
 )

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from tempkit import signal
 from tempkit.alarm import DelayBudget, alarm_delay
-from tempkit.book import Book, tidy
-from tempkit.draw import BLUE, GREEN, INK, ORANGE, PAPER, PINK, Picture
+from tempkit.book import tidy
+from tempkit.draw import BLUE, GREEN, INK, ORANGE, PAPER, PINK, Axis, Bars, Chart, Charts, Fact, Facts
 from tempkit.explorers.controls import (
     CHARACTERS,
     GOES_TO,
@@ -21,139 +21,8 @@ from tempkit.explorers.controls import (
     completed,
 )
 from tempkit.explorers.lag import START_C, limits_told, seconds
-from tempkit.explorers.lens import rectangle
 from tempkit.explorers.stage import Explorer, Plan, warning
 from tempkit.signal import Loop, Ramp, Step
-
-# --- The picture of the delay budget: bars of the parts one behind the other, exactly and added one by one.
-
-# fill, edge and hatch of each part: told apart without colour too
-PAINT = {
-    "lag": ("#c3ddee", BLUE, ""),
-    "smoothing": ("#f1dce8", PINK, "//"),
-    "both": ("#dfe6ec", INK, "\\\\"),
-    "on-delay": ("#fbe0cf", ORANGE, "--"),
-    "sampling": ("#cfeae0", GREEN, "xx"),
-    "line": (PAPER, INK, "||||"),
-}
-NAMES = {"both": "lag + smoothing"}
-ROWS = ("at worst", "average", "added")
-EXACT = ("both", "on-delay", "sampling", "line")
-ADDED = ("lag", "smoothing", "on-delay", "sampling", "line")
-KEY = ("lag", "smoothing", "both", "on-delay", "sampling", "line")
-BAR = 0.62
-# (left, bottom, width, height) of the chart; x of heads; y of names and values; key: y of rows, x of columns [px]
-DESK = ((92, 58, 836, 276), (20, 350, 660), (488, 468), ((404, 370), (92, 366, 640)))
-ROOM = ((158, 88, 900, 176), (14, 400, 740), (None, 476), ((388, 318), (14, 366, 750)))
-
-
-class DelayPicture(Picture):
-    """Shows a `tempkit.explorers.delay_budget.Lateness`.
-
-    Two bars are exact, at worst and on average: lag and smoothing are one part there, because together they take
-    another time than one by one. The third bar adds the parts, each alone and at its worst.
-    """
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-        self.box, self.heads, self.head_y, self.key = ROOM if self.look.room else DESK
-
-    def frame(self, late):
-        return late.shown_s
-
-    # ---- parts that stand still
-
-    def build(self, frame):
-        self.lay_page()
-        label = "time since the truth passed the limit, s"
-        self.axes = self.chart(self.box, label, "", (0, frame), (-0.5, 2.5))
-        self.axes.set_yticks([2, 1, 0], ROWS)
-        self.axes.tick_params(axis="y", length=0)
-        self.axes.grid(axis="y", visible=False)
-        self.shown_s = frame
-        self.bars = [self._row(2 - i, EXACT if i < 2 else ADDED) for i in range(3)]
-        self._key()
-        self.lay_heads(self.heads, *self.head_y)
-
-    def _row(self, y, names):
-        return [
-            (name, self._piece(self.axes, name, 0, y - BAR / 2, 0, BAR, zorder=3 + i)) for i, name in enumerate(names)
-        ]
-
-    def _piece(self, axes, name, x, y, across, up, zorder):
-        fill, edge, hatch = PAINT[name]
-        piece = rectangle(
-            axes, x, y, across, up, facecolor=fill, edgecolor=edge, hatch=hatch, lw=self.look.line / 2, zorder=zorder
-        )
-        return piece if axes is self.page else self.moving(piece)
-
-    def _key(self):
-        """Name and time of each part at its worst, beside a patch of its paint."""
-        ys, xs = self.key
-        side = self.look.body
-        self.told = []
-        for i, name in enumerate(KEY):
-            x, y = xs[i % 3], ys[i // 3]
-            self._piece(self.page, name, x, y - side * 0.15, 1.6 * side, side, zorder=2)
-            self.told.append(self.moving(self.text(self.page, x + 2 * side, y, zorder=9 + i / 10)))
-
-    # ---- moving
-
-    def move(self, late):
-        budget = late.budget
-        lengths = ({}, {}, {}) if budget is None else _lengths(budget)
-        for row, length in zip(self.bars, lengths, strict=True):
-            self._fill(row, length)
-        for text, name in zip(self.told, KEY, strict=True):
-            text.set_text(f"{self._short(name)} {self._long(budget, name)}")
-        self._move_heads(late)
-
-    def _short(self, name):
-        return "both" if self.look.room and name == "both" else NAMES.get(name, name)
-
-    def _long(self, budget, name):
-        if budget is None:
-            return "–"
-        worst_s = _worst(budget, name)
-        return f"{tidy(worst_s, 2)} s" if self.look.room and worst_s < 1 else seconds(worst_s)
-
-    def _fill(self, row, length):
-        """Pieces one behind the other; what lies beyond the picture ends at its edge."""
-        at = 0.0
-        for name, piece in row:
-            end = at + length.get(name, 0.0)
-            shown = [min(place, self.shown_s) for place in (at, end)]
-            piece.set(x=shown[0], width=shown[1] - shown[0])
-            piece.set_visible(shown[1] > shown[0])
-            at = end
-
-    def _move_heads(self, late):
-        book, budget = self.book, late.budget
-        if budget is None:
-            names, values = ("", "", ""), ("no limit is passed", "", "")
-        else:
-            names = "late at worst", "late on average", f"past {book.temperature(budget.limit_c)}, the truth is then"
-            values = seconds(budget.worst_s), seconds(budget.mean_s), book.temperature(budget.reached_worst_c)
-        if self.look.room and budget:
-            values = f"worst {values[0]}", f"mean {values[1]}", f"then {values[2]}"
-        for artist, name in zip(self.names, names, strict=False):
-            artist.set_text(name)
-        for artist, value in zip(self.values, values, strict=True):
-            artist.set_text(value)
-
-
-def _worst(budget, name):
-    return budget.together_s if name == "both" else budget.part(name).worst_s
-
-
-def _lengths(budget):
-    """What the three bars are made of [s]: exact at worst, exact on average, and every part added at its worst."""
-    worst = {part.name: part.worst_s for part in budget.parts}
-    mean = {part.name: part.mean_s for part in budget.parts}
-    both = {"both": budget.together_s}
-    return worst | both, mean | both, worst
-
 
 BUFFER = 64  # characters; common practice, no source
 
@@ -206,6 +75,69 @@ def compute(design, t_c, shape, rate_c, characters, printing, shown_s):
     return Lateness(change, (alarm.low_c, alarm.high_c), loop, alarm.sample_period_s, budget, float(shown_s))
 
 
+# ---- told
+
+
+def _change(late, book):
+    if isinstance(late.change, Step):
+        return f"at once, on its way to {book.temperature(late.change.end_c)}"
+    return f"and goes on at {book.span(late.change.rate_c_per_min)} a minute"
+
+
+def _of_budget(tell):
+    """The text of what only a budget has."""
+    return lambda late, book: tell(late.budget, book) if late.budget else None
+
+
+def _seconds_of(field):
+    return _of_budget(lambda budget, _: seconds(getattr(budget, field)))
+
+
+def _temperature_of(field):
+    return _of_budget(lambda budget, book: book.temperature(getattr(budget, field)))
+
+
+def _alone(name):
+    """A part at its worst and its mean, with what makes it so."""
+
+    def tell(budget, _):
+        part = budget.part(name)
+        return f"{seconds(part.worst_s)} at worst, {seconds(part.mean_s)} on average; {part.why}"
+
+    return Fact(name, f"{name} alone", _of_budget(tell))
+
+
+EXACT = ("both", "on-delay", "sampling", "line")
+ADDED = ("lag", "smoothing", "on-delay", "sampling", "line")
+FACTS = Facts([
+    Fact("way", "the truth goes from",
+         lambda late, book: f"{book.temperature(late.change.start_c)} to {book.temperature(late.change.end_c)}"),
+    Fact("change", "it changes", _change),
+    Fact("limits", "limits", lambda late, book: limits_told(late.limits_c, book)),
+    Fact("limit", "limit passed", _temperature_of("limit_c")),
+    *(_alone(name) for name in ADDED),
+    Fact("together", "lag and smoothing, exactly", _seconds_of("together_s")),
+    Fact("apart", "lag and smoothing, added", lambda late, _: seconds(late.together_added_s) if late.budget else None),
+    Fact("worst", "all, exactly, at worst",
+         lambda late, _: seconds(late.budget.worst_s) if late.budget else "no limit is passed",
+         head=lambda late: "late at worst" if late.budget else "", short=lambda late: "worst" if late.budget else ""),
+    Fact("mean", "all, exactly, on average", _seconds_of("mean_s"), "late on average", "mean"),
+    Fact("sum", "all, added, at worst", _seconds_of("added_worst_s")),
+    Fact("output", "lamp and buzzer, at worst", _seconds_of("output_worst_s")),
+    Fact("reached", "the truth then, at worst", _temperature_of("reached_worst_c"), "the truth is then", "then"),
+    Fact("reached_mean", "the truth then, on average", _temperature_of("reached_mean_c")),
+    Fact("wait", "the loop waits", lambda late, _: seconds(late.wait_s)),
+    Fact("pass", "a pass of the loop takes", lambda late, _: seconds(late.loop.period_s)),
+    Fact("characters", "characters on the line take", lambda late, _: seconds(late.loop.line_s)),
+    Fact("held", "printing holds it up", lambda late, _: seconds(late.loop.held_s)),
+])  # fmt: skip
+NONE_PASSED = FACTS.sentences("On the way from {way} no limit is passed; they stand at {limits}.")
+PASSED = FACTS.sentences(
+    "The truth passes {limit} {change}. The alarm is read {worst} later at worst, {mean} on average; it is {reached} "
+    "by then. Lag and smoothing take {together} together; one by one they would add up to {apart}."
+)
+
+
 def words(late, book):
     """How late the alarm is and where the temperature has got to, in a few sentences.
 
@@ -214,63 +146,70 @@ def words(late, book):
     The truth passes 27.0 °C and goes on at 2.0 °C a minute. The alarm is read 53.0 s later at worst, 52.5 s on average;
     it is 28.8 °C by then. Lag and smoothing take 49.7 s together; one by one they would add up to 49.8 s.
     """
-    if late.budget is None:
-        ends = f"from {book.temperature(late.change.start_c)} to {book.temperature(late.change.end_c)}"
-        told = f"On the way {ends} no limit is passed; they stand at {limits_told(late.limits_c, book)}."
-        return told + warning(late.problems())
-    budget = late.budget
-    return (
-        f"The truth passes {book.temperature(budget.limit_c)} {_way(late.change, book)}. The alarm is read "
-        f"{seconds(budget.worst_s)} later at worst, {seconds(budget.mean_s)} on average; it is "
-        f"{book.temperature(budget.reached_worst_c)} by then. Lag and smoothing take {seconds(budget.together_s)} "
-        f"together; one by one they would add up to {seconds(late.together_added_s)}."
-    ) + warning(late.problems())
-
-
-def _way(change, book):
-    if isinstance(change, Step):
-        return f"at once, on its way to {book.temperature(change.end_c)}"
-    return f"and goes on at {book.span(change.rate_c_per_min)} a minute"
+    return (PASSED if late.budget else NONE_PASSED)(late, book) + warning(late.problems())
 
 
 def facts(late, book):
     """Rows of the number table."""
-    rows = [
-        ("the truth", f"{book.temperature(late.change.start_c)} to {book.temperature(late.change.end_c)}"),
-        ("it changes", _way(late.change, book)),
-        ("limits", limits_told(late.limits_c, book)),
-    ]
-    if late.budget:
-        rows += _parts(late.budget, book)
-        rows.append(("lag and smoothing, added", seconds(late.together_added_s)))
-    rows += [
-        ("the loop waits", seconds(late.wait_s)),
-        ("a pass of the loop takes", seconds(late.loop.period_s)),
-        ("characters on the line take", seconds(late.loop.line_s)),
-        ("printing holds it up", seconds(late.loop.held_s)),
-    ]
-    return [*rows, *(("mind", told) for told in late.problems())]
+    return [*FACTS.rows(late, book), *(("mind", told) for told in late.problems())]
 
 
-def _parts(budget, book):
-    """Each part at its worst and its mean, and the totals."""
-    rows = [
-        (f"{part.name} alone", f"{seconds(part.worst_s)} at worst, {seconds(part.mean_s)} on average; {part.why}")
-        for part in budget.parts
-    ]
-    return [
-        ("limit passed", book.temperature(budget.limit_c)),
-        *rows,
-        ("lag and smoothing, exactly", seconds(budget.together_s)),
-        ("all, exactly, at worst", seconds(budget.worst_s)),
-        ("all, exactly, on average", seconds(budget.mean_s)),
-        ("all, added, at worst", seconds(budget.added_worst_s)),
-        ("lamp and buzzer, at worst", seconds(budget.output_worst_s)),
-        ("the truth then, at worst", book.temperature(budget.reached_worst_c)),
-        ("the truth then, on average", book.temperature(budget.reached_mean_c)),
-    ]
+# ---- the picture: two bars are exact, the third adds the parts, each alone and at its worst
 
 
+def _worst(budget, name):
+    return budget.together_s if name == "both" else budget.part(name).worst_s
+
+
+def _mean(budget, name):
+    return budget.together_s if name == "both" else budget.part(name).mean_s
+
+
+# fill, edge and hatch of each part: told apart without colour too
+PAINT = {
+    "lag": ("#c3ddee", BLUE, ""),
+    "smoothing": ("#f1dce8", PINK, "//"),
+    "both": ("#dfe6ec", INK, "\\\\"),
+    "on-delay": ("#fbe0cf", ORANGE, "--"),
+    "sampling": ("#cfeae0", GREEN, "xx"),
+    "line": (PAPER, INK, "||||"),
+}
+BARS = {"at worst": (2, EXACT, _worst), "average": (1, EXACT, _mean), "added": (0, ADDED, _worst)}
+HALF = 0.31  # of a bar's breadth
+
+
+def _pieces(name):
+    """One part in each bar that has it, behind those before it; what lies beyond the picture ends at its edge."""
+
+    def at(late):
+        for y, names, length in BARS.values() if late.budget else ():
+            if name in names:
+                start = sum(length(late.budget, before) for before in names[: names.index(name)])
+                end = min(start + length(late.budget, name), late.shown_s)
+                if end > start:
+                    yield start, end, y - HALF, y + HALF
+
+    return lambda late: list(at(late))
+
+
+def _part(name):
+    """The pieces of one part, named with its time at worst."""
+    fill, edge, hatch = PAINT[name]
+
+    def tell(budget, _):
+        worst_s = _worst(budget, name)
+        return f"{tidy(worst_s, 1 if worst_s >= 1 else 2)} s"
+
+    paint = {"facecolor": fill, "edgecolor": edge, "hatch": hatch, "lw": 1.5}
+    full = "lag + smoothing" if name == "both" else name
+    return Bars(_pieces(name), paint, Fact(name, full, _of_budget(tell), short=name))
+
+
+CHART = Chart(
+    Axis("time since the truth passed the limit", "s", span=lambda late: (0.0, late.shown_s)),
+    Axis(span=(-0.5, 2.5), ticks=tuple((y, name) for name, (y, _, _) in BARS.items())),
+    tuple(_part(name) for name in PAINT),
+)
 PLAN = Plan(
     title="How late the alarm is",
     controls=(
@@ -287,7 +226,7 @@ PLAN = Plan(
         SECONDS,
     ),
     compute=compute,
-    picture=lambda look, book: DelayPicture(look, book),
+    picture=Charts(CHART, heads=FACTS),
     words=words,
     facts=facts,
 )

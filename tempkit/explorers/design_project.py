@@ -1,11 +1,11 @@
 """Chapter 13: a design held against a requirement, line by line, and among all the combinations of the catalogue."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from html import escape
 from math import isfinite, isinf
 
-from tempkit.book import Book
 from tempkit.chain import Design, Extras, Response
 from tempkit.choose import (
     Choice,
@@ -24,9 +24,8 @@ from tempkit.choose import (
     told,
     wanted_told,
 )
-from tempkit.draw import BLUE, INK, QUIET, Picture
+from tempkit.draw import BLUE, INK, LIMIT, QUIET, Axis, Chart, Charts, Fact, Facts, Line, Ring
 from tempkit.explorers.controls import DEADBAND, ON_DELAY, SAMPLES, SMOOTHING, TEMPERATURE, Control, completed, noise_of
-from tempkit.explorers.lens import DASHES, DOTS, dot
 from tempkit.explorers.stage import Explorer, Plan, warning
 
 # --- The controls of chapter 13: three parts of the catalogue, and what the program does with their readings.
@@ -100,117 +99,6 @@ ON_DELAY = replace(ON_DELAY, high=10)
 DEADBAND = replace(DEADBAND, high=1.5, step=0.05, digits=2)
 
 
-# --- The picture of chapter 13: guard band against price, all combinations, the best that pass, and this design.
-
-PRICES = (0.0, 22.0)
-GUARDS_C = (0.25, 16.0)
-TICKS = (0.25, 0.5, 1, 2, 5, 10, 20)
-# (left, bottom, width, height) of the chart, x of the key, its y from the top and its pitch, y of the head [px]
-DESK = ((92, 62, 600, 366), 724, 424, 34, 468)
-ROOM = ((148, 96, 560, 306), 748, 380, 62, 436)
-
-
-class DesignPicture(Picture):
-    """Shows a `tempkit.explorers.design_project.Held`.
-
-    Each small cross is a combination of parts, samples and smoothing that fails with any delay and deadband; each
-    square one that passes with some. The ink stairs join the best: for their price none has a narrower guard band. A
-    dashed line stands at the price that is allowed, a dotted one at the room there is for a guard band; the ring is the
-    present design.
-    """
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-        self.box, self.key_x, self.key_y, self.pitch, self.head_y = ROOM if self.look.room else DESK
-
-    def frame(self, held):
-        return held.requirement
-
-    # ---- parts that stand still
-
-    def build(self, requirement):
-        self.lay_page()
-        ends = self.book.span_from_celsius(GUARDS_C[0]), self.book.span_from_celsius(GUARDS_C[1])
-        self.axes = self.chart(self.box, "price (invented)", f"guard band, {self.book.sign}", PRICES, ends)
-        self._scale(ends)
-        self._cloud(requirement)
-        self._allowed(requirement)
-        self._key()
-        self._present()
-
-    def _scale(self, ends):
-        from matplotlib.ticker import FixedLocator, NullLocator
-
-        self.axes.set_yscale("log")
-        ticks = [tick for tick in TICKS if ends[0] <= tick <= ends[1]]
-        self.axes.yaxis.set_major_locator(FixedLocator(ticks))
-        self.axes.yaxis.set_minor_locator(NullLocator())
-        self.axes.set_yticklabels([f"{tick:g}" for tick in ticks])
-
-    def _cloud(self, requirement):
-        all_of = search(PARTS, requirement)
-        price, guard_c, passes = all_of.points()
-        guard = self.book.span_from_celsius(guard_c)
-        size = 5 if self.look.room else 3
-        fail = {"marker": "x", "ms": size, "mew": 0.6, "color": QUIET, "alpha": 0.35, "ls": ""}
-        self.axes.plot(price[~passes], guard[~passes], zorder=2, **fail)
-        self.axes.plot(price[passes], guard[passes], marker="s", ms=size, color=BLUE, ls="", zorder=3)
-        best = all_of.best()
-        front = {"color": INK, "lw": 0.7 * self.look.line, "marker": "D", "ms": 1.6 * size, "zorder": 4}
-        steps = self.book.span_from_celsius(all_of.guard_c[best])
-        self.axes.plot(all_of.price[best], steps, drawstyle="steps-post", **front)
-
-    def _allowed(self, requirement):
-        line = {"color": INK, "lw": 0.6 * self.look.line, "zorder": 3.5}
-        self.axes.axvline(requirement.price, ls=DASHES, **line)
-        self.axes.axhline(self.book.span_from_celsius(min(requirement.room_c)), ls=DOTS, **line)
-
-    def _key(self):
-        names = ("this design", "best that pass", "passes", "fails", "price allowed", "room allowed")
-        size = 5 if self.look.room else 3
-        styles = (
-            {**dot(self.look), "zorder": 3},
-            {"color": INK, "lw": 0.7 * self.look.line, "marker": "D", "ms": 1.6 * size},
-            {"color": BLUE, "marker": "s", "ms": 1.6 * size, "ls": ""},
-            {"color": QUIET, "marker": "x", "ms": 1.6 * size, "ls": ""},
-            {"color": INK, "lw": 0.6 * self.look.line, "ls": DASHES},
-            {"color": INK, "lw": 0.6 * self.look.line, "ls": DOTS},
-        )
-        long = 40 if self.look.room else 30
-        for place, (name, style) in enumerate(zip(names, styles, strict=True)):
-            y = self.key_y - place * self.pitch
-            xs = [self.key_x, self.key_x + long] if style.get("ls", "-") != "" else [self.key_x + long / 2]
-            self.page.plot(xs, [y] * len(xs), **style)
-            self.text(self.page, self.key_x + long + 14, y, name, va="center")
-
-    # ---- moving
-
-    def _present(self):
-        drop = {"color": INK, "lw": 0.5 * self.look.line, "zorder": 8}
-        self.drop = self.plotted(self.axes, **drop)
-        self.here = self.plotted(self.axes, **dot(self.look))
-        size = self.look.big if not self.look.room else self.look.gap
-        self.head = self.moving(self.text(self.page, self.box[0], self.head_y, size=size, bold=True, va="center"))
-
-    def move(self, held):
-        shown = held.price is not None and held.guard_c < float("inf")
-        self.head.set_text(self._verdict(held))
-        self.here.set_visible(shown)
-        self.drop.set_visible(shown)
-        if shown:
-            y = self.book.span_from_celsius(held.guard_c)
-            self.here.set_data([held.price], [y])
-            self.drop.set_data([held.price, held.price, PRICES[0]], [self.axes.get_ylim()[0], y, y])
-
-    def _verdict(self, held):
-        room = self.look.room
-        fails = f"fails {len(held.fails)} of {len(held.lines)}{'' if room else ' lines'}"
-        price = "no price" if held.price is None else f"price {held.price:.2f}"
-        guard = self.book.span(held.guard_c, 2) if held.guard_c < float("inf") else "none"
-        return f"{fails if held.fails else 'passes'}: {price}, guard{'' if room else ' band'} {guard}"
-
-
 BENCH = Requirement()
 
 
@@ -273,6 +161,56 @@ def _standard_c(design, t_c):
     return doubt(design, t_c).smoothed(noise_left(design)).standard_c
 
 
+# ---- told
+
+
+def _part(name, kind):
+    """The fact of a part of the design: its name and price in the catalogue."""
+
+    def told_of(held, _):
+        place = places_of(PARTS, held.design)[kind]
+        rows = (PARTS.front_ends, PARTS.references, PARTS.converters)[kind]
+        return "not of the catalogue" if place is None else f"{rows[place].name}, {rows[place].price:.2f}"
+
+    return Fact(name, name, told_of)
+
+
+def _verdict(held, _):
+    of = len(held.lines)
+    return f"fails {len(held.fails)} of {of}" if held.fails else f"passes all {of}"
+
+
+def _guard(held, book):
+    return book.span(held.guard_c, 2) if isfinite(held.guard_c) else "none"
+
+
+def _used(held, book):
+    line = binding(held.lines)
+    return None if line is None else f"{100 * line.used:.0f} % of {told(line, line.wanted, book)}"
+
+
+PARTS_CHOSEN = Facts(_part(name, kind) for kind, name in enumerate(("front end", "reference", "converter")))
+FACTS = Facts([
+    Fact("verdict", "", _verdict, head="of the lines this design", table=False),
+    Fact("passed", "lines that pass", lambda held, _: f"{len(held.lines) - len(held.fails)} of {len(held.lines)}"),
+    Fact(
+        "price",
+        "price (invented)",
+        lambda held, _: "none" if held.price is None else f"{held.price:.2f}",
+        head="price (invented)",
+        short="price",
+    ),
+    Fact("guard", "guard band", _guard, head="guard band", short="guard"),
+    Fact("used", "used most of those that pass", _used),
+    Fact("at", "a reading at", lambda held, book: book.temperature(held.t_c)),
+    Fact(
+        "worth",
+        "its standard uncertainty, smoothed",
+        lambda held, book: None if held.standard_c is None else book.span(held.standard_c, 2),
+    ),
+])  # fmt: skip
+
+
 def words(held, book):
     """How many lines pass and which do not, what binds, and what a reading is worth.
 
@@ -282,28 +220,15 @@ def words(held, book):
     band at the high limit, margin −3.28 °C. Of those that pass, the line "late by" has used most, 79 % of 60 s. At
     25.0 °C the standard uncertainty of a smoothed reading is 2.54 °C.
     """
-    passed, of = len(held.lines) - len(held.fails), len(held.lines)
-    price = "" if held.price is None else f", at a price of {held.price:.2f} (invented)"
+    said = FACTS.told(held, book)
+    price = "" if held.price is None else ", at a price of {price} (invented)"
     fails = "; ".join(f"{line.name}, margin {margin_told(line, book)}" for line in held.fails)
-    return (
-        f"{passed} of {of} lines pass{price}. {f'Fails: {fails}.' if fails else 'Nothing fails.'} "
-        f"{_binds(held.lines, book)}{_worth(held, book)}"
-    ) + warning(held.problems())
-
-
-def _binds(lines, book):
-    line = binding(lines)
-    if line is None:
-        return ""
-    used = f"{100 * line.used:.0f} % of {told(line, line.wanted, book)}"
-    return f'Of those that pass, the line "{line.name}" has used most, {used}. '
-
-
-def _worth(held, book):
-    at = book.temperature(held.t_c)
-    if held.standard_c is None:
-        return f"At {at} there is no reading."
-    return f"At {at} the standard uncertainty of a smoothed reading is {book.span(held.standard_c, 2)}."
+    most = binding(held.lines)
+    used = f' Of those that pass, the line "{most.name}" has used most, {{used}}.' if most else ""
+    worth = "the standard uncertainty of a smoothed reading is {worth}" if said["worth"] else "there is no reading"
+    failing = f"Fails: {fails}" if fails else "Nothing fails"
+    template = f"{{passed}} lines pass{price}. {failing}.{used} At {{at}} {worth}."
+    return template.format_map(said) + warning(held.problems())
 
 
 def table(held, book):
@@ -329,19 +254,17 @@ def _kept_together(text):
 
 def facts(held, book):
     """Rows of the number table: parts and settings, every line, and the best of the catalogue."""
-    alarm = held.design.alarm
-    rows = [(f"{line.name}: {'passes' if line.passes else 'fails'}", _fact(line, book)) for line in held.lines]
-    best = search(PARTS, held.requirement)
-    front = [
-        (f"best that passes at {best.price[n]:.2f}", f"guard band {book.span(best.guard_c[n], 2)}") for n in best.best()
-    ]
+    best, alarm = search(PARTS, held.requirement), held.design.alarm
     return [
-        *_parts(held),
+        *PARTS_CHOSEN.rows(held, book),
         ("limits", f"{book.temperature(alarm.low_c)} and {book.temperature(alarm.high_c)}"),
-        *rows,
-        ("a smoothed reading", _worth(held, book)),
+        *((f"{line.name}: {'passes' if line.passes else 'fails'}", _fact(line, book)) for line in held.lines),
+        *FACTS.rows(held, book),
         ("combinations that pass", f"{best.passes.sum()} of {best.passes.size}"),
-        *front,
+        *(
+            (f"best that passes at {best.price[n]:.2f}", f"guard band {book.span(best.guard_c[n], 2)}")
+            for n in best.best()
+        ),
         *(("mind", problem) for problem in held.problems()),
     ]
 
@@ -352,14 +275,63 @@ def _fact(line, book):
     return f"{wanted_told(line, book)}; this design {does}; margin {margin}{room}"
 
 
-def _parts(held):
-    kinds = (PARTS.front_ends, PARTS.references, PARTS.converters)
-    for name, kind, place in zip(("front end", "reference", "converter"), kinds, _places(held), strict=True):
-        yield name, "not of the catalogue" if place is None else f"{kind[place].name}, {kind[place].price:.2f}"
+# ---- the picture: guard band against price, all combinations, the best that pass, what is allowed, and this design
+
+PRICES = (0.0, 22.0)
+GUARDS_C = (0.25, 16.0)
 
 
-def _places(held):
-    return places_of(PARTS, held.design)
+@dataclass(frozen=True)
+class Cloud:
+    """Combinations by price and guard band, `of()` -> (prices, guard bands [degC]): worked out once, still then."""
+
+    of: Callable
+    style: dict
+    key: str
+
+    def build(self, panel):
+        price, guard_c = self.of()
+        style = {"ls": "", "ms": 1.2 * panel.look.line, "lw": 0.7 * panel.look.line, **self.style}
+        panel.axes.plot(panel.x(price), panel.y(guard_c), zorder=panel.order(), **style)
+
+    def sample(self, picture, x, y, long):
+        """The sample in the key."""
+        style = {"ls": "", "ms": 2 * picture.look.line, "lw": 0.7 * picture.look.line, **self.style, "alpha": 1}
+        across = [x, x + long] if style["ls"] else [x + long / 2]
+        picture.page.plot(across, [y] * len(across), **style)
+
+
+def _charts(requirement):
+    """The picture for a requirement."""
+
+    def combinations(passing):
+        price, guard_c, passes = search(PARTS, requirement).points()
+        return price[passes == passing], guard_c[passes == passing]
+
+    def best():
+        found = search(PARTS, requirement)
+        return found.price[found.best()], found.guard_c[found.best()]
+
+    def now(held):
+        return (held.price, held.guard_c) if held.price is not None and isfinite(held.guard_c) else None
+
+    stairs = {"color": INK, "marker": "D", "ls": "-", "drawstyle": "steps-post"}
+    room_c = min(requirement.room_c)
+    return Charts(
+        Chart(
+            Axis("price (invented)", span=PRICES),
+            Axis("guard band", span=GUARDS_C, scale="span", log=True),
+            (
+                Cloud(lambda: combinations(False), {"color": QUIET, "marker": "x", "mew": 0.6, "alpha": 0.35}, "fails"),
+                Cloud(lambda: combinations(True), {"color": BLUE, "marker": "s"}, "passes"),
+                Cloud(best, stairs, "best"),
+                Line(lambda _: ([requirement.price] * 2, GUARDS_C), LIMIT, "limit"),
+                Line(lambda _: (PRICES, [room_c] * 2), LIMIT),
+                Ring(now),
+            ),
+        ),
+        heads=FACTS,
+    )
 
 
 def plan(requirement):
@@ -377,7 +349,7 @@ def plan(requirement):
             READ_AT,
         ),
         compute=lambda design, t_c: compute(design, t_c, requirement),
-        picture=lambda look, book: DesignPicture(look, book),
+        picture=_charts(requirement),
         words=words,
         facts=facts,
         table=table,

@@ -1,180 +1,37 @@
 """Chapter 12: the fixed resistor of a thermistor's divider, chosen for a range of temperatures."""
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tempkit.book import Book, tidy
+from tempkit.book import tidy
 from tempkit.chain import Chain
-from tempkit.draw import BLUE, GREEN, INK, ORANGE, PAPER, QUIET, Picture
+from tempkit.draw import (
+    CURVE,
+    DASHES,
+    DOTS,
+    GREEN,
+    LIMIT,
+    ORANGE,
+    QUIET,
+    Axis,
+    Bars,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Levels,
+    Line,
+    Named,
+    Ring,
+    Stroke,
+)
 from tempkit.explorers.controls import FIXED, FROM, SEEN_AT, SENSOR_AT, TO, in_divider, thermistor_bench, with_divider
-from tempkit.explorers.lens import DASHES, DOTS, dot, rectangle
 from tempkit.explorers.stage import Explorer, Plan, or_none, warning
 from tempkit.scales import celsius_to_kelvin
 from tempkit.signal import preferred_values
 from tempkit.text import ohms
-
-# --- The picture of a thermistor's divider: its curve and slope, and what every resistor would do in the range asked.
-
-STRAYS_C = (0.01, 100.0)
-STEEPEST_PER_V = 0.02  # of the feed, a degree: room for the steepest thermistors in the cold
-# (left, bottom, width, height) of the charts: volts, slope, slope of others, stray of others; heads [px]
-DESK = (
-    ((84, 262, 380, 160), (84, 56, 380, 160), (568, 262, 374, 160), (568, 56, 374, 160)),
-    (20, 330, 600),
-    (488, 468),
-)
-ROOM = (((104, 88, 430, 296), None, None, (680, 88, 380, 296)), (14, 380, 740), (None, 470))
-
-
-class DividerPicture(Picture):
-    """Shows a `tempkit.explorers.divider_choice.Chosen`.
-
-    Left: volts at the pin, with the straight line that fits best across the shaded range, and below its slope. Right:
-    for every resistor of the series the slope in the middle of the range and how far it strays from a straight line;
-    the ring is the present one, the upright dotted line the best.
-    """
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-        self.boxes, self.heads, self.head_y = ROOM if self.look.room else DESK
-
-    def frame(self, chosen):
-        ends = float(chosen.over_c[0]), float(chosen.over_c[-1])
-        return (*ends, float(chosen.resistors_ohm[0]), float(chosen.resistors_ohm[-1]), chosen.feed_v)
-
-    # ---- parts that stand still
-
-    def build(self, frame):
-        low, high, least, most, feed_v = frame
-        self.lay_page()
-        self.lay_heads(self.heads, *self.head_y)
-        across = [self.book.from_celsius(end) for end in (low, high)]
-        self.ends, self.feed_v = across, feed_v
-        per = 1000 * STEEPEST_PER_V * feed_v / self.book.span_from_celsius(1.0)
-        sign, room = self.book.sign, self.look.room
-        volts, slope, slopes, strays = self.boxes
-        self.volts = self.chart(volts, f"temperature, {sign}" if room else "", "volts at the pin", across, (0, feed_v))
-        self.slope = slope and self.chart(slope, f"temperature, {sign}", f"mV for 1 {sign}", across, (0, per))
-        span = least / 1000, most / 1000
-        self.slopes = slopes and self.chart(slopes, "", "mV, in the middle", span, (0, per))
-        self.strays = self.chart(
-            strays, "fixed resistor, kΩ", f"strays by, {sign}", span, [self.book.span_from_celsius(c) for c in STRAYS_C]
-        )
-        for axes in (self.slopes, self.strays):
-            self._logarithmic(axes, span, axes is self.strays)
-        self._curves()
-        self._choice()
-
-    def _logarithmic(self, axes, span, both):
-        from matplotlib.ticker import NullLocator
-
-        if axes is None:
-            return
-        ticks = [10.0**n for n in range(-3, 5)]
-        axes.set_xscale("log")
-        shown = [tick for tick in ticks if span[0] <= tick <= span[1]]
-        axes.set_xticks(shown, [f"{tick:g}" for tick in shown])
-        if both:
-            axes.set_yscale("log")
-            axes.set_yticks([0.01, 0.1, 1.0, 10.0, 100.0], ["0.01", "0.1", "1", "10", "100"])
-            axes.yaxis.set_minor_locator(NullLocator())
-        axes.xaxis.set_minor_locator(NullLocator())
-
-    def _curves(self):
-        line = self.look.line
-        self.shades = []
-        for axes in filter(None, (self.volts, self.slope)):
-            top = axes.get_ylim()[1]
-            self.shades.append(self.moving(rectangle(axes, 0, 0, 1, top, facecolor=GREEN, alpha=0.16, lw=0, zorder=2)))
-        self.curve = self.plotted(self.volts, color=BLUE, lw=line * 1.2, zorder=5)
-        self.straight = self.plotted(self.volts, color=ORANGE, lw=line, ls=DASHES, zorder=5.5)
-        self.way = self.plotted(self.volts, color=INK, lw=line, zorder=7)
-        self.dots = [self.plotted(self.volts, **dot(self.look))]
-        if self.slope:
-            self.steep = self.plotted(self.slope, color=BLUE, lw=line * 1.2, zorder=5)
-            self.steep_way = self.plotted(self.slope, color=INK, lw=line, zorder=7)
-            self.dots.append(self.plotted(self.slope, **dot(self.look)))
-
-    def _choice(self):
-        """For each chart over resistors: curve, upright line of the best with its name, ring of the present one."""
-        line = self.look.line
-        self.others = []
-        for axes, name in ((self.slopes, "steepest"), (self.strays, "straightest")):
-            if axes is None:
-                continue
-            curve = self.plotted(axes, color=BLUE, lw=line * 1.2, zorder=5)
-            best = self.plotted(axes, color=QUIET, lw=line * 0.8, ls=DOTS, zorder=4)
-            ring = self.plotted(axes, **dot(self.look))
-            at_top = name == "straightest"
-            place = {"ha": "center", "va": "top" if at_top else "bottom", "zorder": 8}
-            foot, top = axes.get_ylim()
-            label = self.moving(self.text(axes, 1, top if at_top else foot, name, **place))
-            label.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.0})
-            self.others.append((axes, curve, best, ring, label))
-
-    # ---- moving
-
-    def move(self, chosen):
-        self._move_heads(chosen)
-        low, high = (self.book.from_celsius(end) for end in chosen.range_c)
-        for shade in self.shades:
-            shade.set(x=low, width=high - low)
-        over = self.book.from_celsius(chosen.over_c)
-        self.curve.set_data(over, chosen.volts)
-        self.straight.set_data([low, high], chosen.line_v)
-        v, slope, _ = chosen.at(chosen.t_c)
-        x = self.book.from_celsius(chosen.t_c)
-        self.way.set_data([x, x, self.ends[0]], [0, v, v])
-        self.dots[0].set_data([x], [v])
-        if self.slope:
-            y = self._per(abs(slope))
-            self.steep.set_data(over, self._per(abs(chosen.slope_v_per_c)))
-            self.steep_way.set_data([x, x, self.ends[0]], [0, y, y])
-            self.dots[1].set_data([x], [y])
-        self._move_choice(chosen)
-
-    def _per(self, v_per_c):
-        """Slope in mV for a degree of the reader's scale."""
-        return 1000 * v_per_c / self.book.span_from_celsius(1.0)
-
-    def _move_choice(self, chosen):
-        kohm = chosen.resistors_ohm / 1000
-        middle = abs(chosen.chain.circuit.volts_per_c(chosen.chain.sensor, chosen.middle_c, chosen.feed_v))
-        rows = {
-            self.slopes: (self._per(abs(chosen.middle_v_per_c)), chosen.steepest[0], self._per(middle)),
-            self.strays: (
-                self.book.span_from_celsius(chosen.strays_c),
-                chosen.straightest[0],
-                self.book.span_from_celsius(chosen.stray_c),
-            ),
-        }
-        for axes, curve, best, ring, label in self.others:
-            y, best_ohm, here = rows[axes]
-            curve.set_data(kohm, y)
-            best.set_data([best_ohm / 1000] * 2, axes.get_ylim())
-            ring.set_data([chosen.fixed_ohm / 1000], [here])
-            ring.set_visible(kohm[0] <= chosen.fixed_ohm / 1000 <= kohm[-1] and here >= axes.get_ylim()[0])
-            label.set_x(min(max(best_ohm / 1000, 3.5 * kohm[0]), kohm[-1] / 3.5))
-
-    def _move_heads(self, chosen):
-        book = self.book
-        v, slope, _ = chosen.at(chosen.t_c)
-        moves = f"{tidy(self._per(slope), 1)} mV/{book.sign}"
-        strays, best = book.span(chosen.stray_c, 2), ohms(chosen.straightest[0])
-        low, high = (tidy(book.from_celsius(end), 0) for end in chosen.range_c)
-        if self.look.room:
-            told = moves, f"strays {strays}", f"best {best}"
-        else:
-            names = f"at {book.temperature(chosen.t_c)}", f"strays over {low} to {high} {book.sign} by"
-            names += ("straightest; moves most in the middle",)
-            for artist, name in zip(self.names, names, strict=True):
-                artist.set_text(name)
-            told = f"{v:.3f} V, {moves}", strays, f"{best}; {ohms(chosen.steepest[0])}"
-        for artist, value in zip(self.values, told, strict=True):
-            artist.set_text(value)
-
 
 NARROWEST_C = 2.0
 POINTS = 61
@@ -218,6 +75,11 @@ class Chosen:
     def feed_v(self):
         """What feeds the divider [V]."""
         return self.chain.circuit.feed_v(self.chain.reference.actual_v, self.chain.reference.kind)
+
+    @property
+    def middle_slope(self):
+        """Sensitivity of this divider in the middle [V/degC]."""
+        return self.at(self.middle_c)[1]
 
     @property
     def straightest(self):
@@ -345,6 +207,70 @@ def per_degree(v_per_c, book):
     return f"{tidy(1000 * v_per_c / book.span_from_celsius(1.0), 1)} mV/{book.sign}"
 
 
+# ---- told
+
+
+def _there(which, name, t_of):
+    """A temperature of the divider, and what it does there."""
+    return (
+        Fact(which, name, lambda chosen, book: book.temperature(t_of(chosen))),
+        Fact(f"{which}_v", "volts there", lambda chosen, _: f"{chosen.at(t_of(chosen))[0]:.3f} V"),
+        Fact(
+            f"{which}_slope",
+            "a degree moves them by",
+            lambda chosen, book: per_degree(chosen.at(t_of(chosen))[1], book),
+        ),
+        Fact(
+            f"{which}_codes",
+            "codes a degree",
+            lambda chosen, book: tidy(chosen.at(t_of(chosen))[2] / book.span_from_celsius(1.0), 1),
+        ),
+    )
+
+
+AT, V, PER_DEGREE, CODES = _there("at", "looked at", lambda chosen: chosen.t_c)
+FACTS = Facts([
+    Fact("fixed", "fixed resistor", lambda chosen, _: ohms(chosen.fixed_ohm)),
+    Fact("side", "thermistor at", lambda chosen, _: f"the {chosen.chain.circuit.sensor_at}"),
+    AT,
+    replace(V, head="at the pin", short=None),
+    replace(PER_DEGREE, head="a degree moves it by"),
+    CODES,
+    *_there("low", "range from", lambda chosen: chosen.range_c[0]),
+    *_there("high", "range to", lambda chosen: chosen.range_c[1]),
+    Fact(
+        "strays",
+        "strays from a straight line by up to",
+        lambda chosen, book: book.span(chosen.stray_c, 2),
+        head="strays by up to",
+        short="strays",
+    ),
+    Fact(
+        "best", "straightest resistor", lambda chosen, _: ohms(chosen.straightest[0]), head="straightest", short="best"
+    ),
+    Fact("best_strays", "that strays by", lambda chosen, book: book.span(chosen.straightest[1], 2)),
+    Fact("flat", "no bend in the middle", lambda chosen, _: or_none(chosen.inflection_ohm, ohms)),
+    Fact(
+        "steep",
+        "moves most in the middle",
+        lambda chosen, _: ohms(chosen.steepest[0]),
+        head="moves most in the middle",
+        short=None,
+    ),
+    Fact("steep_slope", "that moves by", lambda chosen, book: per_degree(chosen.steepest[1], book)),
+    Fact(
+        "middle",
+        "thermistor in the middle",
+        lambda chosen, _: ohms(float(chosen.chain.sensor.line(chosen.middle_c))),
+    ),
+])  # fmt: skip
+SENTENCES = FACTS.sentences(
+    "With {fixed} the pin is at {at_v} at {at} and moves by {at_slope}, {at_codes} codes a degree. From {low} to "
+    "{high} it strays from a straight line by up to {strays}. There {best} is the straightest ({best_strays}), "
+    "and {steep} moves most in the middle."
+)
+
+
 def words(chosen, book):
     """The divider in three sentences.
 
@@ -354,44 +280,111 @@ def words(chosen, book):
     it strays from a straight line by up to 0.64 °C. There 7.50 kΩ is the straightest (0.21 °C), and 10.0 kΩ moves most
     in the middle.
     """
-    v, slope, codes = chosen.at(chosen.t_c)
-    (best_ohm, best_c), (steep_ohm, _) = chosen.straightest, chosen.steepest
-    low, high = (book.temperature(end) for end in chosen.range_c)
-    return (
-        f"With {ohms(chosen.fixed_ohm)} the pin is at {v:.3f} V at {book.temperature(chosen.t_c)} and moves by "
-        f"{per_degree(slope, book)}, {_codes(codes, book)} codes a degree. From {low} to {high} it strays from a "
-        f"straight line by up to {book.span(chosen.stray_c, 2)}. There {ohms(best_ohm)} is the straightest "
-        f"({book.span(best_c, 2)}), and {ohms(steep_ohm)} moves most in the middle."
-    ) + warning(chosen.problems(book))
-
-
-def _codes(per_c, book):
-    return tidy(per_c / book.span_from_celsius(1.0), 1)
+    return SENTENCES(chosen, book) + warning(chosen.problems(book))
 
 
 def facts(chosen, book):
     """Rows of the number table."""
-    (best_ohm, best_c), (steep_ohm, steep) = chosen.straightest, chosen.steepest
-    rows = [("fixed resistor", ohms(chosen.fixed_ohm)), ("thermistor at", f"the {chosen.chain.circuit.sensor_at}")]
-    for t_c in (chosen.t_c, *chosen.range_c):
-        v, slope, codes = chosen.at(t_c)
-        told = f"{v:.3f} V, {per_degree(slope, book)}, {_codes(codes, book)} codes a degree"
-        rows.append((f"at {book.temperature(t_c)}", told))
-    rows += [
-        ("strays from a straight line by up to", book.span(chosen.stray_c, 2)),
-        ("straightest resistor", f"{ohms(best_ohm)}, {book.span(best_c, 2)}"),
-        ("no bend in the middle", or_none(chosen.inflection_ohm, ohms)),
-        ("moves most in the middle", f"{ohms(steep_ohm)}, {per_degree(steep, book)}"),
-        ("thermistor in the middle", ohms(float(chosen.chain.sensor.line(chosen.middle_c)))),
-    ]
-    return [*rows, *(("mind", told) for told in chosen.problems(book))]
+    return [*FACTS.rows(chosen, book), *(("mind", told) for told in chosen.problems(book))]
 
 
+# ---- the picture: left volts and slope over temperature, right what every resistor would do in the range asked
+
+STRAYS_C = (0.01, 100.0)
+STEEPEST_PER_V = 0.02  # of the feed, a degree: room for the steepest thermistors in the cold
+BEST = Stroke(QUIET, DOTS, 0.8)
+RANGE = (
+    Levels(lambda chosen: chosen.range_c[:1], LIMIT, upright=True, handle="low_c"),
+    Levels(lambda chosen: chosen.range_c[1:], LIMIT, upright=True, handle="high_c"),
+)
+
+
+def _shade(top):
+    return Bars(lambda chosen: [(*chosen.range_c, 0, top(chosen))], {"facecolor": GREEN, "alpha": 0.16, "lw": 0})
+
+
+def _steepest_mv(chosen):
+    return 1000 * STEEPEST_PER_V * chosen.feed_v
+
+
+def _named(name, best, y):
+    """The name of the best resistor beside its upright, on the side that has the room."""
+
+    def on(side):
+        def at(chosen):
+            low, high = _resistors(chosen)
+            left = best(chosen) > math.sqrt(low * high)
+            return [(best(chosen) * (0.87 if left else 1.15), y(chosen), name)] if left == (side == "right") else []
+
+        return Named(at, ha=side, va="top")
+
+    return on("left"), on("right")
+
+
+def _resistors(chosen):
+    return float(chosen.resistors_ohm[0]), float(chosen.resistors_ohm[-1])
+
+
+def _now(value):
+    """The ring over resistors, None where it lies beyond the scales."""
+
+    def at(chosen):
+        low, high = _resistors(chosen)
+        return (chosen.fixed_ohm, value(chosen)) if low <= chosen.fixed_ohm <= high else None
+
+    return at
+
+
+OVER_T = Axis("temperature", span=lambda chosen: (chosen.over_c[0], chosen.over_c[-1]), scale="temperature")
+OVER_R = Axis("fixed resistor", "kΩ", _resistors, factor=0.001, log=True)
+VOLTS = Chart(
+    OVER_T,
+    Axis("at the pin", "V", lambda chosen: (0.0, chosen.feed_v)),
+    (
+        _shade(lambda chosen: chosen.feed_v),
+        *RANGE,
+        Line(lambda chosen: (chosen.over_c, chosen.volts), CURVE),
+        Line(lambda chosen: (chosen.range_c, chosen.line_v), Stroke(ORANGE, DASHES)),
+        Ring(lambda chosen: (chosen.t_c, chosen.at(chosen.t_c)[0]), handle="t_c"),
+    ),
+)
+SLOPE = Chart(
+    OVER_T,
+    Axis("slope", "mV", lambda chosen: (0.0, _steepest_mv(chosen)), scale="per span"),
+    (
+        _shade(_steepest_mv),
+        *RANGE,
+        Line(lambda chosen: (chosen.over_c, 1000 * abs(chosen.slope_v_per_c)), CURVE),
+        Ring(lambda chosen: (chosen.t_c, 1000 * abs(chosen.at(chosen.t_c)[1])), handle="t_c"),
+    ),
+)
+SLOPES = Chart(
+    OVER_R,
+    Axis("in the middle", "mV", lambda chosen: (0.0, _steepest_mv(chosen)), scale="per span"),
+    (
+        Levels(lambda chosen: chosen.steepest[:1], BEST, upright=True),
+        Line(lambda chosen: (chosen.resistors_ohm, 1000 * abs(chosen.middle_v_per_c)), CURVE),
+        *_named("steepest", lambda chosen: chosen.steepest[0], _steepest_mv),
+        Ring(_now(lambda chosen: 1000 * abs(chosen.middle_slope)), drops=False, handle="fixed_kohm"),
+    ),
+)
+STRAYS = Chart(
+    OVER_R,
+    Axis("strays by", span=STRAYS_C, scale="span", log=True),
+    (
+        Levels(lambda chosen: chosen.straightest[:1], BEST, upright=True),
+        Line(lambda chosen: (chosen.resistors_ohm, chosen.strays_c), CURVE),
+        *_named("straightest", lambda chosen: chosen.straightest[0], lambda _: STRAYS_C[1]),
+        Ring(_now(lambda chosen: max(chosen.stray_c, STRAYS_C[0])), drops=False, handle="fixed_kohm"),
+    ),
+)
+DESK = Charts((VOLTS, SLOPES), (SLOPE, STRAYS), heads=FACTS)
+ROOM = Charts((VOLTS, STRAYS), heads=FACTS)
 PLAN = Plan(
     title="A divider for a range of temperatures",
     controls=(SEEN_AT, FIXED, FROM, TO, SENSOR_AT),
     compute=compute,
-    picture=lambda look, book: DividerPicture(look, book),
+    picture=lambda look, book: (ROOM if look.room else DESK)(look, book),
     words=words,
     facts=facts,
 )

@@ -7,9 +7,27 @@ import numpy as np
 
 from tempkit.book import Book, tidy
 from tempkit.chain import Calibration, Chain, Extras
-from tempkit.draw import BLUE, INK, ORANGE, PAPER, QUIET, Picture
+from tempkit.draw import (
+    BLUE,
+    EDGE,
+    INK,
+    ORANGE,
+    PAPER,
+    SENSOR,
+    TRUTH,
+    Area,
+    Axis,
+    Bars,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Levels,
+    Line,
+    Named,
+    Stroke,
+)
 from tempkit.explorers.controls import ACCURACY, BITS, NOISE, TEMPERATURE, Control, _part, noise_of
-from tempkit.explorers.lens import DASHES, rectangle
 from tempkit.explorers.stage import Explorer, Plan, warning
 from tempkit.text import digits
 from tempkit.uncertainty import (
@@ -22,29 +40,39 @@ from tempkit.uncertainty import (
     refusal,
 )
 
-# --- The controls of chapter 05: one for each contribution of a chain's error budget.
-
 WARM_C = 40.0  # second point where a design states none
 THERMOMETER_U_C = 0.1  # standard uncertainty where a design states none; invented
 SWING_C = 10.0  # how far a board may be from where its reference was specified; invented
 
 
-def _extra(field, **more):
-    """Reader and writer of a field of the budget's extras; a design without them has zeros."""
+def _extra(field, also=lambda design: {}):
+    """Reader and writer of a field of the budget's extras, zero where a design has none; `also` gives what else is
+    written."""
 
     def get(design):
         return getattr(design.budget or Extras(), field)
 
     def put(design, value):
-        return replace(design, budget=replace(design.budget or Extras(), **{field: value, **more}))
+        return replace(design, budget=replace(design.budget or Extras(), **{field: value, **also(design)}))
 
     return {"get": get, "put": put}
 
 
-def _put_drift(design, value):
+def _swing(design):
     """A drift acts where the board may warm; a swing that the design states is kept."""
-    swing_c = (design.budget or Extras()).board_swing_c or SWING_C
-    return _extra("reference_drift_ppm_per_c", board_swing_c=swing_c)["put"](design, value)
+    return {"board_swing_c": (design.budget or Extras()).board_swing_c or SWING_C}
+
+
+def _calibration(field, otherwise):
+    """Reader and writer of a field of the calibration; without a calibration the control rests."""
+
+    def get(design):
+        return getattr(design.calibration, field) if design.calibration else otherwise
+
+    def put(design, value):
+        return replace(design, calibration=design.calibration and replace(design.calibration, **{field: value}))
+
+    return {"get": get, "put": put, "only_if": ("calibrated", ("one", "two"))}
 
 
 def _points(design):
@@ -62,33 +90,10 @@ def _put_points(design, value):
     return replace(design, calibration=made[value])
 
 
-def _calibration(field, otherwise):
-    """Reader and writer of a field of the calibration; without a calibration the control rests."""
-
-    def get(design):
-        return getattr(design.calibration, field) if design.calibration else otherwise
-
-    def put(design, value):
-        made = design.calibration and replace(design.calibration, **{field: value})
-        return replace(design, calibration=made)
-
-    return {"get": get, "put": put, "only_if": ("calibrated", ("one", "two"))}
-
-
 TOLERANCE = Control(
     "tolerance_percent", "reference, ±", "%", 0.0, 10.0, 0.1, 1, factor=100.0, **_part("reference", "tolerance")
 )
-DRIFT = Control(
-    "drift_ppm",
-    "drift",
-    "ppm/°C",
-    0.0,
-    500.0,
-    5.0,
-    0,
-    get=_extra("reference_drift_ppm_per_c")["get"],
-    put=_put_drift,
-)
+DRIFT = Control("drift_ppm", "drift", "ppm/°C", 0.0, 500.0, 5.0, 0, **_extra("reference_drift_ppm_per_c", _swing))
 OFFSET = Control("offset_lsb", "offset, ±", "steps", 0.0, 8.0, 0.1, 1, **_part("converter", "offset_lsb"))
 GAIN = Control("gain_lsb", "gain, ±", "steps", 0.0, 8.0, 0.1, 1, **_part("converter", "gain_lsb"))
 INL = Control("inl_lsb", "INL, ±", "steps", 0.0, 8.0, 0.1, 1, **_part("converter", "inl_lsb"))
@@ -102,240 +107,10 @@ CALIBRATED = Control(
     get=_points,
     put=_put_points,
 )
-THERMOMETER = Control(
-    "thermometer_u_c",
-    "thermometer, u",
-    "",
-    0.0,
-    1.0,
-    0.01,
-    2,
-    scale="span",
-    **_calibration("thermometer_u_c", THERMOMETER_U_C),
-)
+KNOWN = _calibration("thermometer_u_c", THERMOMETER_U_C)
+THERMOMETER = Control("thermometer_u_c", "thermometer, u", "", 0.0, 1.0, 0.01, 2, scale="span", **KNOWN)
 LEFT = Control("left_c", "left over, ±", "", 0.0, 2.0, 0.05, 2, scale="span", **_calibration("left_c", 0.0))
-
-
-# --- The picture of chapter 05: contributions as bars of share, and what they come to in three ways on one axis.
-
-REACH_C = {False: 12.0, True: 5.0}  # half of the lower axis: from the specification, after a calibration
-BINS = 96
-SUMS = ("expanded ±U", "Monte Carlo", "worst case")
-SHORT = {
-    "sensor accuracy": "sensor",
-    "reference voltage": "reference",
-    "reference drift": "drift",
-    "converter offset": "offset",
-    "converter gain, at full scale": "gain",
-    "converter INL": "INL",
-    "noise at the pin": "noise",
-    "thermometer of the calibration": "thermometer",
-    "readings at the first point": "1st point",
-    "readings at the second point": "2nd point",
-    "sensor, away from the points": "sensor, left",
-    "thermistor at 25 degC": "thermistor",
-    "thermistor's beta": "beta",
-    "fixed resistor": "resistor",
-    "bridge, above the sensor": "bridge, side",
-    "bridge, above the balance": "bridge, far",
-    "bridge, balance resistor": "balance",
-    "lead resistance": "leads",
-    "lead common to both arms": "shared lead",
-    "supply of the circuit": "feed",
-    "measuring current": "current",
-    "amplifier offset": "amp. offset",
-    "amplifier gain": "amp. gain",
-    "cold-junction sensor": "cold junction",
-}
-
-
-class BudgetPicture(Picture):
-    """Shows a `tempkit.explorers.error_budget.Budgeted`.
-
-    Above, one bar a contribution, largest first, as long as its share of the variance; the last row takes the rest
-    together. Beside it stand the standard uncertainty and what half of it would take off U. Below, on one axis, the
-    shape of the trials with the normal curve of the same u dashed over it, the expanded uncertainty (filled), the
-    Monte Carlo interval (a line between two ticks) and the worst case (hatched).
-    """
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-        room = self.look.room
-        self.rows, self.pitch = (4, 42) if room else (10, 23)
-        self.left, self.right = (248, 684) if room else (250, 620)
-        self.columns = {"share": 800, "gain": 1068} if room else {"u": 728, "share": 812, "gain": 944}
-        self.top = self.look.size[1] - (44 if room else 26)
-        self.name_x = 10
-
-    def frame(self, at):
-        return at.calibrated
-
-    def build(self, frame):
-        width, height = self.lay_page()
-        page = self.page
-        self._heads(page)
-        self._bars(page)
-        self._intervals(page, REACH_C[frame])
-        place = {"ha": "center", "va": "center", "zorder": 20}
-        self.nothing = self.moving(
-            self.text(page, (self.left + self.right) / 2, self._row_y(1), "no budget here", **place)
-        )
-        self.nothing.set_bbox({"facecolor": PAPER, "edgecolor": INK, "pad": 8})
-
-    # ---- what stands above
-
-    def _heads(self, page):
-        room = self.look.room
-        y = self.top + 6
-        self.text(page, self.left, y, "share of the variance" + ("" if room else ", 0 to 100 %"))
-        saves = "half saves" if room else "half of it saves"
-        names = {"share": "share, %", "gain": f"{saves}, {self.book.sign}", "u": f"u, {self.book.sign}"}
-        for column, x in self.columns.items():
-            self.text(page, x, y, names[column], ha="right")
-
-    def _bars(self, page):
-        last = self.top - self.rows * self.pitch
-        for x in (self.left, (self.left + self.right) / 2, self.right):
-            page.plot([x, x], [last, self.top], color=QUIET, lw=1, zorder=1)
-        self.bars, self.names, self.cells = [], [], []
-        for i in range(self.rows):
-            y = self._row_y(i)
-            up = self.pitch * 0.62
-            style = {"facecolor": BLUE, "edgecolor": INK, "lw": 1, "zorder": 2 + i / 100}
-            self.bars.append(self.moving(rectangle(page, self.left, y - up / 2, 0, up, **style)))
-            line = {"va": "center_baseline", "zorder": 3 + i / 100, "bold": i == 0}
-            self.names.append(self.moving(self.text(page, self.name_x, y, **line)))
-            cells = {column: self.text(page, x, y, ha="right", **line) for column, x in self.columns.items()}
-            self.moving(*cells.values())
-            self.cells.append(cells)
-
-    def _row_y(self, i):
-        return self.top - (i + 0.5) * self.pitch
-
-    # ---- what stands below
-
-    def _intervals(self, page, reach_c):
-        room = self.look.room
-        foot, tall = (84, 36) if room else (58, 26)
-        self.reach = self.book.span_from_celsius(reach_c)
-        box = (self.left, foot, self.right - self.left, 3 * tall)
-        axes = self.chart(box, f"error, {self.book.sign}", "", (-self.reach, self.reach), (3, 0))
-        step = (reach_c // 2.2) * (2 if self.book.scale == "degF" else 1)
-        axes.set_xticks([step * count for count in ((-2, 0, 2) if room else (-2, -1, 0, 1, 2))])
-        axes.set_yticks([])
-        axes.spines["left"].set_visible(False)
-        axes.axvline(0, color=QUIET, lw=1.2, zorder=1.5)
-        sizes = [self.text(page, self.right + 14, 0, va="center_baseline", zorder=6 + i / 10) for i in range(3)]
-        self.sizes = self._placed(page, sizes, foot, tall)
-        line = self.look.line
-        self.expanded = self.moving(rectangle(axes, 0, 0.2, 0, 0.6, facecolor=BLUE, edgecolor=INK, lw=1, zorder=3))
-        hatch = {"facecolor": PAPER, "edgecolor": INK, "hatch": "////", "lw": 1, "ls": DASHES}
-        self.worst = self.moving(rectangle(axes, 0, 2.2, 0, 0.6, zorder=3.1, **hatch))
-        trials = {"color": ORANGE, "lw": line * 1.4, "marker": "|", "ms": tall * 0.5, "mew": line * 1.4, "zorder": 3.2}
-        self.trials = self.plotted(axes, solid_capstyle="butt", **trials)
-        beyond = {"color": INK, "ls": "", "ms": tall * 0.3, "clip_on": False, "zorder": 5}
-        self.beyond = [self.plotted(axes, marker=marker, **beyond) for marker in ("<", ">")]
-
-        self._curve(page, foot + 3 * tall + (4 if room else 10))
-
-    def _curve(self, page, foot):
-        up = self.top - self.rows * self.pitch - foot - 12
-        axes = self.figure.add_axes(self.part(self.left, foot, self.right - self.left, up))
-        axes.set(xlim=(-self.reach, self.reach), ylim=(0, 1.35), facecolor="none")
-        axes.axis("off")
-        trials = {"facecolor": ORANGE, "edgecolor": INK, "lw": 0.8, "zorder": 3}
-        self.edges = np.linspace(-self.reach, self.reach, BINS + 1)
-        self.shape = self.moving(axes.stairs(np.zeros(BINS), self.edges, fill=True, **trials))
-        style = {"color": BLUE, "lw": self.look.line, "ls": DASHES, "zorder": 4}
-        self.bell = self.plotted(axes, **style)
-        y = foot + up / 2
-        self.text(page, self.name_x, y, "trials", va="center_baseline")
-        told = "dashed: normal" if self.look.room else "dashed: normal curve with the same u"
-        self.text(page, self.right + 14, y, told, va="center_baseline")
-
-    def _placed(self, page, sizes, foot, tall):
-        for i, artist in enumerate(sizes):
-            y = foot + (2.5 - i) * tall
-            self.text(page, self.name_x, y, SUMS[i], va="center_baseline")
-            artist.set_y(y)
-        self.moving(*sizes)
-        return sizes
-
-    # ---- moving
-
-    def move(self, at):
-        self.nothing.set_visible(at.budget is None)
-        shown = self._shown(at.parts)
-        for i in range(self.rows):
-            self._move_row(i, shown[i] if i < len(shown) else None)
-        self._move_sums(at)
-        self._move_curve(at)
-
-    def _shown(self, parts):
-        """(name, share, u [degC], gain [degC]) of the rows; what has no row of its own is taken together."""
-        own = parts if len(parts) <= self.rows else parts[: self.rows - 1]
-        rows = [(self._name(part.name), part.share, part.standard_c, part.gain_c) for part in own]
-        rest = parts[len(own) :]
-        if rest:
-            together = sum(part.standard_c**2 for part in rest) ** 0.5
-            rows.append((f"{len(rest)} others", sum(part.share for part in rest), together, None))
-        return rows
-
-    def _name(self, name):
-        return SHORT.get(name, name) if self.look.room else name
-
-    def _move_row(self, i, row):
-        name, share, standard_c, gain_c = row or ("", 0.0, 0.0, None)
-        self.names[i].set_text(name)
-        self.bars[i].set_width(max(share, 0.0) * (self.right - self.left))
-        self.bars[i].set_visible(row is not None)
-        texts = {
-            "u": tidy(self.book.span_from_celsius(standard_c), 2),
-            "share": tidy(100 * share, 0 if self.look.room else 1),
-            "gain": "" if gain_c is None else tidy(self.book.span_from_celsius(gain_c), 2),
-        }
-        for column, artist in self.cells[i].items():
-            artist.set_text(texts[column] if row else "")
-
-    def _move_sums(self, at):
-        ends = [(0.0, 0.0)] * 3
-        for artist in (self.expanded, self.worst, self.trials):
-            artist.set_visible(at.budget is not None)
-        if at.budget is not None:
-            ends = [(-at.budget.expanded_c, at.budget.expanded_c), at.simulated_c]
-            ends.append((-at.budget.worst_sum_c, at.budget.worst_sum_c))
-        ends = [tuple(self.book.span_from_celsius(end) for end in pair) for pair in ends]
-        for artist, (low, high) in ((self.expanded, ends[0]), (self.worst, ends[2])):
-            artist.set(x=low, width=high - low)
-        self.trials.set_data(ends[1], [1.5, 1.5])
-        for artist, side in zip(self.beyond, (-1, 1), strict=True):
-            over = [i + 0.5 for i, pair in enumerate(ends) if side * pair[side > 0] > self.reach]
-            artist.set_data([side * self.reach] * len(over), over)
-        for artist, told in zip(self.sizes, self._told(at), strict=True):
-            artist.set_text(told)
-
-    def _move_curve(self, at):
-        """Heights as parts of the normal curve's top, whatever u is."""
-        self.bell.set_visible(at.budget is not None)
-        self.shape.set_visible(at.budget is not None)
-        if at.budget is None:
-            return
-        u = self.book.span_from_celsius(at.budget.standard_c)
-        off = self.book.span_from_celsius(at.trials_c)
-        counts = np.histogram(off, self.edges)[0]
-        width = self.edges[1] - self.edges[0]
-        self.shape.set_data(values=counts / (off.size * width) * u * np.sqrt(2 * np.pi))
-        x = np.linspace(-self.reach, self.reach, 4 * BINS + 1)
-        self.bell.set_data(x, np.exp(-0.5 * (x / u) ** 2))
-
-    def _told(self, at):
-        if at.budget is None:
-            return "", "", ""
-        low, high = (self.book.span(end, 2, signed=True) for end in at.simulated_c)
-        expanded, worst = (self.book.span(each, 2) for each in (at.budget.expanded_c, at.budget.worst_sum_c))
-        k = "" if self.look.room else f"   (k = {at.budget.k:.2f}, {100 * at.budget.level:g} %)"
-        return f"±{expanded}{k}", f"{low.removesuffix(f' {self.book.sign}')} to {high}", f"±{worst}"
+OF_THE_CHAIN = (TEMPERATURE, ACCURACY, TOLERANCE, DRIFT, OFFSET, GAIN, INL, ENOUGH_BITS, NOISE, HEATING, LEAD)
 
 
 TRIALS, BLOCKS, SEED = 50_000, 10, 1
@@ -463,39 +238,23 @@ def _blur(trials, level):
     return 2 * float(ends.std(axis=1, ddof=1).max()) / sqrt(BLOCKS)
 
 
-def words(at, book):
-    """The sums, the verdict of the trials and what to improve first.
-
-    >>> from tempkit.book import Book
-    >>> print(words(explorer().result(), Book()).split(". Monte")[0])
-    At 25.0 °C the standard uncertainty is 2.45 °C: expanded ±4.81 °C (k = 1.96), worst case ±5.96 °C
-    """
-    told = at.refusal(book)
-    if told:
-        return f"There is no budget: {told}."
-    return " ".join([_sums(at, book), _clause_8(at, book), _first(at, book)]) + warning(at.problems())
+def _of(value, digits=2, sign="±"):
+    """What a span of the result [degC] is said as."""
+    return lambda at, book: sign + book.span(value(at), digits)
 
 
-def _sums(at, book):
-    budget, after = at.budget, " after the calibration" if at.calibrated else ""
-    return (
-        f"At {book.temperature(at.t_c)}{after} the standard uncertainty is {book.span(budget.standard_c, 2)}: "
-        f"expanded ±{book.span(budget.expanded_c, 2)} (k = {budget.k:.2f}), "
-        f"worst case ±{book.span(budget.worst_sum_c, 2)}."
-    )
-
-
-def _clause_8(at, book):
-    """What the comparison of JCGM 101, clause 8, says."""
+def _trials(at, book):
     low, high = (book.span(end, 2, signed=True) for end in at.simulated_c)
-    return (
-        f"Monte Carlo finds {low} to {high}; its ends lie up to {book.span(at.apart_c, 3)} from those of ±U: "
-        f"{_verdict(at, book)}."
-    )
+    return f"{low.removesuffix(f' {book.sign}')} to {high}"
+
+
+def _allowed(place):
+    return lambda at, book: f"{at.allowed(book)[place]:g} {book.sign}"
 
 
 def _verdict(at, book):
-    (for_one, for_two), (one, two) = at.holds(book), _allowed(at, book)
+    """What the comparison of JCGM 101, clause 8, says."""
+    (for_one, for_two), (one, two) = at.holds(book), (_allowed(place)(at, book) for place in (0, 1))
     if for_two:
         return f"within the {two} that two digits of u allow"
     if for_one:
@@ -506,76 +265,258 @@ def _verdict(at, book):
     return f"too far even for one digit of u ({one}); report the Monte Carlo interval"
 
 
-def _allowed(at, book):
-    return (f"{allowed:g} {book.sign}" for allowed in at.allowed(book))
+def _share(part):
+    return f"{100 * part.share:.1f} %"
 
 
-def _first(at, book):
+FACTS = Facts([
+    Fact("temperature", "temperature", lambda at, book: book.temperature(at.t_c)),
+    Fact("u", "combined standard uncertainty", _of(lambda at: at.budget.standard_c, sign="")),
+    Fact("k", "coverage factor k", lambda at, book: f"{at.budget.k:.2f}"),
+    Fact("level", "for a probability of", lambda at, book: f"{100 * at.budget.level:g} %"),
+    Fact("expanded", "expanded uncertainty U", _of(lambda at: at.budget.expanded_c)),
+    Fact("worst", "worst case, sum of the limits", _of(lambda at: at.budget.worst_sum_c)),
+    Fact("trials", f"Monte Carlo, {TRIALS} trials", _trials),
+    Fact("apart", "its ends lie from those of ±U by up to", _of(lambda at: at.apart_c, 3, "")),
+    Fact("blur", "which is known to", _of(lambda at: at.blur_c, 3)),
+    Fact("one", "allowed for one digit of u", _allowed(0)),
+    Fact("two", "allowed for two digits of u", _allowed(1)),
+    Fact("add", "correction to add to a reading", lambda at, book: book.span(at.budget.correction_c, 2, signed=True)),
+    Fact("verdict", "", _verdict, table=False),
+])
+
+
+def words(at, book):
+    """The sums, the verdict of the trials and what to improve first.
+
+    >>> from tempkit.book import Book
+    >>> print(words(explorer().result(), Book()).split(". Monte")[0])
+    At 25.0 °C the standard uncertainty is 2.45 °C: expanded ±4.81 °C (k = 1.96), worst case ±5.96 °C
+    """
+    if at.budget is None:
+        return f"There is no budget: {at.refusal(book)}."
     first, second = at.parts[:2]
-    return (
-        f"Improve first: {first.name}, {_share(first)} of the variance; half of it takes "
-        f"{book.span(first.gain_c, 2)} off ±U. Next: {second.name}, {book.span(second.gain_c, 2)}."
+    told = FACTS.sentences(
+        f"At {{temperature}}{' after the calibration' if at.calibrated else ''} the standard uncertainty is {{u}}:"
+        " expanded {expanded} (k = {k}), worst case {worst}. Monte Carlo finds {trials}; its ends lie up to {apart}"
+        f" from those of ±U: {{verdict}}. Improve first: {first.name}, {_share(first)} of the variance; half of it"
+        f" takes {book.span(first.gain_c, 2)} off ±U. Next: {second.name}, {book.span(second.gain_c, 2)}."
     )
+    return told(at, book) + warning(at.problems())
 
 
 def facts(at, book):
     """Rows of the number table: the sums, then every contribution in the order of what to improve first."""
     if at.budget is None:
-        return [("temperature", book.temperature(at.t_c)), ("no budget", at.refusal(book))]
-    budget = at.budget
-    low, high = (book.span(end, 2, signed=True) for end in at.simulated_c)
-    rows = [
-        ("temperature", book.temperature(at.t_c)),
-        ("combined standard uncertainty", book.span(budget.standard_c, 2)),
-        ("coverage factor", f"{budget.k:.2f} for {100 * budget.level:g} %"),
-        ("expanded uncertainty U", f"±{book.span(budget.expanded_c, 2)}"),
-        ("worst case, sum of the limits", f"±{book.span(budget.worst_sum_c, 2)}"),
-        (f"Monte Carlo, {TRIALS} trials", f"{low} to {high}"),
-        ("its ends lie from those of ±U", f"up to {book.span(at.apart_c, 3)}, known to ±{book.span(at.blur_c, 3)}"),
-        *zip(("allowed for one digit of u", "allowed for two digits of u"), _allowed(at, book), strict=True),
-        ("correction to add to a reading", book.span(budget.correction_c, 2, signed=True)),
-    ]
-    rows += [_fact(place, part, book) for place, part in enumerate(at.parts, 1)]
-    return [*rows, *(("mind", told) for told in at.problems())]
+        return [*Facts(FACTS[:1]).rows(at, book), ("no budget", at.refusal(book))]
+    parts = [_row(place, part, book) for place, part in enumerate(at.parts, 1)]
+    return [*FACTS.rows(at, book), *parts, *(("mind", told) for told in at.problems())]
 
 
-def _share(part):
-    return f"{100 * part.share:.1f} %"
-
-
-def _fact(place, part, book):
-    return f"{place}. {part.name}", (
-        f"u = {_small(part.standard_c, book)}, share {_share(part)}, worst case {_small(part.worst_c, book)}; "
-        f"half of it takes {book.span(part.gain_c, 2)} off ±U"
+def _row(place, part, book):
+    standard, worst = (
+        f"{digits(book.span_from_celsius(span_c))} {book.sign}" for span_c in (part.standard_c, part.worst_c)
     )
+    half = f"half of it takes {book.span(part.gain_c, 2)} off ±U"
+    return f"{place}. {part.name}", f"u = {standard}, share {_share(part)}, worst case {worst}; {half}"
 
 
-def _small(span_c, book):
-    return f"{digits(book.span_from_celsius(span_c))} {book.sign}"
+SHORT = {
+    "sensor accuracy": "sensor",
+    "reference voltage": "reference",
+    "reference drift": "drift",
+    "converter offset": "offset",
+    "converter gain, at full scale": "gain",
+    "converter INL": "INL",
+    "noise at the pin": "noise",
+    "thermometer of the calibration": "thermometer",
+    "readings at the first point": "1st point",
+    "readings at the second point": "2nd point",
+    "sensor, away from the points": "sensor, left",
+    "thermistor at 25 degC": "thermistor",
+    "thermistor's beta": "beta",
+    "fixed resistor": "resistor",
+    "bridge, above the sensor": "bridge, side",
+    "bridge, above the balance": "bridge, far",
+    "bridge, balance resistor": "balance",
+    "lead resistance": "leads",
+    "lead common to both arms": "common lead",
+    "supply of the circuit": "feed",
+    "measuring current": "current",
+    "amplifier offset": "amp. offset",
+    "amplifier gain": "amp. gain",
+    "cold-junction sensor": "cold junction",
+}
+
+ROWS = {False: 10, True: 4}  # at a desk, in the back row
+COLUMNS = {False: {2: 104, 3: 182, 4: 324}, True: {3: 116, 4: 384}}  # right ends [px] from the bars on
+FILLED = {"facecolor": BLUE, "edgecolor": INK, "lw": 1}
+STRIPED = {"facecolor": PAPER, "edgecolor": INK, "hatch": "////", "lw": 1}
 
 
+def table(at, book, room):
+    """Rows (share, name, u, share in %, what half of it saves), largest first; the last takes together what is left.
+
+    >>> from tempkit.book import Book
+    >>> table(explorer().result(), Book(), room=True)[0][1:]
+    ('reference', '2.17', '78', '1.71')
+    """
+    own = at.parts if len(at.parts) <= ROWS[room] else at.parts[: ROWS[room] - 1]
+    rest = at.parts[len(own) :]
+    rows = [(SHORT.get(part.name, part.name) if room else part.name, part) for part in own]
+    if rest:
+        together = sqrt(sum(part.standard_c**2 for part in rest))
+        rows.append((f"{len(rest)} others", Part("", together, sum(part.share for part in rest), 0.0, None)))
+
+    def told(span_c):
+        return "" if span_c is None else tidy(book.span_from_celsius(span_c), 2)
+
+    digits_of_share = 0 if room else 1
+    return [
+        (part.share, name, told(part.standard_c), tidy(100 * part.share, digits_of_share), told(part.gain_c))
+        for name, part in rows
+    ]
+
+
+class Shares:
+    """The contributions: name, a bar as long as the share, and in figures u, the share, and what half of it saves."""
+
+    def before(self, panel):
+        """The room that the names need [px]."""
+        return 248 if panel.look.room else 274
+
+    def beside(self, panel):
+        """The room that the columns need [px]."""
+        return COLUMNS[panel.look.room][4] + 6
+
+    def build(self, panel):
+        room, sign, pixel = panel.look.room, panel.book.sign, 1 / panel.axes.get_window_extent().width
+        half, whole = ("half", "") if room else ("half of it", ", 0 to 100 %")
+        heads = ("", "", f"u, {sign}", "share, %", f"{half} saves, {sign}")
+        top, *ys = 1 - (np.arange(ROWS[room] + 1) + 0.5) / (ROWS[room] + 1)
+        up = 0.31 * (top - ys[0])
+
+        def rows(at):
+            return list(zip(ys, table(at, panel.book, room), strict=False))
+
+        def cells(x, column, which):
+            return lambda at: [(x, y, row[column]) for y, row in rows(at)[which]]
+
+        marks = [
+            Bars(lambda at: [(0, row[0], y - up, y + up) for y, row in rows(at)], FILLED),
+            Named(lambda at: [(0, top, f"share of the variance{whole}")], va="center_baseline", paper=True),
+        ]
+        for column, right in {1: 10 - self.before(panel) - 1 / pixel, **COLUMNS[room]}.items():
+            x, place = 1 + right * pixel, {"ha": "left" if column == 1 else "right", "va": "center_baseline"}
+            marks += [
+                Named(lambda at, x=x, column=column: [(x, top, heads[column])], **place),
+                Named(cells(x, column, slice(1)), bold=True, **place),
+                Named(cells(x, column, slice(1, None)), most=len(ys) - 1, **place),
+            ]
+        moves = [mark.build(panel) for mark in marks]
+        return lambda at: [move(at) for move in moves]
+
+
+REACH_C = {False: 12.0, True: 5.0}  # half of the lower axis: from the specification, after a calibration
+BINS = 96
+FOOT, BELL = 3.1, 1.4  # of the trials' shape: where it stands and how high is the normal curve
+SUMS = {"worst": 0.5, "trials": 1.5, "expanded": 2.5}  # facts, and where they stand
+
+
+def _reach_c(at):
+    return REACH_C[at.calibrated]
+
+
+def _given(draw, *nothing):
+    return lambda at: nothing if at.budget is None else draw(at)
+
+
+def _shape(at):
+    """How often a trial falls where, as stairs (error [degC], foot, top), on the scale of the normal curve."""
+    edges = np.linspace(-_reach_c(at), _reach_c(at), BINS + 1)
+    density = np.histogram(at.trials_c, edges)[0] / (at.trials_c.size * (edges[1] - edges[0]))
+    high = BELL * density * at.budget.standard_c * sqrt(2 * np.pi)
+    return np.repeat(edges, 2)[1:-1], FOOT, FOOT + np.repeat(high, 2)
+
+
+def _bell(at):
+    x = np.linspace(-_reach_c(at), _reach_c(at), 4 * BINS + 1)
+    return x, FOOT + BELL * np.exp(-0.5 * (x / at.budget.standard_c) ** 2)
+
+
+def _ends(at):
+    """Ends of the three intervals [degC]."""
+    u, worst = at.budget.expanded_c, at.budget.worst_sum_c
+    return {"worst": (-worst, worst), "trials": at.simulated_c, "expanded": (-u, u)}
+
+
+def _bar(key):
+    return _given(lambda at: [(*_ends(at)[key], SUMS[key] - 0.3, SUMS[key] + 0.3)])
+
+
+def _between_ticks(at):
+    """The Monte Carlo interval: a line between two ticks."""
+    (low, high), thin, y = at.simulated_c, 0.008 * _reach_c(at), SUMS["trials"]
+    return [(low, high, y - 0.1, y + 0.1), *((end - thin, end + thin, y - 0.3, y + 0.3) for end in (low, high))]
+
+
+def _beyond(side):
+    """Arrows where an interval goes on beyond the axis."""
+
+    def places(at):
+        over = [SUMS[key] for key, ends in _ends(at).items() if side * ends[side > 0] > _reach_c(at)]
+        return [side * 0.975 * _reach_c(at)] * len(over), over
+
+    return Line(_given(places, (), ()), TRUTH, dots="<" if side < 0 else ">", joined=False, size=3.0)
+
+
+def _figures(at):
+    """What stands beside the trials and the intervals."""
+
+    def curve(panel):
+        return "dashed: normal" if panel.look.room else "dashed: normal curve with the same u"
+
+    def said(key):
+        more = "   (k = {k}, {level})" if key == "expanded" else ""
+        return lambda panel: FACTS.sentences(f"{{{key}}}{'' if panel.look.room else more}")(at, panel.book)
+
+    rows = [(FOOT + BELL / 2, curve), *((y, said(key)) for key, y in SUMS.items())]
+    return [(1.05 * _reach_c(at), *row) for row in rows]
+
+
+NAMED_SUMS = zip((*SUMS.values(), FOOT + BELL / 2), ("worst case", "Monte Carlo", "expanded ±U", "trials"), strict=True)
 PLAN = Plan(
-    title="What each contribution is worth",
-    controls=(
-        TEMPERATURE,
-        ACCURACY,
-        TOLERANCE,
-        DRIFT,
-        OFFSET,
-        GAIN,
-        INL,
-        ENOUGH_BITS,
-        NOISE,
-        HEATING,
-        LEAD,
-        CALIBRATED,
-        THERMOMETER,
-        LEFT,
+    "What each contribution is worth",
+    (*OF_THE_CHAIN, CALIBRATED, THERMOMETER, LEFT),
+    compute,
+    Charts(
+        Chart(
+            Axis(ticks=((0, ""), (0.5, ""), (1, ""))),
+            Axis(ticks=()),
+            (
+                Shares(),
+                Named(lambda at: [] if at.budget else [(0.5, 0.4, "no budget here")], ha="center", paper=True),
+            ),
+            tall=1.15,
+        ),
+        Chart(
+            Axis("error", scale="span", span=lambda at: (-_reach_c(at), _reach_c(at))),
+            Axis(span=(0, 5), ticks=tuple(NAMED_SUMS)),
+            (
+                Levels(lambda at: [0.0], EDGE, upright=True, most=1),
+                Area(_given(_shape, (), (), ()), {"facecolor": ORANGE, "lw": 0}, edges=Stroke(INK, width=0.3)),
+                Line(_given(_bell, (), ()), SENSOR),
+                Bars(_bar("expanded"), FILLED),
+                Bars(_bar("worst"), STRIPED),
+                Bars(_given(_between_ticks), {"facecolor": ORANGE, "lw": 0}),
+                _beyond(-1),
+                _beyond(1),
+                Named(_given(_figures), most=4, va="center_baseline"),
+            ),
+        ),
     ),
-    compute=compute,
-    picture=lambda look, book: BudgetPicture(look, book),
-    words=words,
-    facts=facts,
+    words,
+    facts,
 )
 
 

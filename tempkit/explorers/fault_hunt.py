@@ -1,15 +1,16 @@
 """Chapter 11, second: a log is given, the reader names the cause, and only then sees the ranking and the best check."""
 
 import hashlib
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from tempkit.book import tidy
+from tempkit.draw import DOTS, INK, Fact, Facts, Levels, Stroke
 from tempkit.explorers.controls import GUESS, LOG, PRINTS, RULER, SHORT, UNDECIDED
 from tempkit.explorers.fault_log import furnished
-from tempkit.explorers.fault_picture import FaultPicture, readable
+from tempkit.explorers.fault_picture import LOG_FACTS, NO_LINE, log_charts
 from tempkit.explorers.stage import Explorer, Plan, warning
 from tempkit.faults import HandTest, Ranking, fault, heard_lines, possible, rank, read_lines, tell_apart
 
@@ -35,8 +36,11 @@ class Given:
     check: str
     held_s: tuple = (TEST.rest_s, TEST.rest_s + TEST.hold_s)
     end_s: float = TEST.seconds
-    healthy_s: np.ndarray = field(default_factory=lambda: np.array([]))
-    healthy_c: np.ndarray = field(default_factory=lambda: np.array([]))
+
+    @property
+    def shown_c(self):
+        """All readings that are shown [degC]."""
+        return self.reading_c
 
     @property
     def told(self):
@@ -52,11 +56,6 @@ class Given:
         """Median code of the first rest; None where none is printed."""
         still = self.code[self.t_s < self.held_s[0]]
         return float(np.median(still)) if still.size and not np.isnan(still).any() else None
-
-    def heads(self, book, room):
-        """Names and values above the chart."""
-        above = f"{self.above} of {self.reading_c.size}"
-        return (("readings above the ruler", above), ("my cause", SHORT.get(self.guess, "not yet")))
 
     def problems(self, book):
         """What the reader should mind, once all is told."""
@@ -122,6 +121,53 @@ def _check(ranking, design):
     return f"To make sure: {tell_apart(first, other, design, TEST).words}"
 
 
+# ---- told
+
+
+def _likely(at):
+    """The causes that the log speaks for, once the reader has named one: as many as are told."""
+    return [cause for cause in at.ranking.causes if cause.score >= LEAST][:4] if at.told else []
+
+
+def _percent(cause):
+    return f"{100 * cause.score:.0f} %"
+
+
+def _once_told(say):
+    """What may be said only when the reader has named a cause."""
+    return lambda at, _: say(at) if at.told else None
+
+
+def _code(at, _):
+    code = at.code_at_rest()
+    return None if code is None else tidy(code, 1)
+
+
+FACTS = Facts([
+    Fact("log", "log", lambda at, _: str(at.number)),
+    Fact("room", "room", lambda _, book: book.temperature(TEST.room_c)),
+    Fact("fingers", "fingers", lambda _, book: book.temperature(TEST.hand_c)),
+    *LOG_FACTS,
+    Fact("code", "code at rest", _code),
+    Fact("ruler", "ruler", lambda at, book: book.temperature(at.ruler_c)),
+    Fact(
+        "above",
+        "readings above the ruler",
+        lambda at, _: f"{at.above} of {at.reading_c.size}",
+        head="readings above the ruler",
+        short="above",
+    ),
+    Fact("guess", "your cause", lambda at, _: fault(at.guess).name if at.told else "not yet named"),
+    Fact("short_guess", "", lambda at, _: SHORT.get(at.guess, "not yet"), head="my cause", short=None, table=False),
+    Fact("true", "it was", _once_told(lambda at: at.true.name)),
+    Fact("check", "the best check", _once_told(lambda at: at.check)),
+    Fact("safety", "safety", _once_told(lambda at: at.true.safety)),
+])  # fmt: skip
+
+
+RULED = "{above} readings lie above the ruler at {ruler}"
+
+
 def words(at, book):
     """The log in figures; then, once a cause is named, the ranking, the truth, and the check.
 
@@ -129,56 +175,32 @@ def words(at, book):
     >>> print(words(explorer().result(), Book()).split(". ")[-1])
     Name a cause, and the log is judged.
     """
-    start = f"Log {at.number}, room {book.temperature(TEST.room_c)}. {_seen(at, book)}."
-    if not at.told:
-        return f"{start} Name a cause, and the log is judged."
-    scores = ", ".join(f"{cause.fault.name} {_percent(cause.score)}" for cause in _told(at))
-    verdict = "You found it" if at.guess == at.true.key else f"You said: {fault(at.guess).name}"
-    best = f"The log speaks for: {scores}. It was: {at.true.name}. {verdict}."
-    return f"{start} {best} {at.check} {at.true.safety}" + warning(at.problems(book))
-
-
-def _seen(at, book):
-    if not at.reading_c.size:
-        return f"No line can be read, {tidy(100 * at.unreadable, 0)} % of the characters are none"
-    still = at.reading_c[at.t_s < at.held_s[0]]
-    code = at.code_at_rest()
-    beside = "" if code is None else f", the code is {tidy(code, 1)}"
-    told = f"At rest it reads {book.temperature(np.median(still))}, scatters by {book.span(still.std())}{beside}"
-    return f"{told}; {at.above} of {at.reading_c.size} readings lie above the ruler at {book.temperature(at.ruler_c)}"
-
-
-def _told(at):
-    causes = [cause for cause in at.ranking.causes if cause.score >= LEAST]
-    return causes[:4]
-
-
-def _percent(score):
-    return f"{100 * score:.0f} %"
+    told = FACTS.told(at, book)
+    seen = NO_LINE
+    if told["rest"]:
+        code = ", the code is {code}" if told["code"] else ""
+        seen = f"At rest it reads {{rest}}, scatters by {{scatter}}{code}; {RULED}"
+    template = f"Log {{log}}, room {{room}}. {seen}. Name a cause, and the log is judged."
+    if at.told:
+        scores = ", ".join(f"{cause.fault.name} {_percent(cause)}" for cause in _likely(at))
+        verdict = "You found it" if at.guess == at.true.key else "You said: {guess}"
+        judged = f"The log speaks for: {scores}. It was: {{true}}. {verdict}. {{check}} {{safety}}"
+        template = f"Log {{log}}, room {{room}}. {seen}. {judged}"
+    return template.format_map(told) + warning(at.problems(book))
 
 
 def facts(at, book):
-    """Rows of the number table."""
-    rows = [
-        ("log", str(at.number)),
-        ("room", book.temperature(TEST.room_c)),
-        ("fingers", book.temperature(TEST.hand_c)),
-        ("a line of the log", readable(at.line)),
-        ("the log at rest", _seen(at, book)),
-        (f"readings above {book.temperature(at.ruler_c)}", f"{at.above} of {at.reading_c.size}"),
-    ]
-    if not at.told:
-        return [*rows, ("your cause", "not yet named")]
-    rows += [(cause.fault.name, _percent(cause.score)) for cause in _told(at)]
-    rows += [("your cause", fault(at.guess).name), ("it was", at.true.name), ("the best check", at.check)]
-    return [*rows, ("safety", at.true.safety), *(("mind", told) for told in at.problems(book))]
+    """Rows of the number table; the ranking once a cause is named."""
+    ranked = [(cause.fault.name, _percent(cause)) for cause in _likely(at)]
+    return [*FACTS.rows(at, book), *ranked, *(("mind", told) for told in at.problems(book))]
 
 
+RULING = Levels(lambda at: [at.ruler_c], Stroke(INK, DOTS, 0.8), lambda _, book: "ruler", handle="t_c")
 PLAN = Plan(
     title="A log and its cause",
     controls=(LOG, PRINTS, RULER, GUESS),
     compute=compute,
-    picture=lambda look, book: FaultPicture(look, book),
+    picture=log_charts(RULING, FACTS),
     words=words,
     facts=facts,
 )

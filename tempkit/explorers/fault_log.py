@@ -7,21 +7,13 @@ import numpy as np
 
 from tempkit.book import tidy
 from tempkit.chain import Outputs
+from tempkit.draw import SENSOR, Fact, Facts, Line
 from tempkit.explorers.controls import BENCH, FAULT, ROOM, completed, noise_of
-from tempkit.explorers.fault_picture import FaultPicture, readable
+from tempkit.explorers.fault_picture import LOG_FACTS, NO_LINE, level, log_charts, scatter
 from tempkit.explorers.stage import Explorer, Plan, warning
 from tempkit.faults import fault as fault_of
 from tempkit.faults import hand_test, heard_lines, points, read_lines
-
-POINTS = (
-    ("supply_v", "supply"),
-    ("reference_v", "reference"),
-    ("sensor_supply_v", "sensor, supply leg"),
-    ("sensor_ground_v", "sensor, ground leg"),
-    ("sensor_output_v", "sensor, output leg"),
-    ("pin_v", "converter's pin"),
-    ("lamp_v", "lamp, tested"),
-)
+from tempkit.text import volts
 
 
 @dataclass(frozen=True)
@@ -46,24 +38,16 @@ class Shown:
     met: tuple
     right: tuple
     unreadable: float
-    ruler_c: float | None = None
 
-    def rest_c(self, healthy=False):
-        """Median reading of the first rest [degC]; None where no line can be read."""
-        t_s, readings = (self.healthy_s, self.healthy_c) if healthy else (self.t_s, self.reading_c)
-        still = readings[t_s < self.held_s[0]]
-        return float(np.median(still)) if still.size else None
+    @property
+    def shown_c(self):
+        """All readings that are shown [degC]."""
+        return np.concatenate([self.reading_c, self.healthy_c])
 
-    def scatter_c(self, healthy=False):
-        """Standard deviation of the readings of the first rest [degC]; None where no line can be read."""
-        t_s, readings = (self.healthy_s, self.healthy_c) if healthy else (self.t_s, self.reading_c)
-        still = readings[t_s < self.held_s[0]]
-        return float(still.std()) if still.size else None
-
-    def heads(self, book, room):
-        """Names and values above the chart."""
-        met, right = (_volts(each[0].pin_v) for each in (self.met, self.right))
-        return (("meter at the pin", met), ("there on a healthy bench", right))
+    @property
+    def healthy_rest_c(self):
+        """Readings of the first rest on the healthy bench [degC]."""
+        return self.healthy_c[self.healthy_s < self.held_s[0]]
 
     def problems(self, book):
         """What the reader should mind."""
@@ -73,16 +57,12 @@ class Shown:
             yield f"in that sensor {tidy(self.met[0].sensor_w, 2)} W turn into heat"
 
 
-def _volts(v):
-    return f"{tidy(v, 3)} V"
-
-
 def compute(design, t_c, fault, bench):
     """The log of a fault on a bench of this number, in a room at `t_c` [degC].
 
     >>> from tempkit.explorers.stage import north_bench
     >>> at = compute(north_bench(), 21.0, "no supply", 1)
-    >>> round(at.rest_c(), 1), at.met[0].pin_v
+    >>> round(float(np.median(at.reading_c)), 1), at.met[0].pin_v
     (-49.8, 0.0)
     """
     design, chosen = furnished(design), fault_of(fault)
@@ -127,6 +107,47 @@ def _met(case, t_c):
     return tuple(points(case, t_c, **on) for on in ({}, {"buzzer": True}, {"lamp": True}))
 
 
+# ---- told
+
+
+def _volts(at, name, healthy=False):
+    """What the meter finds at a point: for the lamp while it is tested, else at rest."""
+    return volts(getattr((at.right if healthy else at.met)[2 if name == "lamp_v" else 0], name))
+
+
+def _both(name, label):
+    return Fact(name, label, lambda at, _: f"{_volts(at, name)}; healthy {_volts(at, name, healthy=True)}")
+
+
+POINTS = (
+    ("supply_v", "supply"),
+    ("reference_v", "reference"),
+    ("sensor_supply_v", "sensor, supply leg"),
+    ("sensor_ground_v", "sensor, ground leg"),
+    ("sensor_output_v", "sensor, output leg"),
+    ("pin_v", "converter's pin"),
+    ("lamp_v", "lamp, tested"),
+)
+FACTS = Facts([
+    Fact("fault", "fault", lambda at, _: at.fault.name),
+    Fact("room", "room", lambda at, book: book.temperature(at.room_c)),
+    *LOG_FACTS,
+    Fact("healthy", "a healthy log at rest", lambda at, book: level(at.healthy_rest_c, book)),
+    Fact("healthy_scatter", "at rest that one scatters by", lambda at, book: scatter(at.healthy_rest_c, book)),
+    Fact("pin", "", lambda at, _: _volts(at, "pin_v"), head="meter at the pin", short="pin", table=False),
+    Fact(
+        "right",
+        "",
+        lambda at, _: _volts(at, "pin_v", healthy=True),
+        head="there on a healthy bench",
+        short=None,
+        table=False,
+    ),
+    *(_both(name, label) for name, label in POINTS),
+    Fact("safety", "safety", lambda at, _: at.fault.safety),
+])  # fmt: skip
+
+
 def words(at, book):
     """The fault in three sentences.
 
@@ -136,42 +157,18 @@ def words(at, book):
     At the pin a meter finds 0.000 V, on a healthy bench 0.712 V. Low voltage, no danger; even so, power off before
     a wire is moved.
     """
-    name = f"{at.fault.name[0].upper()}{at.fault.name[1:]}"
-    healthy = f"a healthy one reads {book.temperature(at.rest_c(True))}"
-    if at.rest_c() is None:
-        log = f"No line can be read, {tidy(100 * at.unreadable, 0)} % of the characters are none; {healthy}"
-    else:
-        scatter = book.span(at.scatter_c())
-        log = f"At rest the log reads {book.temperature(at.rest_c())} and scatters by {scatter}, {healthy}"
-    pin, right = (_volts(each[0].pin_v) for each in (at.met, at.right))
-    meter = f"At the pin a meter finds {pin}, on a healthy bench {right}"
-    return f"{name}. {log}. {meter}. {at.fault.safety}" + warning(at.problems(book))
+    told = FACTS.told(at, book)
+    log = "At rest the log reads {rest} and scatters by {scatter}," if told["rest"] else f"{NO_LINE};"
+    template = (
+        f"{at.fault.name[0].upper()}{at.fault.name[1:]}. {log} a healthy one reads {{healthy}}. "
+        "At the pin a meter finds {pin}, on a healthy bench {right}. {safety}"
+    )
+    return template.format_map(told) + warning(at.problems(book))
 
 
 def facts(at, book):
     """Rows of the number table."""
-    rows = [
-        ("fault", at.fault.name),
-        ("room", book.temperature(at.room_c)),
-        ("a line of the log", readable(at.line)),
-        ("characters that cannot be read", f"{tidy(100 * at.unreadable, 0)} %"),
-    ]
-    for name, healthy in (("log", False), ("healthy log", True)):
-        rest, scatter = at.rest_c(healthy), at.scatter_c(healthy)
-        if rest is None:
-            rows.append((name, "no line can be read"))
-        else:
-            rows.append((f"{name} at rest", f"{book.temperature(rest)}, scatters by {book.span(scatter)}"))
-    for name, label in POINTS:
-        found, right = _cells(at, name)
-        rows.append((label, f"{found}; healthy {right}"))
-    return [*rows, ("safety", at.fault.safety), *(("mind", told) for told in at.problems(book))]
-
-
-def _cells(at, name):
-    """What the meter finds at a point: for the lamp while it is tested, else at rest."""
-    place = 2 if name == "lamp_v" else 0
-    return tuple(_volts(getattr(each[place], name)) for each in (at.met, at.right))
+    return [*FACTS.rows(at, book), *(("mind", told) for told in at.problems(book))]
 
 
 def table(at, book):
@@ -182,7 +179,7 @@ def table(at, book):
 
 
 def _row(at, name, label):
-    found, right = _cells(at, name)
+    found, right = _volts(at, name), _volts(at, name, healthy=True)
     change = getattr(at.met[1], name) - getattr(at.met[0], name)
     moved = "" if name == "lamp_v" else f"{tidy(change, 3, signed=True)} V"
     cells = "".join(f"<td>{each.replace(' ', '&nbsp;')}</td>" for each in (found, right, moved))
@@ -190,11 +187,12 @@ def _row(at, name, label):
     return f'<tr><th scope="row">{mark}{html.escape(label)}</th>{cells}</tr>'
 
 
+HEALTHY = Line(lambda at: (at.healthy_s, at.healthy_c), SENSOR, "healthy")
 PLAN = Plan(
     title="A fault and its log",
     controls=(FAULT, ROOM, BENCH),
     compute=compute,
-    picture=lambda look, book: FaultPicture(look, book),
+    picture=log_charts(HEALTHY, FACTS),
     words=words,
     facts=facts,
     table=table,

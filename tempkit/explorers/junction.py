@@ -1,140 +1,39 @@
 """Chapter 12: a thermocouple and its cold junction, added right, as voltages, and wrong, as temperatures."""
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
-from tempkit.book import Book, tidy
+from tempkit.book import tidy
 from tempkit.chain import ColdJunction, Thermocouple, full_range_c, reference_mv
-from tempkit.draw import BLUE, INK, ORANGE, PAPER, PINK, QUIET, Picture
+from tempkit.draw import (
+    CURVE,
+    DASHES,
+    DOTS,
+    INK,
+    ORANGE,
+    PINK,
+    QUIET,
+    READING,
+    Axis,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Levels,
+    Line,
+    Markers,
+    Ring,
+    Segment,
+    Stroke,
+)
 from tempkit.explorers.controls import COLD, HOT, LETTER, MISREAD, couple
-from tempkit.explorers.lens import DASHES, DOTS, dot
 from tempkit.explorers.stage import Explorer, Plan, warning
-
-# --- The picture of a cold junction: the curve on which voltages are added, and the error of adding temperatures.
 
 SHOWN_C = (-100.0, 400.0)
 LEAST_MV = -6.0
 MOST_C = {"K": 4.0, "J": 5.0, "T": 15.0}
-# (left, bottom, width, height) of both charts; x of heads, y of names and of values [px]
-DESK = ((72, 58, 470, 362), (640, 58, 300, 362), (20, 330, 640), (488, 468))
-ROOM = ((104, 88, 470, 296), (690, 88, 340, 296), (14, 400, 720), (None, 470))
-
-
-class JunctionPicture(Picture):
-    """Shows a `tempkit.explorers.junction.Junction`.
-
-    Left: the curve of the thermocouple against 0 degC. The dashed bar is what the wires give, set on the cold
-    junction's voltage: its top is on the curve at the hot junction. The dotted bar is the same set on 0, as a program
-    has it that turns it to degrees alone. Right: the error of adding temperatures, over the hot junction.
-    """
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-        self.boxes = ROOM[:2] if self.look.room else DESK[:2]
-        self.heads, self.head_y = (ROOM if self.look.room else DESK)[2:]
-
-    def frame(self, at):
-        return at.couple.letter
-
-    # ---- parts that stand still
-
-    def build(self, frame):
-        self.lay_page()
-        ends = [self.book.from_celsius(t_c) for t_c in SHOWN_C]
-        self.most_mv = 1.12 * float(reference_mv(frame, SHOWN_C[1]))
-        most, hot = self.book.span_from_celsius(MOST_C[frame]), f"hot junction, {self.book.sign}"
-        name = f"temperature, {self.book.sign}"
-        self.axes = self.chart(self.boxes[0], name, "against 0 °C, mV", ends, (LEAST_MV, self.most_mv))
-        if self.book.scale == "degF":
-            self.axes.set_ylabel("against 32 °F, mV")
-        self.errors = self.chart(self.boxes[1], hot, f"temperatures added: off, {self.book.sign}", ends, (-most, most))
-        if self.look.room:
-            self.errors.set_ylabel(f"added: off, {self.book.sign}")
-        for axes in (self.axes, self.errors):
-            axes.axhline(0, color=QUIET, lw=1.2, zorder=1.5)
-            axes.axvline(self.book.from_celsius(0.0), color=QUIET, lw=1.2, zorder=1.5)
-        curve_c = np.linspace(*SHOWN_C, 200)
-        curve = {"color": BLUE, "lw": 1.2 * self.look.line, "zorder": 3}
-        self.axes.plot(self.book.from_celsius(curve_c), reference_mv(frame, curve_c), **curve)
-        self._movers_made(ends)
-        self.lay_heads(self.heads, *self.head_y)
-
-    def _movers_made(self, ends):
-        self.ends, line = ends, self.look.line
-        plot = self.axes.plot
-        thin = {"color": QUIET, "lw": 1.2, "ls": DOTS}
-        self.levels = [self.moving(plot([], [], zorder=4 + i / 10, **thin)[0]) for i in range(2)]
-        self.bar = self.moving(plot([], [], color=INK, lw=1.6 * line, ls=DASHES, zorder=5)[0])
-        self.alone = self.moving(plot([], [], color=ORANGE, lw=1.6 * line, ls=(0, (1, 1)), zorder=5.1)[0])
-        mark = {"ls": "", "ms": (2.6 if self.look.room else 3.6) * line, "mew": line, "mfc": PAPER, "clip_on": False}
-        self.cold = self.moving(plot([], [], marker="s", mec=PINK, zorder=6, **mark)[0])
-        self.alone_end = self.moving(plot([], [], marker="^", mec=ORANGE, zorder=6.1, **mark)[0])
-        self.hot = self.moving(plot([], [], **dot(self.look))[0])
-        self.labels = [self.moving(self.text(self.axes, 0, 0, name)) for name in ("cold", "hot", "alone")]
-        for i, label in enumerate(self.labels):
-            label.set(zorder=8 + i / 10, bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 1.0})
-        self.wrong = self.plotted(self.errors, color=ORANGE, lw=1.2 * line, zorder=5)
-        self.way = self.plotted(self.errors, color=INK, lw=line, zorder=7)
-        self.dot = self.plotted(self.errors, **dot(self.look))
-
-    # ---- moving
-
-    def move(self, at):
-        x = self.book.from_celsius
-        hot, cold, measured = (1000 * v for v in (at.hot_v, at.cold_v, at.measured_v))
-        for level, y, to_c in zip(self.levels, (cold, measured), (at.t_c, at.forgotten_c), strict=True):
-            level.set_data([x(min(0.0, at.cold_c, to_c)), x(max(at.cold_c, to_c))], [y, y])
-        self.bar.set_data([x(at.t_c)] * 2, [cold, hot])
-        self.alone.set_data([x(at.forgotten_c)] * 2, [0.0, measured])
-        self.cold.set_data([x(at.cold_c)], [cold])
-        self.hot.set_data([x(at.t_c)], [hot])
-        self.alone_end.set_data([x(at.forgotten_c)], [measured])
-        self._move_labels(at, hot, cold, measured)
-        y, most = self.book.span_from_celsius(at.added_error_c), self.errors.get_ylim()[1]
-        self.wrong.set_data(x(at.over_c), self.book.span_from_celsius(at.wrong_c))
-        inside = abs(y) <= most and SHOWN_C[0] <= at.t_c <= SHOWN_C[1]
-        self.way.set_data([x(at.t_c), x(at.t_c), self.ends[0]], [0, y, y])
-        self.dot.set_data([x(at.t_c)], [y])
-        self.dot.set_visible(inside)
-        self.way.set_visible(inside)
-        self._move_heads(at)
-
-    def _move_labels(self, at, hot, cold, measured):
-        """The warmer junction above the curve, the colder one below it; the third at the foot of its bar."""
-        x, room = self.book.from_celsius, self.look.room
-        up = (self.most_mv - LEAST_MV) * (0.07 if room else 0.05)
-        side = 1 if measured >= 0 else -1
-        above, below = "bottom", "top"
-        if side < 0:
-            above, below = below, above
-        places = (
-            (at.cold_c, cold - side * up, below),
-            (at.t_c, hot + side * up, above),
-            (at.forgotten_c, -side * up, below),
-        )
-        edge = 55.0 if room else 25.0
-        for i, (label, (t_c, y, va)) in enumerate(zip(self.labels, places, strict=True)):
-            t_c = min(max(t_c, SHOWN_C[0] + edge), SHOWN_C[1] - edge)
-            label.set(x=x(t_c), y=min(max(y, LEAST_MV + 1.6 * up), self.most_mv - 1.6 * up), va=va, ha="center")
-            far = abs(at.forgotten_c - at.cold_c) > 2.6 * edge
-            label.set_visible(i < 2 or far)
-
-    def _move_heads(self, at):
-        book = self.book
-        gives, off = f"{tidy(1e6 * at.measured_v, 0)} µV", book.span(at.added_error_c, 2, signed=True)
-        if self.look.room:
-            told = gives, f"right {book.temperature(at.right_c)}", f"added {off}"
-        else:
-            names = "the wires give", "voltages added", "temperatures added; off by"
-            for artist, name in zip(self.names, names, strict=True):
-                artist.set_text(name)
-            told = gives, book.temperature(at.right_c), f"{book.temperature(at.added_c)}; {off}"
-        for artist, value in zip(self.values, told, strict=True):
-            artist.set_text(value)
-
-
 POINTS = 101
 
 
@@ -165,6 +64,11 @@ class Junction:
     def added_error_c(self):
         """By how much adding temperatures reads too much [degC]."""
         return self.added_c - self.t_c
+
+    @property
+    def seen_v(self):
+        """What the program adds for the cold junction [V]."""
+        return float(self.couple.line(self.seen_c))
 
     @property
     def largest(self):
@@ -229,6 +133,53 @@ def microvolts(v):
     return f"{tidy(1e6 * v, 0)} µV"
 
 
+def _worst(at, book):
+    where_c, off_c = at.largest
+    return f"{book.span(off_c, 2, signed=True)} at {book.temperature(where_c)}"
+
+
+FACTS = Facts([
+    Fact("letter", "thermocouple of type", lambda at, _: at.couple.letter),
+    Fact("hot", "hot junction", lambda at, book: book.temperature(at.t_c)),
+    Fact("hot_v", "it would give against ice", lambda at, _: microvolts(at.hot_v)),
+    Fact("cold", "cold junction", lambda at, book: book.temperature(at.cold_c)),
+    Fact("cold_v", "that would give against ice", lambda at, _: microvolts(at.cold_v)),
+    Fact("seen", "cold junction as its sensor reads it", lambda at, book: book.temperature(at.seen_c)),
+    Fact("seen_v", "that would give against ice", lambda at, _: microvolts(at.seen_v)),
+    Fact("measured", "the wires give", lambda at, _: microvolts(at.measured_v), head="the wires give"),
+    Fact("sum", "voltages added", lambda at, _: microvolts(at.measured_v + at.seen_v)),
+    Fact(
+        "right", "that is", lambda at, book: book.temperature(at.right_c), head="voltages added", short="right"
+    ),
+    Fact(
+        "added",
+        "temperatures added",
+        lambda at, book: book.temperature(at.added_c),
+        head="temperatures added",
+        short=None,
+    ),
+    Fact(
+        "off",
+        "that is off by",
+        lambda at, book: book.span(at.added_error_c, 2, signed=True),
+        head="that is off by",
+        short="added",
+    ),
+    Fact("forgotten", "cold junction forgotten", lambda at, book: book.temperature(at.forgotten_c)),
+    Fact("worst", "adding temperatures is worst", _worst),
+    Fact(
+        "slope",
+        "at the hot junction 1 degree is",
+        lambda at, _: f"{tidy(1e6 * float(at.couple.volts_per_c(at.t_c)), 1)} µV a kelvin",
+    ),
+])  # fmt: skip
+SENTENCES = FACTS.sentences(
+    "Between {hot} and terminals of {cold} a thermocouple {letter} gives {measured}. With the {seen_v} of its cold "
+    "junction added these are {sum}, and that is {right}. Adding {seen} to what {measured} alone would be gives "
+    "{added}, off by {off}; forgetting the cold junction gives {forgotten}."
+)
+
+
 def words(at, book):
     """The four readings in three sentences.
 
@@ -238,41 +189,83 @@ def words(at, book):
     added these are 4096 µV, and that is 100.0 °C. Adding 25.0 °C to what 3096 µV alone would be gives 100.9 °C, off by
     +0.89 °C; forgetting the cold junction gives 75.9 °C.
     """
-    cold, hot = book.temperature(at.seen_c), book.temperature(at.t_c)
-    seen_v = float(at.couple.line(at.seen_c))
-    return (
-        f"Between {hot} and terminals of {book.temperature(at.cold_c)} a thermocouple {at.couple.letter} gives "
-        f"{microvolts(at.measured_v)}. With the {microvolts(seen_v)} of its cold junction added these are "
-        f"{microvolts(at.measured_v + seen_v)}, and that is {book.temperature(at.right_c)}. Adding {cold} to what "
-        f"{microvolts(at.measured_v)} alone would be gives {book.temperature(at.added_c)}, off by "
-        f"{book.span(at.added_error_c, 2, signed=True)}; forgetting the cold junction gives "
-        f"{book.temperature(at.forgotten_c)}."
-    ) + warning(at.problems(book))
+    return SENTENCES(at, book) + warning(at.problems(book))
 
 
 def facts(at, book):
     """Rows of the number table."""
-    seen_v, (worst_at, worst) = float(at.couple.line(at.seen_c)), at.largest
-    rows = [
-        ("thermocouple", f"type {at.couple.letter}"),
-        ("hot junction", f"{book.temperature(at.t_c)}, {microvolts(at.hot_v)} against 0"),
-        ("cold junction", f"{book.temperature(at.cold_c)}, {microvolts(at.cold_v)} against 0"),
-        ("cold junction as its sensor reads it", f"{book.temperature(at.seen_c)}, {microvolts(seen_v)}"),
-        ("measured", microvolts(at.measured_v)),
-        ("voltages added", f"{microvolts(at.measured_v + seen_v)}, {book.temperature(at.right_c)}"),
-        ("temperatures added", f"{book.temperature(at.added_c)}, {book.span(at.added_error_c, 2, signed=True)}"),
-        ("cold junction forgotten", book.temperature(at.forgotten_c)),
-        ("adding temperatures is worst", f"{book.span(worst, 2, signed=True)} at {book.temperature(worst_at)}"),
-        ("at the hot junction 1 degree is", f"{tidy(1e6 * float(at.couple.volts_per_c(at.t_c)), 1)} µV a kelvin"),
-    ]
-    return [*rows, *(("mind", told) for told in at.problems(book))]
+    return [*FACTS.rows(at, book), *(("mind", told) for told in at.problems(book))]
 
 
+# ---- the picture: left the curve on which voltages are added, right by how much adding temperatures is off
+
+
+@cache
+def _curve(letter):
+    over_c = np.linspace(*SHOWN_C, 200)
+    return over_c, reference_mv(letter, over_c)
+
+
+def _shown_mv(at):
+    return LEAST_MV, 1.12 * float(reference_mv(at.couple.letter, SHOWN_C[1]))
+
+
+def _shown_off_c(at):
+    most_c = MOST_C[at.couple.letter]
+    return -most_c, most_c
+
+
+def given(at):
+    """What the wires give, set on the cold junction's voltage: its top is on the curve at the hot junction."""
+    return at.t_c, 1000 * at.cold_v, at.t_c, 1000 * at.hot_v
+
+
+def alone(at):
+    """The same set on 0, as a program has it that turns it to degrees alone."""
+    return at.forgotten_c, 0.0, at.forgotten_c, 1000 * at.measured_v
+
+
+def _level(at, bar, end):
+    """From the left across the curve to one end of a bar."""
+    x, y = bar[0], bar[end]
+    return min(0.0, at.cold_c, x), y, max(at.cold_c, x), y
+
+
+def now(at):
+    """The error of adding temperatures at the hot junction, None where it lies beyond the scale."""
+    inside = abs(at.added_error_c) <= MOST_C[at.couple.letter] and SHOWN_C[0] <= at.t_c <= SHOWN_C[1]
+    return (at.t_c, at.added_error_c) if inside else None
+
+
+THIN = Stroke(QUIET, width=0.5)
+LEVEL = Stroke(QUIET, DOTS, 0.5)
+ZEROS = (Levels(lambda _: [0.0], THIN), Levels(lambda _: [0.0], THIN, upright=True))
+CURVES = Chart(
+    Axis("temperature", span=SHOWN_C, scale="temperature"),
+    Axis("against ice", "mV", _shown_mv),
+    (
+        *ZEROS,
+        Segment(lambda at: _level(at, given(at), 1), LEVEL),
+        Segment(lambda at: _level(at, alone(at), 3), LEVEL),
+        Line(lambda at: _curve(at.couple.letter), CURVE),
+        Segment(given, Stroke(INK, DASHES, 1.6)),
+        Segment(alone, Stroke(ORANGE, (0, (1, 1)), 1.6)),
+        Markers(lambda at: given(at)[2:], key="hot", handle="t_c"),
+        Markers(lambda at: (at.cold_c, 1000 * at.cold_v), "s", PINK, key="cold", handle="cold_c"),
+        Markers(lambda at: alone(at)[2:], "^", ORANGE, key="alone"),
+    ),
+    wide=1.5,
+)
+ERRORS = Chart(
+    Axis("hot junction", span=SHOWN_C, scale="temperature"),
+    Axis("added: off", span=_shown_off_c, scale="span"),
+    (*ZEROS, Line(lambda at: (at.over_c, at.wrong_c), READING), Ring(now, handle="t_c")),
+)
 PLAN = Plan(
     title="A thermocouple and its cold junction",
     controls=(HOT, COLD, LETTER, MISREAD),
     compute=compute,
-    picture=lambda look, book: JunctionPicture(look, book),
+    picture=Charts((CURVES, ERRORS), heads=FACTS),
     words=words,
     facts=facts,
 )

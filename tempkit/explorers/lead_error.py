@@ -4,9 +4,26 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tempkit.book import Book, tidy
 from tempkit.chain import PlatinumSensor
-from tempkit.draw import BLUE, GREEN, INK, ORANGE, PAPER, Picture
+from tempkit.draw import (
+    BLUE,
+    DASHES,
+    INK,
+    LIMIT,
+    ORANGE,
+    PAPER,
+    TRUTH,
+    Axis,
+    Bars,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Line,
+    Named,
+    Ring,
+    Stroke,
+)
 from tempkit.explorers.controls import (
     ALLOWED,
     GAUGE,
@@ -20,156 +37,9 @@ from tempkit.explorers.controls import (
     platinum_bench,
     platinum_of,
 )
-from tempkit.explorers.lens import DASHES, DOTS, dot, rectangle
 from tempkit.explorers.stage import Explorer, Plan, or_none, warning
 from tempkit.signal import wire_area_mm2, wire_ohms_per_m
 from tempkit.text import digits, ohms
-
-# --- The picture of lead errors: the worst error over the length of the lead, and how the wires run.
-
-ERRORS_C = (0.001, 300.0)
-AT = -9  # of the lengths: where the lines have their names
-CLASS_AT_M = 2.2
-STYLES = {2: {"color": ORANGE, "ls": "-"}, 3: {"color": BLUE, "ls": DASHES}}
-# chart (left, bottom, width, height); x of heads; y of names, values; left, right, middle, pitch of the wires [px]
-DESK = ((84, 58, 500, 362), (20, 330, 640), (488, 468), (660, 880, 270, 46))
-ROOM = ((138, 88, 590, 296), (14, 420, 760), (None, 470), (830, 1000, 262, 64))
-TOLD = {
-    2: ("both leads count", "both count"),
-    3: ("two equal currents: like leads cancel", "like leads cancel"),
-    4: ("no current where it measures", "leads do not count"),
-}
-
-
-class LeadPicture(Picture):
-    """Shows a `tempkit.explorers.lead_error.Led`.
-
-    Both scales go by tenfolds. The lines are the largest error with two wires and with three; with four there is none.
-    The dotted green line is the limit of the sensor's own class. Beside it the wires: thick ones carry the current,
-    dashed ones only measure.
-    """
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-        self.box, self.heads, self.head_y, self.place = ROOM if self.look.room else DESK
-
-    # ---- parts that stand still
-
-    def build(self, frame):
-        self.lay_page()
-        span = [self.book.span_from_celsius(c) for c in ERRORS_C]
-        names = "length of the lead, m", f"largest error, {self.book.sign}"
-        self.axes = self.chart(self.box, *names, (1.0, 100.0), span)
-        self._logarithmic()
-        self._lines()
-        self._wiring()
-        self.lay_heads(self.heads, *self.head_y)
-
-    def _logarithmic(self):
-        from matplotlib.ticker import NullLocator
-
-        axes, room = self.axes, self.look.room
-        axes.set(xscale="log", yscale="log")
-        axes.set_xticks([1, 10, 100] if room else [1, 2, 5, 10, 20, 50, 100])
-        axes.set_xticklabels([f"{tick:g}" for tick in axes.get_xticks()])
-        axes.set_yticks([0.01, 1.0, 100.0] if room else [0.001, 0.01, 0.1, 1.0, 10.0, 100.0])
-        axes.set_yticklabels([f"{tick:g}" for tick in axes.get_yticks()])
-        axes.xaxis.set_minor_locator(NullLocator())
-        axes.yaxis.set_minor_locator(NullLocator())
-
-    def _lines(self):
-        line = self.look.line
-        self.limit = self.plotted(self.axes, color=GREEN, lw=line, ls=DOTS, zorder=4)
-        self.limit_name = self.moving(self.text(self.axes, CLASS_AT_M, 1, "its class", va="center", ha="center"))
-        self.limit_name.set(zorder=8.1, bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 1.0})
-        self.lines, self.names_of = {}, {}
-        for count, style in STYLES.items():
-            self.lines[count] = self.plotted(self.axes, lw=1.2 * line, zorder=5 + count / 10, **style)
-            name = self.moving(self.text(self.axes, 0, 0, f"{count} wires", zorder=8 + count / 10))
-            name.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.0})
-            self.names_of[count] = name
-        self.way = self.plotted(self.axes, color=INK, lw=line, zorder=7)
-        self.dot = self.plotted(self.axes, **dot(self.look))
-
-    def _wiring(self):
-        """The sensor at the right, four wires to the board at the left, each hidden where the count has it not."""
-        left, right, middle, pitch = self.place
-        line = self.look.line
-        rectangle(self.page, right, middle - pitch / 2, 0.5 * pitch, pitch, facecolor=PAPER, edgecolor=INK, lw=line)
-        for y in (-1, 1):
-            self.page.plot([right + 0.25 * pitch] * 2, [middle + y * pitch / 2, middle + y * 1.2 * pitch], color=INK)
-        self.text(self.page, right + 0.25 * pitch, middle + 1.9 * pitch, "sensor", ha="center", va="bottom")
-        self.text(self.page, left, middle + 1.9 * pitch, "board", ha="center", va="bottom")
-        self.wires = {}
-        for key, at in (("upper", 1.2), ("lower", -1.2), ("upper sense", 1.6), ("lower sense", -1.6)):
-            y = middle + at * pitch
-            turn = [left, right + 0.25 * pitch, right + 0.25 * pitch]
-            self.wires[key] = self.moving(self.page.plot(turn, [y, y, middle + 1.2 * pitch * np.sign(at)])[0])
-            self.wires[key].set_zorder(4)
-        deep = 1.9 if self.look.room else 2.6  # above the chart's tick labels, which are beside it
-        self.told = self.moving(
-            self.text(self.page, (left + right) / 2, middle - deep * pitch, ha="center", va="top", zorder=9)
-        )
-        if not self.look.room:
-            low = middle - 3.6 * pitch
-            for y, carries, name in ((low, True, "carries current"), (low - 22, False, "measures")):
-                self.page.plot([left - 20, left + 30], [y, y], **self._style(carries))
-                self.text(self.page, left + 42, y, name, va="center")
-
-    def _style(self, carries):
-        """A wire that carries the current is thick, one that only measures is thin and dashed."""
-        line = self.look.line
-        return {"color": INK, "lw": 1.6 * line, "ls": "-"} if carries else {"color": BLUE, "lw": line, "ls": DASHES}
-
-    # ---- moving
-
-    def move(self, led):
-
-        foot, top = self.axes.get_ylim()
-        for count, line in self.lines.items():
-            y = self.book.span_from_celsius(led.lines_c[count])
-            line.set_data(LENGTHS_M, np.maximum(y, foot))
-            at = float(np.clip(y[AT], 1.6 * foot, 0.5 * top))
-            self.names_of[count].set_position((LENGTHS_M[AT], at))
-            self.names_of[count].set(ha="center", va="center", visible=bool(y[AT] > foot))
-        worst = self.book.span_from_celsius(led.worst_c(led.wires))
-        y, x = min(max(worst, foot), top), max(led.length_m, 1.0)
-        self.way.set_data([x, x, 1.0], [foot, y, y])
-        self.dot.set_data([x], [y])
-        self._move_limit(led)
-        self._move_wiring(led)
-        self._move_heads(led)
-
-    def _move_limit(self, led):
-        known = led.class_c is not None
-        y = self.book.span_from_celsius(led.class_c) if known else 1.0
-        self.limit.set_data([1.0, 100.0], [y, y])
-        self.limit_name.set_y(y)
-        self.limit.set_visible(known)
-        self.limit_name.set_visible(known)
-
-    def _move_wiring(self, led):
-        carries = {"upper": True, "lower": True, "lower sense": led.wires == 3, "upper sense": False}
-        shown = {"lower sense": led.wires >= 3, "upper sense": led.wires == 4}
-        for key, wire in self.wires.items():
-            wire.set(visible=shown.get(key, True), **self._style(carries[key]))
-        self.told.set_text(TOLD[led.wires][self.look.room])
-
-    def _move_heads(self, led):
-        book = self.book
-        right, worst = book.span(led.errors_c[led.wires][0], 2, signed=True), book.span(led.worst_c(led.wires), 2)
-        if self.look.room:
-            told = f"{tidy(led.length_m, 1)} m: {ohms(led.lead_ohm)}", f"off {right}", f"up to {worst}"
-        else:
-            names = f"each of {led.wires} leads", f"reading at {book.temperature(led.t_c)} is off by"
-            names += ("at most, either way",)
-            for artist, name in zip(self.names, names, strict=True):
-                artist.set_text(name)
-            told = ohms(led.lead_ohm), right, worst
-        for artist, value in zip(self.values, told, strict=True):
-            artist.set_text(value)
-
 
 NAMES = {2: "two", 3: "three", 4: "four"}
 LENGTHS_M = np.geomspace(1.0, 100.0, 41)
@@ -267,6 +137,68 @@ def compute(design, t_c, wires, length_m, gauge, allowed_ohm, unlike_percent, wi
     )
 
 
+# ---- told
+
+
+def _off(wires):
+    """Reading minus truth with so many wires, if the leads are as stated."""
+    return lambda led, book: book.span(led.errors_c[wires or led.wires][0], 2, signed=True)
+
+
+def _ends(wires):
+    """What that is from and to if the leads are off too."""
+
+    def told(led, book):
+        low, high = (book.span(end, 2, signed=True) for end in led.errors_c[wires or led.wires][1:])
+        return f"{low.removesuffix(f' {book.sign}')} to {high}"
+
+    return told
+
+
+def _left(wires):
+    """What so many wires leave at worst."""
+    if wires == 4:
+        return lambda *_: "nothing"
+    return lambda led, book: f"{'±' if wires == 3 else 'up to '}{book.span(led.worst_c(wires), 2)}"
+
+
+FACTS = Facts([
+    Fact("sensor", "sensor at 0 °C", lambda led, _: f"{digits(led.sensor.r0_ohm)} Ω"),
+    Fact("at", "sensor now at", lambda led, book: book.temperature(led.t_c)),
+    Fact("ohms", "there it has", lambda led, _: ohms(float(led.sensor.line(led.t_c)))),
+    Fact("class", "limits of its class", lambda led, book: or_none(led.class_c, lambda c: f"±{book.span(c, 2)}")),
+    Fact("length", "length of the lead", lambda led, _: f"{led.length_m:.1f} m"),
+    Fact("gauge", "gauge", lambda led, _: f"{led.gauge:g}"),
+    Fact("area", "cross-section", lambda led, _: f"{wire_area_mm2(led.gauge):.3f} mm²"),
+    Fact(
+        "lead",
+        "each lead",
+        lambda led, _: ohms(led.lead_ohm),
+        head=lambda led: f"each of {led.wires} leads",
+        short=lambda led: f"{led.length_m:.1f} m:",
+    ),
+    Fact("allowed", "the program allows for each", lambda led, _: ohms(led.allowed_ohm)),
+    Fact("off", "", _off(None), head="the reading is off by", short="off", table=False),
+    Fact("ends", "", _ends(None), table=False),
+    Fact(
+        "worst",
+        "",
+        lambda led, book: book.span(led.worst_c(led.wires), 2),
+        head="at most, either way",
+        short="up to",
+        table=False,
+    ),
+    *(Fact(f"off_{count}", f"error with {name} wires", _off(count)) for count, name in NAMES.items()),
+    *(Fact(f"ends_{count}", f"{name} wires, if the leads are off too", _ends(count)) for count, name in NAMES.items()),
+    *(Fact(f"left_{count}", f"{name} wires leave", _left(count)) for count, name in NAMES.items()),
+])  # fmt: skip
+WITH = {
+    2: "off by {off} ({ends} if the leads are off too)",
+    3: "right if both leads are alike, else off by up to {worst}",
+    4: "as it is, whatever the leads have",
+}
+
+
 def words(led, book):
     """The error in two or three sentences.
 
@@ -275,55 +207,82 @@ def words(led, book):
     Each lead of 10.0 m, gauge 24, has 0.842 Ω. With two wires the sensor at 25.0 °C is read off by +4.34 °C (+4.13 to
     +4.56 °C if the leads are off too). Three wires would leave ±0.22 °C, four nothing.
     """
-    told = f"Each lead of {led.length_m:.1f} m, gauge {led.gauge:g}, has {ohms(led.lead_ohm)}. "
-    told += f"With {NAMES[led.wires]} wires the sensor at {book.temperature(led.t_c)} is read {_off(led, book)}. "
     one, other = (count for count in NAMES if count != led.wires)
-    told += f"{NAMES[one].capitalize()} wires would leave {_left(led, one, book)}, {NAMES[other]} "
-    told += f"{_left(led, other, book)}."
-    return told + warning(led.problems(book))
-
-
-def _off(led, book):
-    right, low, high = led.errors_c[led.wires]
-    if led.wires == 4:
-        return "as it is, whatever the leads have"
-    if led.wires == 3:
-        return f"right if both leads are alike, else off by up to {book.span(led.worst_c(3), 2)}"
-    ends = f"{_signed(low, book)} to {_signed(high, book)} {book.sign}"
-    return f"off by {book.span(right, 2, signed=True)} ({ends} if the leads are off too)"
-
-
-def _signed(c, book):
-    return book.span(c, 2, signed=True).removesuffix(f" {book.sign}")
-
-
-def _left(led, wires, book):
-    if wires == 4:
-        return "nothing"
-    return f"{'±' if wires == 3 else 'up to '}{book.span(led.worst_c(wires), 2)}"
+    template = (
+        f"Each lead of {{length}}, gauge {{gauge}}, has {{lead}}. With {NAMES[led.wires]} wires the sensor at {{at}} "
+        f"is read {WITH[led.wires]}. {NAMES[one].capitalize()} wires would leave {{left_{one}}}, {NAMES[other]} "
+        f"{{left_{other}}}."
+    )
+    return template.format_map(FACTS.told(led, book)) + warning(led.problems(book))
 
 
 def facts(led, book):
     """Rows of the number table."""
-    rows = [
-        ("sensor at 0 °C", f"{digits(led.sensor.r0_ohm)} Ω"),
-        ("sensor now", f"{book.temperature(led.t_c)}, {ohms(float(led.sensor.line(led.t_c)))}"),
-        ("limits of its class", or_none(led.class_c, lambda c: f"±{book.span(c, 2)}")),
-        ("lead", f"{led.length_m:.1f} m, gauge {led.gauge:g}, {wire_area_mm2(led.gauge):.3f} mm²"),
-        ("each lead", ohms(led.lead_ohm)),
-        ("the program allows for each", ohms(led.allowed_ohm)),
-    ]
-    for count, (right, low, high) in led.errors_c.items():
-        told = f"{_signed(right, book)}, from {_signed(low, book)} to {_signed(high, book)} {book.sign}"
-        rows.append((f"error with {NAMES[count]} wires", f"{told}; {_left(led, count, book)} left"))
-    return [*rows, *(("mind", told) for told in led.problems(book))]
+    return [*FACTS.rows(led, book), *(("mind", told) for told in led.problems(book))]
 
 
+# ---- the picture: left the worst error over the length of the lead, right how the wires run
+
+ERRORS_C = (0.001, 300.0)
+SHOWN_M = (1.0, 100.0)
+
+
+def _worst(wires):
+    return lambda led: (LENGTHS_M, np.maximum(led.lines_c[wires], ERRORS_C[0]))
+
+
+def _class(led):
+    return (SHOWN_M, [led.class_c] * 2) if led.class_c is not None else ((), ())
+
+
+def _now(led):
+    return max(led.length_m, SHOWN_M[0]), float(np.clip(led.worst_c(led.wires), *ERRORS_C))
+
+
+OVER_LENGTH = Chart(
+    Axis("length of the lead", "m", SHOWN_M, log=True),
+    Axis("largest error", span=ERRORS_C, scale="span", log=True),
+    (
+        Line(_class, LIMIT, "its class"),
+        Line(_worst(2), Stroke(ORANGE, width=1.2), "2 wires"),
+        Line(_worst(3), Stroke(BLUE, DASHES, 1.2), "3 wires"),
+        Ring(_now, handle="length_m"),
+    ),
+)
+
+CARRIES, MEASURES = Stroke(INK, width=1.6), Stroke(BLUE, DASHES)
+UPPER, LOWER, APART = 0.76, 0.48, 0.08  # heights in the drawing; how far a second wire lies from the first
+TOLD = {
+    2: "both leads count",
+    3: "two equal currents:\nlike leads cancel",
+    4: "no current where\nit measures",
+}
+
+
+def _wire(y, *counts, to=None):
+    """From the board to the sensor at a height, and on to another; for these counts of wires."""
+    path = (0.0, 0.88, 0.88), (y, y, y if to is None else to)
+    return lambda led: path if led.wires in counts else ((), ())
+
+
+DRAWN = (
+    Bars(lambda _: [(0.83, 0.93, 0.53, 0.71)], {"facecolor": PAPER, "edgecolor": INK, "lw": 2}),
+    Line(lambda _: ((0.88, 0.88), (LOWER, 0.53)), TRUTH),
+    Line(lambda _: ((0.88, 0.88), (0.71, UPPER)), TRUTH),
+    Line(_wire(UPPER, *NAMES), CARRIES, "carries current"),
+    Line(_wire(LOWER, *NAMES), CARRIES),
+    Line(_wire(LOWER - APART, 3, to=LOWER), CARRIES),
+    Line(_wire(UPPER + APART, 4, to=UPPER), MEASURES, "measures"),
+    Line(_wire(LOWER - APART, 4, to=LOWER), MEASURES),
+    Named(lambda _: [(0.0, 0.9, "board")]),
+    Named(lambda _: [(1.0, 0.9, "sensor")], ha="right"),
+    Named(lambda led: [(0.5, 0.33, TOLD[led.wires])], ha="center", va="top"),
+)
 PLAN = Plan(
     title="What the leads do to a platinum sensor",
     controls=(SEEN_AT, WIRES, LENGTH, GAUGE, ALLOWED, UNLIKE, WIRES_AT, RESISTANCE),
     compute=compute,
-    picture=lambda look, book: LeadPicture(look, book),
+    picture=Charts((OVER_LENGTH, Chart(Axis(ticks=()), Axis(ticks=()), DRAWN, wide=0.62, bare=True)), heads=FACTS),
     words=words,
     facts=facts,
 )

@@ -7,12 +7,12 @@ import numpy as np
 
 from tempkit.board import Board, Fault, Received, Splitter
 from tempkit.explorers.controls import NOISE, SECONDS, TEMPERATURE, Control, completed, noise_of
+from tempkit.explorers.lag import SCALE_C
 from tempkit.explorers.stage import Explorer, Plan
-from tempkit.explorers.trace import TracePicture, facts, trace, words
+from tempkit.explorers.trace import PICTURE, facts, trace, words
 
 SEED = 10
 WARMER_C = 3.0  # the air before the door opened
-SCALE_C = (8.0, 42.0)
 DOOR, TROUBLE = 0.3, 0.6  # of the time shown
 # kind of fault: how long it lasts, as a part of the time shown; None for the rest of it
 LASTS = {"unplug": 0.15, "garbage": 0.1, "reset": 0.0, "point": 0.0, "stuck": None, "reference": None}
@@ -81,7 +81,7 @@ PLAN = Plan(
     title="The trace of a link",
     controls=(AIR, HAPPENS, SECONDS, NOISE),
     compute=compute,
-    picture=lambda look, book: TracePicture(look, book),
+    picture=PICTURE,
     words=words,
     facts=facts,
 )

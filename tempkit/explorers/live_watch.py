@@ -13,7 +13,7 @@ from tempkit.chain import write
 from tempkit.draw import Keys, Look, Shown
 from tempkit.explorers.controls import SECONDS, completed, noise_of
 from tempkit.explorers.stage import STYLE, heard, north_bench, paragraph
-from tempkit.explorers.trace import TracePicture, trace
+from tempkit.explorers.trace import PICTURE, trace
 from tempkit.explorers.trace import words as told
 
 PERIOD_S = 0.5
@@ -47,7 +47,7 @@ class Watch(Shown):
         self._design = replace(completed(design), noise=noise_of(design))
         self._baud, self._out, self._pretend = baud, out, pretend
         self.book = book or books.current()
-        self._picture = TracePicture(Look(self.book.room), self.book)
+        self._picture = PICTURE(Look(self.book.room), self.book)
         self._lock, self._stop, self._thread = threading.RLock(), threading.Event(), None
         self._words = IDLE
         self._image, self._told = ipywidgets.HTML(), ipywidgets.HTML(paragraph(IDLE))
@@ -81,7 +81,7 @@ class Watch(Shown):
     def size(self, room):
         """Take back-row size (`room` True) or desk size; what runs is drawn in it from now on."""
         super().size(room)
-        self._picture = TracePicture(Look(room), self.book)
+        self._picture = PICTURE(Look(room), self.book)
 
     def words(self):
         """What is shown just now."""

@@ -7,14 +7,28 @@ from pathlib import Path
 import ipywidgets
 import numpy as np
 
-from tempkit.book import Book
-from tempkit.draw import BLUE, INK, ORANGE, QUIET, Picture
+from tempkit.draw import (
+    HATCHED,
+    INK,
+    ORANGE,
+    QUIET,
+    SENSOR,
+    SHADED,
+    TINTED,
+    TRUTH,
+    Axis,
+    Bars,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Levels,
+    Line,
+    Stroke,
+)
 from tempkit.explorers.controls import TEMPERATURE, Control, noise_of
-from tempkit.explorers.lens import DASHES
 from tempkit.explorers.stage import Explorer, Plan, heard, warning
 from tempkit.logs import FEWEST, compare, read, readings_c
-
-# --- The controls of chapter 10's recorded log: which log, where in it, how long a window.
 
 LOG = Control(
     "log",
@@ -35,159 +49,7 @@ WINDOW = Control(
     start=10,
     options=((2, "2 minutes"), (5, "5 minutes"), (10, "10 minutes"), (30, "30 minutes")),
 )
-TRUTH = replace(TEMPERATURE, label="truth beside it", start=23.2)
-
-
-# --- The picture of a recorded log: all of it above, with the window; the window below, beside truth and model.
-
-WINDOW_TINT, MODEL_TINT, GAP_TINT = "#c3ddee", "#f3e3d6", "#ececec"
-KEY = "ink: truth; dashed, tinted: model ± U; hatched: gap; ×: skipped line"
-KEY_ROOM = "minutes (ink: truth; dashed: model; ×: skipped)"
-# (left, bottom, width, height) of the whole log and of the window [px]; x and y of the values at the top
-DESK = ((64, 318, 880, 92), (64, 62, 880, 204), (64, 380, 640), (490, 468))
-ROOM = ((124, 330, 926, 76), (124, 88, 926, 212), (14, 400, 730), (None, 474))
-
-
-class LogPicture(Picture):
-    """Shows a `tempkit.explorers.log_scrub.Scrubbed`.
-
-    Above: the outline of all readings, the window as a tinted band. Below: the readings of the window as dots, the
-    truth as an ink line, the model's reading dashed, with its expanded uncertainty as a band. Gaps are hatched, skipped
-    lines are crosses at the foot.
-    """
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-        *self.boxes, self.heads, self.head_y = ROOM if self.look.room else DESK
-
-    def frame(self, result):
-        return result.loaded.duration_min, result.window_min, result.loaded.scale_c
-
-    # ---- parts that stand still
-
-    def build(self, frame):
-        duration, window, scale_c = frame
-        self.lay_page()
-        self.scale = [self.book.from_celsius(end) for end in scale_c]
-        room = self.look.room
-        over, under = ("", KEY_ROOM) if room else ("minutes of the log", "minutes of the window")
-        self.whole = self.chart(self.boxes[0], "", self.book.sign, (0, duration), self.scale)
-        self.whole.set_xlabel(over, fontsize=self.look.points(self.look.body), color=INK, loc="left", labelpad=1)
-        self.near = self.chart(self.boxes[1], under, self.book.sign, (0, window), self.scale)
-        for axes in (self.whole, self.near):
-            axes.locator_params(axis="y", nbins=3 if axes is self.whole or room else 5, integer=True)
-            axes.locator_params(axis="x", nbins=5 if room else 10, integer=True)
-        if room:
-            low, high = self.scale
-            self.whole.set_yticks([round(low + part * (high - low)) for part in (0.2, 0.8)])
-            self.whole.tick_params(axis="x", labelbottom=False)
-        self._moving_whole()
-        self._moving_near()
-        self._moving_heads()
-
-    def _collection(self, axes, zorder, **style):
-        from matplotlib.collections import PolyCollection
-
-        return self.moving(axes.add_collection(PolyCollection([], zorder=zorder, **style), autolim=False))
-
-    def _both(self, axes):
-        """What both charts show: gaps and skipped lines."""
-        look = self.look
-        gap = {"facecolor": GAP_TINT, "edgecolor": QUIET, "hatch": "////", "lw": 0}
-        cross = {"marker": "x", "ms": 3 * look.line, "mew": 0.8 * look.line, "mec": ORANGE, "ls": "", "clip_on": False}
-        return self._collection(axes, 2, **gap), self.plotted(axes, zorder=7, **cross)
-
-    def _moving_whole(self):
-        self.band = self._collection(self.whole, 1, facecolor=WINDOW_TINT, edgecolor=BLUE, lw=0.6 * self.look.line)
-        self.outline = self._collection(self.whole, 3, facecolor=BLUE, edgecolor=BLUE, lw=0.4 * self.look.line)
-        self.whole_gaps, self.whole_skips = self._both(self.whole)
-
-    def _moving_near(self):
-        line = self.look.line
-        self.model_band = self._collection(self.near, 1, facecolor=MODEL_TINT, edgecolor="none", lw=0)
-        self.near_gaps, self.near_skips = self._both(self.near)
-        self.dots = self.plotted(self.near, color=BLUE, ls="", marker=".", ms=2 * line, zorder=4)
-        self.truth = self.plotted(self.near, color=INK, lw=line, zorder=5)
-        self.model = self.plotted(self.near, color=ORANGE, lw=line, ls=DASHES, zorder=6)
-
-    def _moving_heads(self):
-        name_y, value_y = self.head_y
-        names = ("offset, reading minus truth", "noise", "drift, an hour")
-        for x, name in zip(self.heads, names, strict=True) if name_y else ():
-            self.text(self.page, x, name_y, name, va="top", zorder=3)
-        if name_y:
-            self.text(self.page, 944, 285, KEY, ha="right", va="top", zorder=3)
-        self.lay_values(self.heads, value_y)
-
-    # ---- moving
-
-    def move(self, result):
-        loaded, scale = result.loaded, self.book.from_celsius
-        low, high = self.scale
-        minutes, lowest, highest = loaded.outline
-        self.outline.set_verts(_strips(minutes, scale(lowest), scale(highest), loaded.duration_min / lowest.size))
-        self.band.set_verts(_boxes(np.array([[result.start_min, result.end_min]]), low, high))
-        foot = low + 0.04 * (high - low)
-        for gaps, skips, zero in ((self.whole_gaps, self.whole_skips, 0), (self.near_gaps, self.near_skips, result)):
-            start = 0.0 if zero == 0 else result.start_min
-            length = loaded.duration_min if zero == 0 else result.window_min
-            gaps.set_verts(_boxes(np.clip(loaded.gaps - start, 0, length), low, high))
-            at = loaded.skipped - start
-            at = at[(at >= 0) & (at <= length)]
-            skips.set_data(at, np.full(at.size, foot))
-        self.dots.set_data(result.minutes - result.start_min, scale(result.readings_c))
-        self._move_lines(result)
-        self._move_heads(result)
-
-    def _move_lines(self, result):
-        scale, ends = self.book.from_celsius, [0, result.window_min]
-        expected = result.found.expected
-        self.truth.set_data(ends, [scale(result.t_c)] * 2)
-        self.model.set_visible(expected is not None)
-        self.model_band.set_visible(expected is not None)
-        if expected is not None:
-            self.model.set_data(ends, [scale(expected.reading_c)] * 2)
-            reach = (expected.reading_c + side * expected.expanded_c for side in (-1, 1))
-            self.model_band.set_verts(_boxes(np.array([ends]), *(scale(end) for end in reach)))
-
-    def _move_heads(self, result):
-        found = result.found
-        texts = ("too few readings", "", "")
-        if found.offset_c is not None:
-            values = (found.offset_c, found.noise_c, found.drift_c)
-            texts = tuple(self._figure(each, digits) for each, digits in zip(values, (2, 3, 2), strict=True))
-            if self.look.room:
-                texts = tuple(f"{n} {t}" for n, t in zip(("offset", "noise", "drift"), texts, strict=True))
-                texts = (*texts[:2], f"{texts[2]}/h")
-        for artist, text in zip(self.values, texts, strict=True):
-            artist.set_text(text)
-
-    def _figure(self, estimate, digits):
-        """An estimate as text; at desk size with its expanded uncertainty."""
-        value = self.book.span(estimate.value, digits, signed=digits == 2)
-        if self.look.room:
-            return value
-        return f"{value.rpartition(' ')[0]} ± {self.book.span(estimate.expanded(), digits)}"
-
-
-def _boxes(spans, low, high):
-    """Corners of rectangles over spans (from, to), between two heights."""
-    return [[(start, low), (end, low), (end, high), (start, high)] for start, end in spans if end > start]
-
-
-def _strips(starts, lowest, highest, width):
-    """Corners of a narrow rectangle for each piece of an outline."""
-    return np.stack(
-        [
-            np.column_stack([starts, lowest]),
-            np.column_stack([starts + width, lowest]),
-            np.column_stack([starts + width, highest]),
-            np.column_stack([starts, highest]),
-        ],
-        axis=1,
-    )
-
+BESIDE = replace(TEMPERATURE, label="truth beside it", start=23.2)
 
 FOLDER = Path(__file__).resolve().parents[2] / "data" / "logs"
 COLUMNS = 400  # of the whole log's outline
@@ -241,10 +103,10 @@ def _loaded(path, chain, *_):
     lines = np.array(sorted(line for found in record.skipped for line in found.lines), dtype=float)
     at = np.interp(lines, record.line_numbers, record.times_s)
     minutes = (times - zero) / 60
-    return Loaded(record, column, minutes, readings, _outline(minutes, readings), (ends - zero) / 60, (at - zero) / 60)
+    return Loaded(record, column, minutes, readings, _pieces(minutes, readings), (ends - zero) / 60, (at - zero) / 60)
 
 
-def _outline(minutes, readings):
+def _pieces(minutes, readings):
     """Minutes, lowest and highest reading of each piece of equal time that holds any; rows must not fall in time."""
     order = np.argsort(minutes, kind="stable")
     minutes, readings = minutes[order], readings[order]
@@ -323,6 +185,69 @@ def compute(design, t_c, log, position, window_min):
 # ---- told
 
 
+def _figure(name, digits, signed=True, brief=None):
+    """A figure of the window with its expanded uncertainty; for the back row without, `brief` behind it."""
+
+    def tell(at, book):
+        found = getattr(at.found, name)
+        if found is None:
+            return None
+        value = book.span(found.value, digits, signed)
+        return f"{value} ± {book.span(found.expanded(), digits)}" if brief is None else value + brief
+
+    return tell
+
+
+def _of_model(tell):
+    """The text of what only a model that sees something has."""
+    return lambda at, book: tell(at.found.expected, book) if at.found.expected else None
+
+
+def _of_record(tell):
+    """A text about the log as a whole, None where it is empty."""
+    return lambda at, _: str(tell(at.loaded.record)) or None
+
+
+def _skipped(record):
+    kinds = ", ".join(f"{found.count} {found.reason}" for found in record.skipped)
+    return f"{record.skipped_count} skipped{f' ({kinds})' if kinds else ''}"
+
+
+def _account(record):
+    return ", ".join(f"{count} {kind}" for kind, count in record.account().items() if count or kind == "rows")
+
+
+FACTS = Facts([
+    Fact("log", "log file", lambda at, _: at.log.name if isinstance(at.log, Path) else None),
+    Fact("column", "column of the readings", lambda at, _: at.loaded.column),
+    Fact("lines", "lines of the log", _of_record(lambda record: record.lines)),
+    Fact("read", "how it was read", _of_record(lambda record: "; ".join(record.told))),
+    Fact("rows", "rows of numbers", _of_record(lambda record: record.rows)),
+    Fact("account", "its lines are", _of_record(_account)),
+    Fact("skipped", "left out", _of_record(_skipped)),
+    Fact("first", "first line skipped",
+         _of_record(lambda record: ", ".join(f"{each.reason}: {each.lines[0]}" for each in record.skipped))),
+    Fact("gaps", "gaps", _of_record(lambda record: record.gaps().rows.size)),
+    Fact("period", "usual time between rows", _of_record(lambda record: f"{record.period_s:.3f} s")),
+    Fact("window", "window", lambda at, _: f"{at.start_min:.1f} to {at.end_min:.1f} min"),
+    Fact("count", "readings in it", lambda at, _: str(at.found.count)),
+    Fact("missing", "missing in it", lambda at, _: str(at.missing)),
+    Fact("lost", "lines skipped in it", lambda at, _: str(at.skipped)),
+    Fact("truth", "truth", lambda at, book: book.temperature(at.t_c)),
+    Fact("mean", "mean", lambda at, book: book.temperature(at.found.mean_c, 2) if at.found.count else None),
+    Fact("offset", "offset, reading minus truth (95 %)", _figure("offset_c", 2),
+         "offset, reading minus truth", "offset", brief=_figure("offset_c", 2, brief="")),
+    Fact("noise", "noise (95 %)", _figure("noise_c", 3, False), "noise", "noise",
+         brief=_figure("noise_c", 3, False, brief="")),
+    Fact("drift", "drift in an hour (95 %)", _figure("drift_c", 2), "drift, an hour", "drift",
+         brief=_figure("drift_c", 2, brief="/h")),
+    Fact("model_noise", "the model's noise", _of_model(lambda model, book: book.span(model.noise_c, 3))),
+    Fact("model", "the model's reading", _of_model(lambda model, book: book.temperature(model.reading_c, 2))),
+    Fact("expanded", "expanded uncertainty of a reading by the budget",
+         _of_model(lambda model, book: book.span(model.expanded_c, 1))),
+])  # fmt: skip
+
+
 def words(at, book):
     """The window in two or three sentences.
 
@@ -331,81 +256,98 @@ def words(at, book):
     6980 lines: 6975 rows, 0 skipped. Window from 22.0 to 32.0 min: 581 readings, 0 missing, mean 23.12 °C; offset
     −0.08 °C ± 0.01 °C from 23.2 °C, noise 0.065 °C ± 0.004 °C (model 0.061 °C), drift +1.12 °C ± 0.11 °C an hour.
     """
-    window = f"Window from {at.start_min:.1f} to {at.end_min:.1f} min: {at.found.count} readings, {at.missing} missing"
-    own = f"{at.log.name}, column {at.loaded.column}: " if isinstance(at.log, Path) else ""
-    told = f"{own}{_account(at.loaded.record)} {window}"
-    if at.found.offset_c is not None:
-        told += (
-            f", mean {book.temperature(at.found.mean_c, 2)}; offset {_offset(at, book)} from "
-            f"{book.temperature(at.t_c)}, noise {_noise(at, book)}{_model(at, book)}, drift {_drift(at, book)} an hour"
-        )
-    return told + "." + warning(at.problems(book))
-
-
-def _account(record):
-    kinds = ", ".join(f"{found.count} {found.reason}" for found in record.skipped)
-    return f"{record.lines} lines: {record.rows} rows, {record.skipped_count} skipped{f' ({kinds})' if kinds else ''}."
-
-
-def _offset(at, book):
-    return _with(at.found.offset_c, book, 2)
-
-
-def _drift(at, book):
-    return _with(at.found.drift_c, book, 2)
-
-
-def _with(estimate, book, digits):
-    return f"{book.span(estimate.value, digits, signed=True)} ± {book.span(estimate.expanded(), digits)}"
-
-
-def _noise(at, book):
-    noise = at.found.noise_c
-    return f"{book.span(noise.value, 3)} ± {book.span(noise.expanded(), 3)}"
-
-
-def _model(at, book):
-    return f" (model {book.span(at.found.expected.noise_c, 3)})" if at.found.expected else ""
+    told = FACTS.told(at, book)
+    own = "{log}, column {column}: " if told["log"] else ""
+    model = " (model {model_noise})" if at.found.expected else ""
+    figures = f", mean {{mean}}; offset {{offset}} from {{truth}}, noise {{noise}}{model}, drift {{drift}} an hour"
+    template = (
+        f"{own}{{lines}} lines: {{rows}} rows, {{skipped}}. Window from {{window}}: {{count}} readings, "
+        f"{{missing}} missing{figures if told['offset'] else ''}."
+    )
+    return template.format_map(told) + warning(at.problems(book))
 
 
 def facts(at, book):
     """Rows of the number table."""
-    record, found = at.loaded.record, at.found
-    account = record.account()
-    rows = [("column of the readings", at.loaded.column), ("lines of the log", str(record.lines))]
-    rows += [("how it was read", told) for told in record.told]
-    rows += [(f"of these {kind}", str(count)) for kind, count in account.items() if count or kind == "rows"]
-    rows += [("skipped lines", str(record.skipped_count)), ("gaps", str(record.gaps().rows.size))]
-    rows += [(f"first line skipped: {each.reason}", f"{each.lines[0]}") for each in record.skipped]
-    rows += [
-        ("usual time between rows", f"{record.period_s:.3f} s"),
-        ("window", f"{at.start_min:.1f} to {at.end_min:.1f} min"),
-        ("readings in it", str(found.count)),
-        ("missing in it", str(at.missing)),
-        ("lines skipped in it", str(at.skipped)),
-        ("truth", book.temperature(at.t_c)),
-    ]
-    if found.offset_c is not None:
-        rows += [
-            ("mean", book.temperature(found.mean_c, 2)),
-            ("offset, reading minus truth (95 %)", _offset(at, book)),
-            ("noise (95 %)", _noise(at, book)),
-            ("drift in an hour (95 %)", _drift(at, book)),
-        ]
-    if found.expected is not None:
-        rows += [
-            ("the model's noise", book.span(found.expected.noise_c, 3)),
-            ("the model's reading", book.temperature(found.expected.reading_c, 2)),
-            ("expanded uncertainty of a reading by the budget", book.span(found.expected.expanded_c, 1)),
-        ]
-    return [*rows, *(("mind", told) for told in at.problems(book))]
+    return [*FACTS.rows(at, book), *(("mind", told) for told in at.problems(book))]
 
 
+# ---- the picture: all of the log above, with the window; the window below, beside truth and model
+
+
+def _outline(at):
+    minutes, lowest, highest = at.loaded.outline
+    return np.column_stack([minutes, minutes + at.loaded.duration_min / lowest.size, lowest, highest])
+
+
+def _stretch(at, near):
+    """Where the window, or else the whole log, begins and how long it is [min]."""
+    return (at.start_min, at.window_min) if near else (0.0, at.loaded.duration_min)
+
+
+def _gaps(near):
+    def rows(at):
+        start, length = _stretch(at, near)
+        inside = np.clip(at.loaded.gaps - start, 0, length)
+        return [(*ends, *at.loaded.scale_c) for ends in inside if ends[1] > ends[0]]
+
+    return Bars(rows, HATCHED, "gap" if near else "")
+
+
+def _skips(near, foot):
+    """Skipped lines, near the foot by its share of the scale."""
+
+    def points(at):
+        start, length = _stretch(at, near)
+        inside = at.loaded.skipped - start
+        inside = inside[(inside >= 0) & (inside <= length)]
+        low, high = at.loaded.scale_c
+        return inside, np.full(inside.size, low + foot * (high - low))
+
+    return Line(points, Stroke(QUIET), "skipped" if near else "", dots="x", joined=False, size=3.0)
+
+
+def _model(at):
+    expected = at.found.expected
+    return (expected.reading_c,) if expected else ()
+
+
+def _model_band(at):
+    expected = at.found.expected
+    reach = (expected.reading_c + side * expected.expanded_c for side in (-1, 1)) if expected else ()
+    return [(0.0, at.window_min, *reach)] if expected else ()
+
+
+WINDOWED = {**SHADED, "edgecolor": INK, "lw": 1.5}
+SCALE = Axis(span=lambda at: at.loaded.scale_c, scale="temperature")
+WHOLE = Chart(
+    Axis("minutes of the log", span=lambda at: (0.0, at.loaded.duration_min), room=False),
+    SCALE,
+    (
+        Bars(lambda at: [(at.start_min, at.end_min, *at.loaded.scale_c)], WINDOWED, handle="position"),
+        _gaps(near=False),
+        Bars(_outline, {"facecolor": ORANGE, "edgecolor": ORANGE, "lw": 1.0}),
+        _skips(near=False, foot=0.17),
+    ),
+    tall=0.46,
+)
+NEAR = Chart(
+    Axis("minutes of the window", span=lambda at: (0.0, at.window_min)),
+    SCALE,
+    (
+        Bars(_model_band, TINTED),
+        _gaps(near=True),
+        Line(lambda at: (at.minutes - at.start_min, at.readings_c), Stroke(ORANGE), dots=".", joined=False, size=2.0),
+        Levels(lambda at: (at.t_c,), TRUTH, most=1, handle="t_c", key="truth"),
+        Levels(_model, SENSOR, most=1, key="model ± U"),
+        _skips(near=True, foot=0.08),
+    ),
+)
 PLAN = Plan(
     title="A recorded log, a window of it, and the model",
-    controls=(LOG, POSITION, WINDOW, TRUTH),
+    controls=(LOG, POSITION, WINDOW, BESIDE),
     compute=compute,
-    picture=lambda look, book: LogPicture(look, book),
+    picture=Charts(WHOLE, NEAR, heads=FACTS),
     words=words,
     facts=facts,
 )

@@ -8,181 +8,31 @@ import numpy as np
 from tempkit.board import Program, fits, loop_numbers, program, towards_zero
 from tempkit.book import tidy
 from tempkit.chain import NO_CODE, Walk, walk
-from tempkit.draw import INK, ORANGE, PAPER, QUIET, Picture
+from tempkit.draw import (
+    DASHES,
+    HATCHED,
+    INK,
+    ORANGE,
+    Axis,
+    Bars,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Line,
+    Named,
+    Ring,
+    Segment,
+    Stroke,
+)
 from tempkit.explorers.controls import ARITHMETIC, CHANGE, LANGUAGE, TEMPERATURE
-from tempkit.explorers.stage import Explorer, Plan, warning
-
-# --- The picture of chapter 04: what the loop claims against the true temperature, beside the right line.
+from tempkit.explorers.stage import MIND, Explorer, Plan, or_none, warning
+from tempkit.scales import ZERO_K
 
 MARGIN_C = 15.0
 LENS_C = 4.0  # how far the lens reaches from its middle
 BELOW, ABOVE = 0.15, 0.35  # how far the chart reaches beyond the sensor's range, as parts of its length
 JUMP = 0.015  # a change of this part of the chart's height between neighbours is drawn as a jump
-
-
-def claimed(book, t_c):
-    """What a loop claims [degC], in the reader's scale; unlike a temperature it may lie below absolute zero.
-
-    >>> from tempkit.book import Book
-    >>> round(claimed(Book("degF"), -300.0), 1)
-    -508.0
-    """
-    return book.from_celsius(0.0) + book.span_from_celsius(t_c)
-
-
-class LoopPicture(Picture):
-    """Shows a `tempkit.explorers.loop_walk.LoopWalk`.
-
-    Dashed: the line on which a reading is true. Solid: what the loop claims, with gaps where it jumps. The
-    ring is the present reading; the thick ink line is its way back to the dashed line, that is its error. At
-    the desk a lens shows the same around the ring, so that steps and jumps can be seen.
-    """
-
-    def __init__(self, look=None, book=None):
-        from tempkit.book import Book
-
-        super().__init__(look)
-        self.book = book or Book()
-        room = self.look.room
-        self.box = (135, 96, 545.4, 364.8) if room else (81.6, 62.5, 552, 422.5)
-        self.panel_x = 0.665 if room else 0.70
-        self.names = ("temperature", *(() if room else ("code",)), "reading", "off by")
-
-    def frame(self, at):
-        return at.way.sensor_c
-
-    def build(self, frame):
-        low, high = frame
-        length = high - low
-        self.x_span = tuple(claimed(self.book, end) for end in (low - MARGIN_C, high + MARGIN_C))
-        self.y_span = tuple(claimed(self.book, end) for end in (low - BELOW * length, high + ABOVE * length))
-        sign = self.book.sign
-        axes = self.axes = self.chart(
-            self.box, f"true temperature, {sign}", f"reading, {sign}", self.x_span, self.y_span
-        )
-        self._beyond(low, high)
-        ends = [claimed(self.book, end) for end in (low, high)]
-        true = axes.plot(ends, ends, color=INK, lw=self.look.line * 0.7, ls=(0, (5, 3)), zorder=5.5)[0]
-        self.moving(true)
-        self._movers_of(axes)
-        self._panel()
-        self.lens = None if self.look.room else self._lens()
-
-    def _beyond(self, low, high):
-        """Hatched: where the sensor promises nothing."""
-        style = {"facecolor": PAPER, "edgecolor": "#8c8c8c", "hatch": "////", "lw": 0, "zorder": 1.5}
-        self.axes.axvspan(self.x_span[0], claimed(self.book, low), **style)
-        self.axes.axvspan(claimed(self.book, high), self.x_span[1], **style)
-
-    def _movers_of(self, axes):
-        line = self.look.line
-        self.curve = self.plotted(axes, color=ORANGE, lw=line, zorder=5)
-        self.drop = self.plotted(axes, color=QUIET, lw=line * 0.6, ls=(0, (2, 3)), zorder=3)
-        self.gap = self.moving(
-            axes.plot([], [], color=INK, lw=line * 1.6, solid_capstyle="butt", zorder=6, clip_on=False)[0]
-        )
-        style = {"marker": "o", "ms": 4 * line, "mfc": PAPER, "mec": INK, "mew": line, "ls": "", "zorder": 7}
-        self.ring = self.plotted(axes, clip_on=False, **style)
-
-    def _panel(self):
-        """Key and numbers at the side."""
-        width, height = self.look.size
-        page = self.figure.add_axes((0, 0, 1, 1), zorder=2)
-        page.set(xlim=(0, width), ylim=(0, height), facecolor="none")
-        page.axis("off")
-        x, y, body, line = self.panel_x * width, height - 14, self.look.body, self.look.line
-        styles = ({"ls": (0, (5, 3)), "color": INK, "lw": line * 0.7}, {"color": ORANGE, "lw": line})
-        for style, words in zip(styles, ("a true reading", "this loop"), strict=True):
-            page.plot([x, x + 2.6 * body], [y - 0.7 * body] * 2, **style)
-            self.text(page, x + 3.1 * body, y, words, va="top")
-            y -= 1.45 * body
-        self.values = {}
-        for name in self.names:
-            y -= 0.6 * body
-            label = self.text(page, x, y, name, va="top")
-            if name == "reading":
-                self.reading_name = self.moving(label)
-            y -= 1.3 * body
-            self.values[name] = self.moving(self.text(page, x, y, size=self.look.big, bold=True, va="top"))
-            y -= 1.35 * self.look.big
-
-    # ---- moving
-
-    def move(self, at):
-        self.curve.set_data(*self._with_gaps(at.curve))
-        self._move_point(at)
-        if self.lens:
-            self._move_lens(at)
-        self._move_numbers(at)
-
-    def _with_gaps(self, curve):
-        """Where the loop jumps, its line has a gap instead of a wall."""
-        x, y = (claimed(self.book, part) for part in curve)
-        jumps = np.flatnonzero(np.abs(np.diff(y)) > JUMP * (self.y_span[1] - self.y_span[0])) + 1
-        return np.insert(x, jumps, np.nan), np.insert(y, jumps, np.nan)
-
-    def _move_point(self, at):
-        x = claimed(self.book, at.way.t_c)
-        there = at.code is not None
-        for artist in (self.gap, self.ring):
-            artist.set_visible(there)
-        self.drop.set_data([x, x], [self.y_span[0], x if there else self.y_span[1]])
-        if there:
-            reading = float(np.clip(claimed(self.book, at.reading_c), *self.y_span))
-            self.gap.set_data([x, x], [x, reading])
-            self.ring.set_data([x], [reading])
-
-    def _move_numbers(self, at):
-        there = at.code is not None
-        sign = self.book.sign
-        numbers = {
-            "temperature": self.book.temperature(at.way.t_c),
-            "code": str(at.code) if there else "none",
-            "reading": f"{tidy(claimed(self.book, at.reading_c), 1)} {sign}" if there else "none",
-            "off by": self._off(at) if there else "none",
-        }
-        for name, artist in self.values.items():
-            artist.set_text(numbers[name])
-        off = there and not self.y_span[0] <= claimed(self.book, at.reading_c) <= self.y_span[1]
-        away = "off the chart" if self.look.room else "reading, off the chart"
-        self.reading_name.set_text(away if off else "reading")
-
-    def _off(self, at):
-        return self.book.span(at.error_c, 2 if abs(at.error_c) < 1 else 1, signed=True)
-
-    # ---- the lens
-
-    def _lens(self):
-        """Axes that show a few degrees around the ring; the lines keep their styles."""
-        reach = self.book.span_from_celsius(LENS_C)
-        axes = self.figure.add_axes((self.panel_x, 0.04, 0.28, 0.34))
-        axes.set(xlim=(-reach, reach), ylim=(-reach, reach), xticks=[], yticks=[])
-        for side in axes.spines.values():
-            side.set_zorder(9)
-            self.moving(side)
-        words = f"lens: {self.book.span(LENS_C, 0)} either way"
-        self.text(axes, -reach, 1.08 * reach, words, va="bottom")
-        line = self.look.line
-        self.lens_true = self.plotted(axes, color=INK, lw=line * 0.7, ls=(0, (5, 3)), zorder=5.5)
-        self.lens_curve = self.plotted(axes, color=ORANGE, lw=line, zorder=5)
-        style = {"marker": "o", "ms": 4 * line, "mfc": "none", "mec": INK, "mew": line, "ls": "", "zorder": 7}
-        self.lens_ring = self.plotted(axes, **style)
-        return axes
-
-    def _move_lens(self, at):
-        there = at.code is not None
-        for artist in (self.lens_true, self.lens_curve, self.lens_ring):
-            artist.set_visible(there)
-        if not there:
-            return
-        x0, y0 = claimed(self.book, at.way.t_c), claimed(self.book, at.reading_c)
-        x, y = self._with_gaps(at.near)
-        ends = [claimed(self.book, end) for end in at.way.sensor_c]
-        self.lens_curve.set_data(x - x0, y - y0)
-        self.lens_true.set_data([end - x0 for end in ends], [end - y0 for end in ends])
-        self.lens_ring.set_data([0], [0])
-
-
 GRID = 1321  # temperatures of the curve: an eighth of a degree apart over the scenario's sensor
 NEAR = 401  # temperatures in the lens
 
@@ -219,6 +69,28 @@ class LoopWalk:
         """Reading minus true temperature [degC]."""
         return None if self.code is None else self.reading_c - self.way.t_c
 
+    @property
+    def chart_c(self):
+        """The spans (true temperatures, readings) of the chart [degC]; it ends at absolute zero."""
+        low, high = self.way.sensor_c
+        below, above = low - BELOW * (high - low), high + ABOVE * (high - low)
+        return tuple((max(foot, -ZERO_K), top) for foot, top in ((low - MARGIN_C, high + MARGIN_C), (below, above)))
+
+    @property
+    def shown_c(self):
+        """The reading as far as the chart reaches [degC]."""
+        return None if self.code is None else float(np.clip(self.reading_c, *self.chart_c[1]))
+
+    def problems(self, say):
+        return self.way.problems(say)
+
+    def gapped(self, curve):
+        """A curve with a gap instead of a wall where the loop jumps."""
+        t_c, claims_c = curve
+        low, high = self.chart_c[1]
+        jumps = np.flatnonzero(np.abs(np.diff(claims_c)) > JUMP * (high - low)) + 1
+        return np.insert(t_c, jumps, np.nan), np.insert(claims_c, jumps, np.nan)
+
 
 def compute(design, t_c, language, arithmetic, change):
     """The loop at one temperature [degC] and over the sensor's range.
@@ -241,6 +113,52 @@ def _claims(chain, loop, t_c):
     return t_c, np.where(codes == NO_CODE, np.nan, loop.reading_c(np.maximum(codes, 0)))
 
 
+def claimed(book, t_c):
+    """What a loop claims [degC], in the reader's scale; unlike a temperature it may lie below absolute zero.
+
+    >>> from tempkit.book import Book
+    >>> claimed(Book("degF"), -300.0)
+    '−508.0 °F'
+    """
+    return f"{tidy(book.from_celsius(0.0) + book.span_from_celsius(t_c), 1)} {book.sign}"
+
+
+def _ends(at, book):
+    ends_c = np.nanmin(at.curve[1]), np.nanmax(at.curve[1])
+    return " to ".join(claimed(book, end_c) for end_c in ends_c)
+
+
+def _off(d_c, book):
+    """An error as text, with a hundredth where it is small."""
+    return book.span(d_c, 2 if abs(d_c) < 1 else 1, signed=True)
+
+
+def _printed(loop, code):
+    return or_none(code, lambda code: _signs(loop.printed(code)))
+
+
+def _fitting(at):
+    n = loop_numbers(at.way.chain)
+    return min(32767 // n.supply_mv, n.count - 1)
+
+
+FACTS = Facts([
+    Fact("t", "true temperature", lambda at, book: book.temperature(at.way.t_c), head="true temperature"),
+    Fact("code", "code", lambda at, book: or_none(at.code, str), head="code", short=None),
+    Fact("reading", "reading", lambda at, book: or_none(at.reading_c, lambda t_c: claimed(book, t_c)),
+         head="reading", short="reads"),
+    Fact("right", "printed, as it should be", lambda at, book: _printed(at.right, at.code)),
+    Fact("now", "printed, as the loop is", lambda at, book: _printed(at.now, at.code)),
+    Fact("off", "reading minus true temperature", lambda at, book: or_none(at.error_c, lambda d_c: _off(d_c, book)),
+         head="off by", short="off by"),
+    Fact("changed", "changed line sets", lambda at, book: at.now.changed or "nothing: no line is changed"),
+    Fact("ends", "readings over the sensor's range", _ends),
+    Fact("step", "one step", lambda at, book: book.span(at.way.step_c, 3)),
+    Fact("fits", "highest code whose product fits in 16 bits", lambda at, book: str(_fitting(at))),
+    MIND,
+])  # fmt: skip
+
+
 # ---- words
 
 
@@ -253,31 +171,20 @@ def words(at, book):
     At 25.0 °C the code is 153. 153 × 5000 = 765000 does not fit in 16 bits; −21432 is commonly left. The loop
     prints −51.8 degC, −61.2 degF in place of 25.0 degC, 77.0 degF: off by −76.8 °C.
     """
-    way = at.way
+    told, mind = FACTS.told(at, book), warning(at.problems(book.temperature))
     if at.code is None:
-        return (
-            f"At {book.temperature(way.t_c)} there is no code, and the loop has nothing to print."
-            + warning(way.problems(book.temperature))
-        )
-    told = f"At {book.temperature(way.t_c)} the code is {at.code}. {_why(at)}{_prints(at, book)}"
-    return told + warning(way.problems(book.temperature))
+        return f"At {told['t']} there is no code, and the loop has nothing to print.{mind}"
+    return f"At {told['t']} the code is {told['code']}. {_why(at)}{_prints(at, told)}{mind}"
 
 
-def _prints(at, book):
-    now, right = (_signs(loop.printed(at.code)).replace("  ", ", ") for loop in (at.now, at.right))
+def _prints(at, told):
+    now, right = (told[key].replace("  ", ", ") for key in ("now", "right"))
     if not at.now.changed:
-        return f"The loop prints {now}: off by {gap(at, book)}."
+        return f"The loop prints {now}: off by {told['off']}."
     if now == right:
-        return (
-            f"The loop still prints {now}: here the print alone shows nothing. It is off by {gap(at, book)}."
-        )
+        return f"The loop still prints {now}: here the print alone shows nothing. It is off by {told['off']}."
     whose = "its °F is " if at.now.change == "span" else ""
-    return f"The loop prints {now} in place of {right}: {whose}off by {gap(at, book)}."
-
-
-def gap(at, book):
-    """Reading minus true temperature as text, with a hundredth where it is small."""
-    return book.span(at.error_c, 2 if abs(at.error_c) < 1 else 1, signed=True)
+    return f"The loop prints {now} in place of {right}: {whose}off by {told['off']}."
 
 
 def _signs(text):
@@ -406,33 +313,79 @@ def _code(text):
     return f'<code style="font-size:0.9em;white-space:pre-wrap">{html.escape(text)}</code>'
 
 
-def facts(at, book):
-    """Rows of the number table."""
-    n = loop_numbers(at.way.chain)
-    there = at.code is not None
-    ends_c = np.nanmin(at.curve[1]), np.nanmax(at.curve[1])
-    low, high = (f"{tidy(claimed(book, end), 1)} {book.sign}" for end in ends_c)
-    found = [
-        ("true temperature", book.temperature(at.way.t_c)),
-        ("code", str(at.code) if there else "none"),
-        ("printed, as it should be", _signs(at.right.printed(at.code)) if there else "none"),
-        ("printed, as the loop is", _signs(at.now.printed(at.code)) if there else "none"),
-        ("reading minus true temperature", gap(at, book) if there else "none"),
-        ("changed line sets", at.now.changed or "nothing: no line is changed"),
-        ("readings over the sensor's range", f"{low} to {high}"),
-        ("one step", book.span(at.way.step_c, 3)),
-        ("highest code whose product fits in 16 bits", str(min(32767 // n.supply_mv, n.count - 1))),
-    ]
-    return found + [("mind", problem) for problem in at.way.problems(book.temperature)]
+# ---- the picture
+
+
+TRUE = Stroke(INK, DASHES, 0.7)
+LOOP = Stroke(ORANGE)
+ERROR = Stroke(INK, width=1.6)
+
+
+def _beyond(at):
+    """Where the sensor promises nothing."""
+    (left, right), (foot, top) = at.chart_c
+    low, high = at.way.sensor_c
+    return (left, low, foot, top), (high, right, foot, top)
+
+
+def _ring(at):
+    return None if at.code is None else (at.way.t_c, at.shown_c)
+
+
+def _off_the_chart(at):
+    if at.code is None or at.shown_c == at.reading_c:
+        return
+    (left, right), (foot, top) = at.chart_c
+    edge = top if at.reading_c > top else foot
+    yield (left + right) / 2, edge + 0.06 * ((foot + top) / 2 - edge), "reading off the chart"
+
+
+def _around(at, curve):
+    """A curve of the chart as the lens shows it, from the ring."""
+    if at.code is None:
+        return [], []
+    t_c, claims_c = curve
+    return np.asarray(t_c) - at.way.t_c, np.asarray(claims_c) - at.reading_c
+
+
+CHARTS = Charts(
+    (
+        Chart(
+            Axis("true temperature", scale="temperature", span=lambda at: at.chart_c[0]),
+            Axis("reading", scale="temperature", span=lambda at: at.chart_c[1]),
+            (
+                Bars(_beyond, HATCHED),
+                Segment(lambda at: (at.way.t_c, None, at.way.t_c, at.chart_c[1][1] if at.code is None else at.way.t_c)),
+                Line(lambda at: at.gapped(at.curve), LOOP, key="this loop"),
+                Line(lambda at: (at.way.sensor_c, at.way.sensor_c), TRUE, key="a true reading"),
+                Segment(lambda at: _ring(at) and (at.way.t_c, at.way.t_c, *_ring(at)), ERROR),
+                Ring(_ring, drops=False, handle="t_c"),
+                Named(_off_the_chart, ha="center", va="center", bold=True, paper=True),
+            ),
+            wide=2.0,
+        ),
+        Chart(
+            Axis("lens", scale="span", span=(-LENS_C, LENS_C)),
+            Axis(scale="span", span=(-LENS_C, LENS_C)),
+            (
+                Line(lambda at: _around(at, at.gapped(at.near)), LOOP),
+                Line(lambda at: _around(at, (at.way.sensor_c, at.way.sensor_c)), TRUE),
+                Ring(lambda at: _ring(at) and (0, 0), drops=False, hollow=True),
+            ),
+            boxed=True,
+        ),
+    ),
+    heads=FACTS,
+)
 
 
 PLAN = Plan(
     title="The loop walk: from the code back to degrees",
     controls=(TEMPERATURE, LANGUAGE, ARITHMETIC, CHANGE),
     compute=compute,
-    picture=lambda look, book: LoopPicture(look, book),
+    picture=CHARTS,
     words=words,
-    facts=facts,
+    facts=FACTS.rows,
     table=table,
 )
 

@@ -6,193 +6,32 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tempkit import signal
-from tempkit.book import Book, tidy
+from tempkit.book import tidy
 from tempkit.chain import Walk, walk
-from tempkit.draw import BLUE, GREEN, INK, ORANGE, PAPER, Picture
+from tempkit.draw import (
+    BLUE,
+    DASHES,
+    INK,
+    LIMIT,
+    ORANGE,
+    READING,
+    TRUTH,
+    Axis,
+    Bars,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Line,
+    Named,
+    Ring,
+    Segment,
+    Stroke,
+)
 from tempkit.explorers.controls import NOISE, SAMPLES, SOME_BITS, TEMPERATURE, noise_of
 from tempkit.explorers.stage import Explorer, Plan, or_none, warning
 
-# --- The picture of chapter 06: codes of a still temperature on the left, error against number of samples on the right.
-
 MOST_SAMPLES = 1024
-VIEW_V = 0.024  # half of what the histogram shows, at the pin
-ERRORS_V = (1e-5, 5e-2)  # of the error axis, at the pin
-TALL = 1.45  # height of the histogram in highest bars
-MOST_BARS = 1500
-TINT = "#c3ddee"
-BOXES = {
-    False: ((33.6, 67.5, 412.8, 370), (542.4, 67.5, 398.4, 370)),
-    True: ((21.6, 96, 464.4, 321.6), (648, 96, 415.8, 321.6)),
-}
-
-
-class Averaging(Picture):
-    """Bars: how often each code comes, by the normal distribution. Crosses: a simulated record. Right: the error of
-    the mean against the number of samples on log-log axes. Shows a `noise_averaging.Averaged`.
-
-    The axes stand still while a slider is dragged; they follow the sensor's slope, which only a design file changes.
-    """
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-
-    def frame(self, result):
-        return float(f"{abs(result.c_per_v):.2g}")
-
-    def _span(self, d_c):
-        return self.book.span_from_celsius(d_c)
-
-    # ---- parts that stand still
-
-    def build(self, frame):
-        left, right = BOXES[self.look.room]
-        self.half = self._span(VIEW_V * frame)
-        self.bars = self.chart(left, f"reading − true, {self.book.sign}", "", (-self.half, self.half), (0, TALL))
-        self.bars.set_yticks([])
-        self.bars.spines["left"].set_visible(False)
-        self.limits = tuple(self._span(v * frame) for v in ERRORS_V)
-        self.line = self.chart(right, "samples averaged", f"rms error, {self.book.sign}", (0.75, 1450), self.limits)
-        self._log_axes()
-        corner = {"ha": "right", "va": "top", "zorder": 6}
-        self.text(self.line, 0.99, 0.99, "× simulated", transform=self.line.transAxes, **corner)
-        self.text(self.bars, 0.0, 0.99, "× simulated", transform=self.bars.transAxes, **{**corner, "ha": "left"})
-        self.bars.axvline(0, color=INK, lw=self.look.line * 0.8, zorder=3, ymax=1.06 / TALL)
-        self._moving_bars()
-        self._moving_lines()
-
-    def _log_axes(self):
-        from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
-
-        counts = (1, 16, 256) if self.look.room else (1, 4, 16, 64, 256, 1024)
-        decades = [10.0**n for n in range(-6, 7) if self.limits[0] * 0.999 <= 10.0**n <= self.limits[1]]
-        self.line.set(xscale="log", yscale="log", xlim=(0.75, 1450), ylim=self.limits)
-        for axis, places in ((self.line.xaxis, counts), (self.line.yaxis, decades)):
-            axis.set_major_locator(FixedLocator(places))
-            axis.set_minor_locator(NullLocator())
-            axis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
-
-    # ---- parts that move
-
-    def _cross(self, axes, zorder):
-        size = 3.2 * self.look.line
-        return self.plotted(axes, marker="x", ms=size, mew=0.8 * self.look.line, mec=ORANGE, ls="", zorder=zorder)
-
-    def _moving_bars(self):
-        look = self.look
-        self.shape = self.moving(self.bars.stairs([0], [0, 1], fill=True, color=TINT, zorder=1))
-        self.gaps = self.plotted(self.bars, color=BLUE, lw=look.line * 0.7, zorder=1.5)
-        self.truth = self.plotted(self.bars, color=INK, lw=look.line * 0.8, zorder=3)
-        self.mean = self.plotted(self.bars, color=GREEN, lw=look.line, ls=(0, (4, 2)), zorder=4)
-        self.crosses = self._cross(self.bars, 5)
-        tint = {"facecolor": TINT, "edgecolor": "none", "pad": 0.5}
-        self.codes = [
-            self.moving(self.text(self.bars, 0, 0.03, ha="center", va="bottom", zorder=5.5, bbox=tint))
-            for _ in range(0 if look.room else 12)
-        ]
-        self.true_word = self.moving(self.text(self.bars, 0, 1.08, " true ", va="bottom", zorder=6))
-        self.mean_word = self.moving(self.text(self.bars, 0, 1.08, " mean ", va="bottom", zorder=6.5))
-        place = {"transform": self.bars.transAxes, "va": "bottom", "zorder": 7}
-        self.head = self.moving(self.text(self.bars, 0.0, 1.02, size=look.big, bold=True, **place))
-
-    def _moving_lines(self):
-        look = self.look
-        self.root = self.plotted(self.line, color=INK, lw=look.line * 0.6, ls=(0, (5, 3)), zorder=2)
-        self.floor = self.plotted(self.line, color=GREEN, lw=look.line * 0.8, ls=(0, (1, 1.5)), zorder=3)
-        self.curve = self.plotted(self.line, color=BLUE, lw=look.line, zorder=4)
-        self.marks = self._cross(self.line, 5)
-        self.drop = self.plotted(self.line, color=INK, lw=look.line * 0.5, zorder=5.5)
-        ring = {"marker": "o", "ms": 4 * look.line, "mfc": PAPER, "mec": INK, "mew": look.line, "ls": ""}
-        self.here = self.plotted(self.line, zorder=6, **ring)
-        behind = {"facecolor": PAPER, "edgecolor": "none", "pad": 1, "alpha": 0.85}
-        self.root_word = self.moving(self.text(self.line, 1, 1, "1/√M", ha="right", va="top", zorder=6.5, bbox=behind))
-        self.floor_word = self.moving(self.text(self.line, 0.85, 1, "stays", zorder=7, bbox=behind))
-        place = {"transform": self.line.transAxes, "va": "bottom", "ha": "right", "zorder": 7.5}
-        self.error = self.moving(self.text(self.line, 1.0, 1.02, size=look.big, bold=True, **place))
-
-    def move(self, result):
-        self._move_bars(result)
-        self._move_lines(result)
-
-    def _move_bars(self, result):
-        shown = result.codes.size > 0
-        for artist in (self.shape, self.gaps, self.mean, self.crosses, self.true_word, self.mean_word, *self.codes):
-            artist.set_visible(shown)
-        self.head.set_text("no code here")
-        if not shown:
-            return
-        width = self._span(result.way.step_c)
-        off, height = self._span(result.off_c), result.shares / result.shares.max()
-        order = np.argsort(off)[:: max(1, result.codes.size // MOST_BARS)]
-        off, height, codes = off[order], height[order], result.codes[order]
-        edges = np.append(off, off[-1] + width) - width / 2
-        self.shape.set_data(height, edges)
-        self._outline(edges, height, width)
-        marks = result.counts[order] / 1000 / result.shares.max()
-        seen = (marks > 0) & (marks < TALL) & (codes.size < 200)
-        self.crosses.set_data(off[seen], marks[seen])
-        self._name_codes(codes, off, height, width)
-        self._name_mean(self._span(result.mean_c))
-        top = int(result.shares.argmax())
-        self.head.set_text(f"code {result.codes[top]}: {tidy(100 * result.shares[top], 0)} %")
-
-    def _pixels(self, width):
-        return width / (2 * self.half) * BOXES[self.look.room][0][2]
-
-    def _outline(self, edges, height, width):
-        """The bars' outlines, down to the axis between bars that are wide enough to be told apart."""
-        around = np.concatenate([[0.0], height, [0.0]])
-        foot = np.zeros(edges.size) if self._pixels(width) > 3 * self.look.line else np.nan * edges
-        x = np.repeat(edges, 4)
-        y = np.stack([around[:-1], foot, foot, around[1:]], axis=1).ravel()
-        drawn = ~np.isnan(y)
-        self.gaps.set_data(x[drawn], y[drawn])
-
-    def _name_codes(self, codes, off, height, width):
-        fits = self._pixels(width) > 0.66 * self.look.body * len(str(codes[-1]))
-        named = [i for i in range(codes.size) if fits and height[i] > 0.085 and abs(off[i]) < self.half - width / 2]
-        for text, i in zip(self.codes, [*named, *[None] * len(self.codes)], strict=False):
-            text.set_visible(i is not None)
-            if i is not None:
-                text.set_x(off[i])
-                text.set_text(str(codes[i]))
-
-    def _name_mean(self, mean):
-        inside = abs(mean) <= self.half
-        self.mean.set_data([mean, mean], [0, 1.06])
-        self.mean.set_visible(inside)
-        self.mean_word.set_visible(inside)
-        self.mean_word.set(x=mean, ha="left" if mean >= 0 else "right")
-        self.true_word.set(x=0, ha="right" if mean >= 0 else "left")
-
-    def _move_lines(self, result):
-        counts = np.geomspace(1, MOST_SAMPLES, 61)
-        errors = self._span(result.error_c(counts))
-        self.curve.set_data(counts, errors)
-        root = errors[0] / np.sqrt(counts)
-        self.root.set_data(counts, root)
-        stays, here = self._span(result.stays_c), self._span(result.error_c(result.samples))
-        self.floor.set_data([0.75, 1450], [stays, stays])
-        self.marks.set_data(4.0 ** np.arange(6), self._span(result.simulated_c))
-        self.here.set_data([result.samples], [here])
-        self.drop.set_data([result.samples, result.samples], [self.limits[0], here])
-        beside = 40 if 64 <= result.samples <= 200 else 200
-        self.root_word.set_position((beside, errors[0] / np.sqrt(beside) / 1.4))
-        self._name_floor(stays, flat=stays > 0.6 * errors[0])
-        unit = "sample" if result.samples == 1 else "samples"
-        self.error.set_text(f"{result.samples} {unit}: {tidy(here, 3)} {self.book.sign}")
-
-    def _name_floor(self, stays, flat):
-        """Below its line, or above it at the foot of the axis; left out where the line lies beneath the axis."""
-        self.floor_word.set(x=1350 if flat else 0.85, ha="right" if flat else "left")
-        low, high = self.limits
-        place = np.log(stays / low) / np.log(high / low) if stays > 0 else -1.0
-        self.floor_word.set_visible(place > 0)
-        self.floor.set_visible(place > 0)
-        below = place > 0.2
-        self.floor_word.set(y=max(stays, low) * (1 / 1.25 if below else 1.25), va="top" if below else "bottom")
-
-
 FAR = 6.0  # standard deviations beyond which no code is counted: 2e-9 of the samples lie there
 RECORD = 1000
 TRIALS = 300
@@ -240,6 +79,11 @@ class Averaged:
     def stays_c(self):
         """Rms error that no averaging removes [degC]."""
         return signal.averaging_floor_lsb(self.sigma_lsb) * self.way.step_c
+
+    @property
+    def top(self):
+        """Place of the most frequent code among `codes`, None where there is none."""
+        return int(self.shares.argmax()) if self.codes.size else None
 
     @property
     def bend(self):
@@ -306,20 +150,6 @@ def compute(design, t_c):
     )  # fmt: skip
 
 
-def words(result, book):
-    """Codes, averages, and whether more samples would help.
-
-    >>> from tempkit.book import Book
-    >>> from tempkit.explorers.stage import north_bench
-    >>> print(words(compute(north_bench(), 25.0), Book()))
-    At 25.0 °C and with noise of 2.0 mV (0.41 steps), code 153 comes in 76.4 % of the samples, and the mean of very
-    many readings is off by −0.003 °C. Wherever a temperature lies in its step, one reading is off by 0.245 °C rms,
-    the mean of 16 readings by 0.061 °C. The noise moves the code enough: 4 times the samples halve the error.
-    """
-    told = f"{_codes(result, book)} {_average(result, book)} {_more(result, book)}"
-    return told + warning(problems(result, book))
-
-
 def problems(result, book):
     """What cannot work, and what this explorer leaves out, one sentence each."""
     found = list(result.way.problems(book.temperature))
@@ -330,81 +160,190 @@ def problems(result, book):
     return found
 
 
-def _noise(result):
-    return f"{tidy(1000 * result.sigma_v, 1)} mV ({tidy(result.sigma_lsb, 2)} steps)"
+def _top(say, otherwise="none"):
+    """What is said of the most frequent code, where there is one."""
+    return lambda result, book=None: otherwise if result.top is None else say(result, result.top)
 
 
-def _codes(result, book):
-    at = f"At {book.temperature(result.way.t_c)} and with noise of {_noise(result)}"
-    if result.mean_c is None:
-        return f"{at} there is no code."
-    top = int(result.shares.argmax())
-    mean = book.span(result.mean_c, 3, signed=True)
-    return (
-        f"{at}, code {result.codes[top]} comes in {_percent(result.shares[top])} of the samples, and the mean of very"
-        f" many readings is off by {mean}."
-    )
+def _rms(error_c):
+    return lambda result, book: book.span(error_c(result), 3)
 
 
 def _percent(share):
     return f"{tidy(100 * share, 1)} %"
 
 
-def _times(result):
-    return "1 reading" if result.samples == 1 else f"the mean of {result.samples} readings"
+def _noise(result, book):
+    return f"{tidy(1000 * result.sigma_v, 1)} mV ({tidy(result.sigma_lsb, 2)} steps)"
 
 
-def _average(result, book):
-    one, mean = (book.span(result.error_c(m), 3) for m in (1, result.samples))
-    if result.samples == 1:
-        return f"Wherever a temperature lies in its step, a single reading is off by {one} rms."
-    return f"Wherever a temperature lies in its step, one reading is off by {one} rms, {_times(result)} by {mean}."
+def _step(result, book):
+    return f"{1000 * result.way.step_v:.3f} mV, {book.span(result.way.step_c, 3)}"
 
 
-def _more(result, book):
-    stays = book.span(result.stays_c, 3)
-    if result.sigma_v == 0:
-        return f"Without noise all samples are alike: averaging changes nothing, and {stays} stays."
+def _bend(result, book):
     if result.bend < 1:
-        return f"The noise is too small to move the code: averaging hardly helps, and {stays} stays."
+        return "nowhere"
+    return f"{result.bend:.0f} samples" if result.bend <= MOST_SAMPLES else f"more than {MOST_SAMPLES} samples"
+
+
+FACTS = Facts([
+    Fact("true", "true temperature", lambda result, book: book.temperature(result.way.t_c)),
+    Fact("noise", "noise, standard deviation", _noise),
+    Fact("assumed", "this noise is", lambda at, book: None if at.stated else "assumed: the design states none"),
+    Fact("step", "one step", _step),
+    Fact("code", "most frequent code", _top(lambda result, top: f"{result.codes[top]}")),
+    Fact(
+        "share",
+        "its share of the samples",
+        _top(lambda result, top: _percent(result.shares[top]), "no code here"),
+        head=_top(lambda result, top: f"share of code {result.codes[top]}", "most frequent code"),
+        short=_top(lambda result, top: f"code {result.codes[top]}:", ""),
+    ),
+    Fact("counted", f"the same in {RECORD} simulated", _top(lambda at, top: _percent(at.counts[top] / RECORD))),
+    Fact(
+        "off",
+        "mean of very many readings is off by",
+        lambda result, book: or_none(result.mean_c, lambda d_c: book.span(d_c, 3, signed=True)),
+    ),
+    Fact("samples", "samples averaged", lambda result, book: str(result.samples)),
+    Fact("one", "rms error of one reading", _rms(lambda result: result.error_c(1))),
+    Fact(
+        "mean",
+        "rms error of the mean",
+        _rms(lambda result: result.error_c(result.samples)),
+        head=lambda result: f"rms error, mean of {result.samples}",
+        short=lambda result: f"mean of {result.samples}:",
+    ),
+    Fact("stays", "rms error that stays", _rms(lambda result: result.stays_c)),
+    Fact("bend", "the line bends at about", _bend),
+    *(
+        Fact(f"simulated {m}", f"simulated, {m} samples", _rms(lambda result, i=i: result.simulated_c[i]))
+        for i, m in enumerate(POWERS)
+    ),
+])
+
+
+def words(result, book):
+    """Codes, averages, and whether more samples would help.
+
+    >>> from tempkit.book import Book
+    >>> from tempkit.explorers.stage import north_bench
+    >>> print(words(compute(north_bench(), 25.0), Book()))
+    At 25.0 °C and with noise of 2.0 mV (0.41 steps), code 153 comes in 76.4 % of the samples, and the mean of very
+    many readings is off by −0.003 °C. Wherever a temperature lies in its step, one reading is off by 0.245 °C rms,
+    the mean of 16 readings by 0.061 °C. The noise moves the code enough: 4 times the samples halve the error.
+    """
+    codes = ", code {code} comes in {share} of the samples, and the mean of very many readings is off by {off}."
+    mean = "one reading is off by {one} rms, the mean of {samples} readings by {mean}."
+    told = FACTS.sentences(
+        f"At {{true}} and with noise of {{noise}}{' there is no code.' if result.top is None else codes}"
+        " Wherever a temperature lies in its step,"
+        f" {mean if result.samples > 1 else 'a single reading is off by {one} rms.'} {_more(result)}"
+    )
+    return told(result, book) + warning(problems(result, book))
+
+
+def _more(result):
+    if result.sigma_v == 0:
+        return "Without noise all samples are alike: averaging changes nothing, and {stays} stays."
+    if result.bend < 1:
+        return "The noise is too small to move the code: averaging hardly helps, and {stays} stays."
     if result.samples > result.bend:
-        return f"The line has bent, at about {result.bend:.0f} samples: more of them hardly help, and {stays} stays."
+        return "The line has bent, at about {bend}: more of them hardly help, and {stays} stays."
     if result.bend <= MOST_SAMPLES:
-        return f"4 times the samples still halve it, up to about {result.bend:.0f}; {stays} stays in the end."
+        return "4 times the samples still halve it, up to about {bend}; {stays} stays in the end."
     return "The noise moves the code enough: 4 times the samples halve the error."
 
 
 def facts(result, book):
     """Rows of the number table."""
-    top = int(result.shares.argmax()) if result.codes.size else None
-    rows = [
-        ("true temperature", book.temperature(result.way.t_c)),
-        ("noise, standard deviation", _noise(result) + ("" if result.stated else ", assumed: the design states none")),
-        ("one step", f"{1000 * result.way.step_v:.3f} mV, {book.span(result.way.step_c, 3)}"),
-        ("most frequent code", "none" if top is None else f"{result.codes[top]}, {_percent(result.shares[top])}"),
-        (
-            f"the same in {RECORD} simulated samples",
-            "none" if top is None else _percent(result.counts[top] / RECORD),
-        ),
-        ("mean of very many readings is off by", or_none(result.mean_c, lambda d: book.span(d, 3, signed=True))),
-        ("samples averaged", str(result.samples)),
-        ("rms error of one reading", book.span(result.error_c(1), 3)),
-        ("rms error of the mean", book.span(result.error_c(result.samples), 3)),
-        ("rms error that stays", book.span(result.stays_c, 3)),
-        ("the line bends at about", "nowhere" if result.bend < 1 else f"{result.bend:.0f} samples"),
+    return FACTS.rows(result, book) + [("mind", problem) for problem in problems(result, book)]
+
+
+VIEW_V = 0.024  # half of what the histogram shows, at the pin
+ERRORS_V = (1e-5, 5e-2)  # of the error axis, at the pin
+TALL = 1.45  # height of the histogram in highest bars
+MOST_BARS = 1500
+FOR_DIGIT = 0.024  # part of the histogram's width in which a digit of a code has room
+COUNTS = np.geomspace(1, MOST_SAMPLES, 61)
+
+
+def _span(*volts):
+    """A span of volts at the pin in degrees; it stands still but for another slope of the sensor."""
+    return lambda result: tuple(end * float(f"{abs(result.c_per_v):.2g}") for end in volts)
+
+
+def _bars(result):
+    every = max(1, result.codes.size // MOST_BARS)
+    off, half = result.off_c[::every], result.way.step_c * every / 2
+    return np.column_stack([off - half, off + half, 0 * off, _heights(result)[::every]])
+
+
+def _heights(result):
+    """Shares in heights of the highest bar."""
+    return result.shares / result.shares.max(initial=0)
+
+
+def _counted(result):
+    height = result.counts / RECORD / result.shares.max(initial=0)
+    seen = (height > 0) & (height < TALL) & (height.size < 200)
+    return result.off_c[seen], height[seen]
+
+
+def _codes(result):
+    """At a desk, the codes that have room in their bars."""
+    (half_c,), step_c = _span(VIEW_V)(result), result.way.step_c
+    rows = zip(result.off_c, result.codes, _heights(result), strict=True)
+    return [
+        (off, 0.015, lambda panel, code=code: "" if panel.look.room else str(code))
+        for off, code, height in rows
+        if height > 0.085 and abs(off) < half_c - step_c / 2 and step_c / (2 * half_c) > FOR_DIGIT * len(str(code))
     ]
-    simulated = zip(POWERS, result.simulated_c, strict=True)
-    rows += [(f"simulated, {m} samples", book.span(error, 3)) for m, error in simulated]
-    return rows + [("mind", problem) for problem in problems(result, book)]
+
+
+def _upright(place, stroke, key=""):
+    def ends(result):
+        x = place(result)
+        return None if x is None else (x, 0, x, 1.06)
+
+    return Segment(ends, stroke, key)
 
 
 PLAN = Plan(
-    title="Noise, and what averaging does about it",
-    controls=(TEMPERATURE, NOISE, SAMPLES, SOME_BITS),
-    compute=compute,
-    picture=lambda look, book: Averaging(look, book),
-    words=words,
-    facts=facts,
+    "Noise, and what averaging does about it",
+    (TEMPERATURE, NOISE, SAMPLES, SOME_BITS),
+    compute,
+    Charts(
+        (
+            Chart(
+                Axis("reading − true", scale="span", span=_span(-VIEW_V, VIEW_V)),
+                Axis(span=(0, TALL), ticks=()),
+                (
+                    Bars(_bars, {"facecolor": "#c3ddee", "edgecolor": BLUE, "lw": 1.5}),
+                    _upright(lambda result: 0, TRUTH),
+                    _upright(lambda result: result.mean_c, Stroke(ORANGE, DASHES), "mean"),
+                    Named(_codes, most=12, ha="center", paper=True),
+                    Line(_counted, READING, key="simulated", dots="x", joined=False, size=3.2),
+                    Named(lambda result: [(0, 1.08, "true")], ha="center"),
+                ),
+            ),
+            Chart(
+                Axis("samples averaged", "", (0.75, 1450), log=True, ticks=(1, 4, 16, 64, (256, ""), 1024)),
+                Axis("rms error", scale="span", span=_span(*ERRORS_V), log=True),
+                (
+                    Line(lambda at: (COUNTS, at.error_c(1) / np.sqrt(COUNTS)), Stroke(INK, DASHES, 0.6), key="1/√M"),
+                    Line(lambda at: ((0.75, 1450), (at.stays_c, at.stays_c)), LIMIT, key="stays"),
+                    Line(lambda at: (COUNTS, at.error_c(COUNTS))),
+                    Line(lambda at: (POWERS, at.simulated_c), READING, dots="x", joined=False, size=3.2),
+                    Ring(lambda at: (at.samples, at.error_c(at.samples)), handle="samples_2n"),
+                ),
+            ),
+        ),
+        heads=FACTS,
+    ),
+    words,
+    facts,
 )
 
 

@@ -6,90 +6,11 @@ from dataclasses import dataclass
 import ipywidgets
 
 from tempkit import book as books
-from tempkit.book import Book, tidy
+from tempkit.book import tidy
 from tempkit.chain import Design
-from tempkit.draw import BLUE, INK, ORANGE, PAPER, Look, Picture, Shown
+from tempkit.draw import BLUE, ORANGE, Axis, Bars, Chart, Charts, Look, Markers, Shown
 from tempkit.explorers.stage import STYLE, paragraph
 from tempkit.uncertainty import chain_budget
-
-# --- The picture of designs side by side: how far a reading may be off, a line for each design.
-
-SPAN_C = (0.2, 20.0)
-TICKS = (0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
-# (left, bottom, width, height) of the chart; y of the key and its places [px]
-DESK = ((190, 58, 730, 390), (474, (190, 400, 640)))
-ROOM = ((320, 88, 740, 322), (450, (14, 340, 690)))
-
-
-class SidePicture(Picture):
-    """Shows rows of `tempkit.explorers.side_by_side`: a scale by tenfolds of the expanded uncertainty.
-
-    The ring is the uncertainty at 25 degC, the bar reaches over all temperatures of the table. A cross stands for what
-    the program reads too much because it does not know its circuit: no uncertainty, an error.
-    """
-
-    def __init__(self, rows, look=None, book=None):
-        super().__init__(look)
-        self.rows, self.book = rows, book or Book()
-        self.box, self.key = ROOM if self.look.room else DESK
-
-    def build(self, frame):
-        from matplotlib.ticker import NullLocator
-
-        self.lay_page()
-        span = [self.book.span_from_celsius(c) for c in self._span_c()]
-        count = len(self.rows)
-        name = f"a reading may be off by, {self.book.sign}"
-        axes = self.axes = self.chart(self.box, name, "", span, (-0.6, count - 0.4))
-        axes.set_xscale("log")
-        ticks = [tick for tick in TICKS if span[0] <= tick <= span[1]]
-        shown = [tick for tick in ticks if tick in (0.5, 1, 2, 5, 10)] if self.look.room else ticks
-        axes.set_xticks(shown, [f"{tick:g}" for tick in shown])
-        axes.xaxis.set_minor_locator(NullLocator())
-        axes.set_yticks(range(count), [each.name for each in self.rows[::-1]])
-        axes.tick_params(axis="y", length=0)
-        for y, each in enumerate(self.rows[::-1]):
-            self._row(each, y)
-        self._key()
-
-    def _span_c(self):
-        """The usual scale, made wide enough for every design."""
-        shown = [u for each in self.rows for u in (*each.expanded_c, each.off and abs(each.off_c)) if u]
-        return min(SPAN_C[0], *shown), max(SPAN_C[1], *shown)
-
-    def _row(self, each, y):
-        line, span = self.look.line, self.book.span_from_celsius
-        known = [span(u) for u in each.expanded_c if u is not None]
-        self.axes.plot([min(known), max(known)], [y, y], color=BLUE, lw=2.4 * line, solid_capstyle="butt", zorder=3)
-        self.axes.plot([span(each.middle_c)], [y], **self._ring())
-        if each.off:
-            self.axes.plot([span(abs(each.off_c))], [y], **self._cross())
-
-    def _ring(self):
-        line = self.look.line
-        return {"marker": "o", "ms": 3.2 * line, "mfc": PAPER, "mec": INK, "mew": line, "ls": "", "zorder": 5}
-
-    def _cross(self):
-        line = self.look.line
-        return {"marker": "X", "ms": 4 * line, "mfc": ORANGE, "mec": INK, "mew": line / 3, "ls": "", "zorder": 6}
-
-    def _key(self):
-        y, places = self.key
-        line = self.look.line
-        names = [self.book.temperature(25.0, 0), self._reach(), "off besides"]
-        styles = (self._ring(), {"color": BLUE, "lw": 2.4 * line, "solid_capstyle": "butt"}, self._cross())
-        for x, name, style in zip(places, names, styles, strict=True):
-            across = [x, x + 40] if "lw" in style else [x + 20]
-            self.page.plot(across, [y] * len(across), **style)
-            self.text(self.page, x + 50, y, name if name != names[0] else f"U at {name}", va="center")
-
-    def _reach(self):
-        low, high = self.rows[0].at_c[0], self.rows[0].at_c[-1]
-        return f"U, {self.book.temperature(low, 0)} to {self.book.temperature(high, 0)}"
-
-    def move(self, rows):
-        """Nothing moves: the designs are what they are."""
-
 
 AT_C = (0.0, 25.0, 60.0, 100.0)
 MIDDLE_C = 25.0
@@ -168,6 +89,49 @@ def _budget(design, t_c):
         return None
 
 
+# ---- the picture: for each design a line; a ring at 25 degC, a bar over all temperatures, a cross for what is an error
+
+SPAN_C = (0.2, 20.0)
+
+
+def _known(each):
+    return [u for u in each.expanded_c if u is not None]
+
+
+def _span_c(rows):
+    """The usual scale, made wide enough for every design."""
+    shown = [u for each in rows for u in (*_known(each), abs(each.off_c) if each.off else 1.0)]
+    return min(SPAN_C[0], *shown), max(SPAN_C[1], *shown)
+
+
+def _bars(rows):
+    up = 0.016 * len(rows)
+    return [(min(_known(each)), max(_known(each)), y - up, y + up) for y, each in enumerate(rows[::-1])]
+
+
+def _middles(rows):
+    return [each.middle_c for each in rows[::-1]], range(len(rows))
+
+
+def _errors(rows):
+    off = [(abs(each.off_c), y) for y, each in enumerate(rows[::-1]) if each.off]
+    return [c for c, _ in off], [y for _, y in off]
+
+
+def _charts(at_c, book):
+    low, high, middle = tidy(book.from_celsius(at_c[0]), 0), *(book.temperature(t_c, 0) for t_c in (at_c[-1], MIDDLE_C))
+    names = Axis(
+        span=lambda rows: (-0.6, len(rows) - 0.4),
+        ticks=lambda rows: tuple((y, each.name) for y, each in enumerate(rows[::-1])),
+    )
+    marks = (
+        Bars(_bars, {"facecolor": BLUE, "lw": 0}, f"{low} to {high}"),
+        Markers(_middles, key=middle),
+        Markers(_errors, "X", face=ORANGE, key="off besides"),
+    )
+    return Charts(Chart(Axis("U: a reading may be off by", span=_span_c, scale="span", log=True), names, marks))
+
+
 class SideBySide(Shown):
     """A picture and a table of designs, in words too. Make one with `side_by_side`."""
 
@@ -179,9 +143,8 @@ class SideBySide(Shown):
 
     def size(self, room):
         """Draw anew in back-row size (`room` True) or desk size."""
-
         super().size(room)
-        self.picture = SidePicture(self.rows, Look(room), self.book)
+        self.picture = _charts(self.rows[0].at_c, self.book)(Look(room), self.book)
         self.children[0].value = STYLE + OWN_STYLE + self.static_html()
 
     def words(self):

@@ -3,209 +3,39 @@
 import math
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from tempkit.book import tidy
 from tempkit.chain import Chain, LinearSensor, in_celsius
-from tempkit.draw import BLUE, GREEN, INK, PAPER, QUIET, Picture
+from tempkit.draw import (
+    BLUE,
+    DASHES,
+    DOTS,
+    GREEN,
+    HATCHED,
+    INK,
+    ORANGE,
+    QUIET,
+    TRUTH,
+    Area,
+    Axis,
+    Bars,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Labels,
+    Line,
+    Named,
+    Ring,
+    Segment,
+    Stroke,
+)
 from tempkit.explorers.controls import ACCURACY, OFFSET, SENSOR_SUPPLY, SLOPE, TEMPERATURE
-from tempkit.explorers.lens import DOTS, HATCH, Band, Lens, dot, rectangle
-from tempkit.explorers.stage import Explorer, Plan, warning
-
-# --- The picture of chapter 01: a sensor's line over its range, a lens on its limits, the supply at the side.
+from tempkit.explorers.stage import MIND, Explorer, Plan, warning
 
 MARGIN_C = 15.0
 LENS_C = 8.0
-
-
-@dataclass(frozen=True)
-class Place:
-    """Where things stand [px]: chart, lens and rail as (left, bottom, width, height), and the texts."""
-
-    chart: tuple
-    lens: tuple
-    rail: tuple
-    heads: tuple
-    head_y: tuple
-    verdict_y: float
-
-
-DESK = Place((78, 72, 432, 328), (612, 92, 236, 308), (890, 72, 16, 328), (20, 556, 866), (482, 446), 34)
-ROOM = Place((96, 92, 352, 278), (594, 92, 252, 278), (936, 92, 24, 278), (14, 478, 900), (474, 434), 40)
-
-
-class SpecPicture(Picture):
-    """Shows a `tempkit.explorers.spec_line.SpecLine`.
-
-    Hatched: where the specification promises nothing. Solid: the line. Shaded between dashes: the limits. The
-    ink line goes from the temperature up to the line and across to the voltage. The lens enlarges that place.
-    """
-
-    def __init__(self, look=None, book=None):
-        from tempkit.book import Book
-
-        super().__init__(look)
-        self.book = book or Book()
-        self.place = ROOM if self.look.room else DESK
-
-    def frame(self, at):
-        top_v = float(math.ceil(max(*at.ends_v, 4.0)))
-        top_supply_v = max(at.supply_v, at.window_v[1], 6.0) + 0.5
-        return at.range_c, at.window_v, top_v, top_supply_v, max(LENS_C, 1.6 * at.accuracy_c)
-
-    def build(self, frame):
-        self.range_c, self.window_v, self.top_v, self.top_supply_v, self.reach_c = frame
-        self.lay_page()
-        self._heads()
-        self._chart()
-        self.lens = Lens(self, self.place.lens, self.reach_c)
-        self._rail()
-
-    def _heads(self):
-        (name_y, value_y), heads = self.place.head_y, self.place.heads
-        self.names = [self.text(self.page, x, name_y, va="top") for x in heads]
-        style = {"size": self.look.big, "bold": True, "va": "top"}
-        self.values = [self.text(self.page, x, value_y, **style) for x in heads]
-        self.moving(*self.names, *self.values)
-
-    # ---- the line over its range
-
-    def _x(self, t_c):
-        return self.book.from_celsius(t_c)
-
-    def _chart(self):
-        low, high = self.range_c
-        ends = self._x(low - MARGIN_C), self._x(high + MARGIN_C)
-        axes = self.chart(self.place.chart, f"temperature, {self.book.sign}", "output, V", ends, (0, self.top_v))
-        for left, right in ((ends[0], self._x(low)), (self._x(high), ends[1])):
-            rectangle(axes, left, 0, right - left, self.top_v, zorder=1.5, **HATCH)
-        if not self.look.room:
-            middle = {"x": (self._x(high) + ends[1]) / 2, "y": self.top_v / 2, "ha": "center", "va": "center"}
-            label = self.text(axes, words="beyond its range", rotation=90, **middle)
-            label.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.5})
-        self.cut = [self.moving(rectangle(axes, 0, 0, 0, self.top_v, zorder=1.6, **HATCH)) for _ in range(2)]
-        self.band = Band(self, axes)
-        self._start_of_line(axes)
-        line = self.look.line
-        style = {"color": BLUE, "lw": line * 1.2, "zorder": 5}
-        self.line = self.plotted(axes, **style)
-        self.formula = self.plotted(axes, color=QUIET, lw=line * 0.7, ls=DOTS, zorder=4)
-        self.end = self.moving(self.text(axes, 0, 0, "the line", ha="right", va="bottom", zorder=6))
-        self.way = self.plotted(axes, color=INK, lw=line, zorder=7, solid_joinstyle="round")
-        self.dot = self.plotted(axes, **dot(self.look))
-
-    def _start_of_line(self, axes):
-        """The output at 0 °C, told above the line at the end of a dotted leader."""
-        self.leader = self.plotted(axes, color=INK, lw=1.2, ls=DOTS, zorder=4)
-        x, y = self._x(0.0), 0.74 * self.top_v
-        self.start = self.moving(self.text(axes, x, y, ha="center", va="bottom", zorder=8))
-        self.start.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.5})
-
-    # ---- the supply
-
-    def _y_supply(self, v):
-        _, bottom, _, height = self.place.rail
-        return bottom + height * v / self.top_supply_v
-
-    def _rail(self):
-        left, bottom, width, height = self.place.rail
-        low, high = (self._y_supply(v) for v in self.window_v)
-        rectangle(self.page, left, bottom, width, height, **{**HATCH, "edgecolor": QUIET, "lw": 1.2})
-        rectangle(self.page, left, low, width, high - low, facecolor=GREEN, edgecolor=GREEN, lw=1.2)
-        for v, y in zip(self.window_v, (low, high), strict=True):
-            self.page.plot([left + width, left + width + 6], [y, y], color=INK, lw=1.2)
-            self.text(self.page, left + width + 10, y, f"{v:g} V", va="center")
-        line = self.look.line
-        style = {"color": INK, "lw": line * 1.4, "zorder": 7}
-        self.supply = self.plotted(self.page, **style)
-        self.supply_dot = self.plotted(self.page, **{**dot(self.look), "marker": ">"})
-        y = self.place.verdict_y
-        self.verdict = self.moving(self.text(self.page, self.place.heads[2], y, va="center", bold=True))
-
-    # ---- moving
-
-    def move(self, at):
-        self._move_heads(at)
-        self._move_line(at)
-        self._move_way(at)
-        self.lens.move(at)
-        self._move_supply(at)
-
-    def _move_heads(self, at):
-        fits = at.fits_c is not None
-        line, lens, supply = self.values
-        line.set_text(f"{self.book.temperature(at.t_c)} → {f'{at.volts:.3f} V' if fits else '?'}")
-        lens.set_text(self._interval(at.fits_c) if fits else "?")
-        supply.set_text(f"{at.supply_v:.2f} V")
-        gives = "the line gives" if fits else "no promise"
-        self.names[0].set_text(gives if self.look.room else self._sum(at))
-        self.names[1].set_text(f"{at.volts:.3f} V fits" if fits else "lens")
-        self.names[2].set_text("supply")
-
-    def _interval(self, fits_c):
-        low, high = (tidy(self.book.from_celsius(end), 1) for end in fits_c)
-        return f"{low} to {high} {self.book.sign}" if low != high else f"{low} {self.book.sign}"
-
-    def _sum(self, at):
-        """The line with its numbers, in the reader's scale."""
-        celsius = self.book.scale == "degC"
-        slope = tidy(1000 * at.slope_v_per_c / self.book.span_from_celsius(1.0), 1 if celsius else 2)
-        start, t = tidy(1000 * at.at_0c_v, 0), self.book.temperature(at.t_c)
-        rise = t if celsius else f"({t} − {self.book.temperature(0.0, 0)})"
-        return f"{start} mV + {slope} mV/{self.book.sign} × {rise}"
-
-    def _move_line(self, at):
-        low, high = at.range_c
-        x, ends_v = [self._x(low), self._x(high)], at.ends_v
-        self.formula.set_data(x, ends_v)
-        held = at.held_c or (low, low)
-        held_x, held_v = [self._x(end) for end in held], [at.at_0c_v + at.slope_v_per_c * end for end in held]
-        good = at.side == "inside" and at.held_c is not None
-        self.line.set_data(held_x, held_v)
-        self.line.set_visible(good)
-        reach = abs(at.slope_v_per_c) * at.accuracy_c
-        lower, upper = ([v + sign * reach for v in held_v] for sign in (-1, 1))
-        self.band.move(held_x, lower, upper, good)
-        for patch, (left, right) in zip(self.cut, ((x[0], held_x[0]), (held_x[1], x[1])), strict=True):
-            patch.set(x=left, width=right - left, visible=right > left)
-        self._move_end(at, held[1], held_v[1], good)
-        self._move_start(at)
-
-    def _move_end(self, at, end_c, end_v, good):
-        """The name of the line above its end; hidden where the dot stands on it, or where it has no room."""
-        x = self._x(end_c if good else at.range_c[1])
-        y = (end_v if good else at.ends_v[1]) + 0.025 * self.top_v
-        self.end.set(x=x, y=y, text="the line" if good else "no promise")
-        near = at.volts is not None and end_c - at.t_c < 0.1 * (at.range_c[1] - at.range_c[0])
-        short = self.look.room and good and end_c < at.range_c[1]
-        self.end.set_visible(not near and not short)
-
-    def _move_start(self, at):
-        top_v = self.top_v
-        foot = self._x(0.0)
-        self.leader.set_data([foot, foot], [0, 0.74 * top_v])
-        start = f"{tidy(1000 * at.at_0c_v, 0)} mV"
-        self.start.set_text(start if self.look.room else f"{start} at {self.book.temperature(0.0, 0)}")
-        here = at.range_c[0] <= 0 <= at.range_c[1]
-        struck = at.volts is not None and 0.7 * top_v < at.volts < 0.86 * top_v
-        for artist in (self.leader, self.start):
-            artist.set_visible(here and not struck)
-
-    def _move_way(self, at):
-        x = self._x(at.t_c)
-        edge = self._x(self.range_c[0] - MARGIN_C)
-        if at.volts is None:
-            foot = 0.075 * self.top_v
-            self.way.set_data([x, x], [0, foot])
-            self.dot.set_data([x], [foot])
-        else:
-            self.way.set_data([x, x, edge], [0, at.volts, at.volts])
-            self.dot.set_data([x], [at.volts])
-
-    def _move_supply(self, at):
-        left, _, width, _ = self.place.rail
-        y = self._y_supply(at.supply_v)
-        self.supply.set_data([left - 6, left + width + 4], [y, y])
-        self.supply_dot.set_data([left - 12], [y])
-        self.verdict.set_text(at.side if self.look.room else f"{at.side}\nits window")
 
 
 @dataclass(frozen=True)
@@ -236,6 +66,35 @@ class SpecLine:
         """Where the supply stands: "below", "inside" or "above" the sensor's window."""
         low, high = self.window_v
         return "inside" if low <= self.supply_v <= high else "below" if self.supply_v < low else "above"
+
+    @property
+    def good(self):
+        """True where the line holds somewhere at the present supply."""
+        return self.side == "inside" and self.held_c is not None
+
+    @property
+    def reach_v(self):
+        """The limits as a voltage, to both sides."""
+        return abs(self.slope_v_per_c) * self.accuracy_c
+
+    @property
+    def lens_c(self):
+        """How far the lens reaches from its middle [degC]."""
+        return max(LENS_C, 1.6 * self.accuracy_c)
+
+    @property
+    def top_v(self):
+        """Where the chart of outputs ends."""
+        return float(math.ceil(max(*self.ends_v, 4.0)))
+
+    @property
+    def top_supply_v(self):
+        """Where the rail of supplies ends."""
+        return max(self.supply_v, self.window_v[1], 6.0) + 0.5
+
+    def line_v(self, t_c):
+        """The line's output at temperatures [degC], wherever it leads."""
+        return self.at_0c_v + self.slope_v_per_c * np.asarray(t_c, float)
 
     def problems(self, say=in_celsius):
         """What cannot work, one sentence each; `say(t_c)` writes a temperature given in degC."""
@@ -330,10 +189,52 @@ def _held_end(at, t_c, v):
 def _promise(at):
     """The line's output, and what the limits make of it in volts and in degrees."""
     volts = float(at.chain.volts(at.t_c))
-    reach_v = abs(at.slope_v_per_c) * at.accuracy_c
     fits = (max(at.t_c - at.accuracy_c, at.range_c[0]), min(at.t_c + at.accuracy_c, at.range_c[1]))
-    band = (max(volts - reach_v, 0.0), min(volts + reach_v, at.supply_v))
+    band = (max(volts - at.reach_v, 0.0), min(volts + at.reach_v, at.supply_v))
     return replace(at, volts=volts, band_v=band, fits_c=fits)
+
+
+def _pair(ends, say):
+    return " to ".join(say(end) for end in ends)
+
+
+def _promised(ends, say):
+    return "nothing promised" if ends is None else _pair(ends, say)
+
+
+def _volts(v):
+    return f"{tidy(v, 3)} V"
+
+
+def _interval(at, book):
+    """The temperatures that the output fits, as short as can be."""
+    if at.fits_c is None:
+        return "?"
+    low, high = (tidy(book.from_celsius(end), 1) for end in at.fits_c)
+    return f"{low} to {high} {book.sign}" if low != high else f"{low} {book.sign}"
+
+
+FACTS = Facts([
+    Fact("gives", "", lambda at, book: f"{book.temperature(at.t_c)} → {'?' if at.volts is None else _volts(at.volts)}",
+         head=lambda at: "no promise" if at.volts is None else "the line gives", table=False),
+    Fact("fitting", "", _interval, head=lambda at: "lens" if at.volts is None else f"{_volts(at.volts)} fits",
+         short=lambda at: "" if at.volts is None else "fits", table=False, wide=1.1),
+    Fact("t", "temperature", lambda at, book: book.temperature(at.t_c)),
+    Fact("volts", "output on the line", lambda at, book: _promised(at.volts and (at.volts,), _volts)),
+    Fact("band", "lowest and highest output within the limits", lambda at, book: _promised(at.band_v, _volts)),
+    Fact("fits", "temperatures that this output fits", lambda at, book: _promised(at.fits_c, book.temperature)),
+    Fact("start", "output at 0 °C", lambda at, book: f"{tidy(1000 * at.at_0c_v, 0)} mV"),
+    Fact("slope", "slope", lambda at, book: f"{tidy(1000 * at.slope_v_per_c, 1)} mV/°C"),
+    Fact("limits", "limits", lambda at, book: f"±{book.span(at.accuracy_c)}"),
+    Fact("limits_mv", "limits as a voltage", lambda at, book: f"±{tidy(1000 * at.reach_v, 0)} mV"),
+    Fact("range", "range", lambda at, book: _pair(at.range_c, book.temperature)),
+    Fact("ends", "line at the ends of the range", lambda at, book: _pair(at.ends_v, _volts)),
+    Fact("supply", "supply", lambda at, book: f"{at.supply_v:.2f} V", wide=0.75,
+         head=lambda at: f"supply: {at.side} its window", short=lambda at: at.side),
+    Fact("side", "the supply is", lambda at, book: f"{at.side} the window"),
+    Fact("window", "supply window", lambda at, book: _pair(at.window_v, lambda v: f"{v:g} V")),
+    MIND,
+])  # fmt: skip
 
 
 def words(at, book):
@@ -346,61 +247,209 @@ def words(at, book):
     0.730 V to 0.770 V, so 0.750 V fits every temperature from 23.0 °C to 27.0 °C. The supply of 5.00 V is
     inside the window of 2.7 V to 5.5 V.
     """
+    told, mind = FACTS.told(at, book), warning(at.problems(book.temperature))
     if at.volts is None:
-        return f"At {book.temperature(at.t_c)} nothing is promised." + warning(at.problems(book.temperature))
-    low, high = at.window_v
+        return f"At {told['t']} nothing is promised.{mind}"
     return (
-        f"At {book.temperature(at.t_c)} the line gives {at.volts:.3f} V. {_limits(at, book)} The supply of "
-        f"{at.supply_v:.2f} V is inside the window of {low:g} V to {high:g} V."
-    ) + warning(at.problems(book.temperature))
+        "At {t} the line gives {volts}. {limited} The supply of {supply} is {side} of {window}."
+    ).format(limited=_limited(at).format(**told), **told) + mind
 
 
-def _limits(at, book):
-    limits = f"With limits of ±{book.span(at.accuracy_c)}"
+def _limited(at):
     if at.accuracy_c == 0:
-        return f"{limits}, which no real sensor has, {at.volts:.3f} V fits {book.temperature(at.t_c)} alone."
-    low_v, high_v = at.band_v
-    low, high = (book.temperature(end) for end in at.fits_c)
+        return "With limits of {limits}, which no real sensor has, {volts} fits {t} alone."
     cut = ", where the range ends" if at.fits_c[1] - at.fits_c[0] < 2 * at.accuracy_c - 1e-9 else ""
     return (
-        f"{limits} a sensor that keeps its specification may give {low_v:.3f} V to {high_v:.3f} V, so "
-        f"{at.volts:.3f} V fits every temperature from {low} to {high}{cut}."
+        "With limits of {limits} a sensor that keeps its specification may give {band}, so {volts} fits every "
+        f"temperature from {{fits}}{cut}."
     )
 
 
-def facts(at, book):
-    """Rows of the number table."""
-    promised = at.volts is not None
-    none = "nothing promised"
-    reach_mv = 1000 * abs(at.slope_v_per_c) * at.accuracy_c
-    volts, degrees = (lambda v: f"{tidy(v, 3)} V"), book.temperature
-    rows = [
-        ("temperature", degrees(at.t_c)),
-        ("output on the line", volts(at.volts) if promised else none),
-        ("lowest and highest output within the limits", _pair(at.band_v, volts) if promised else none),
-        ("temperatures that this output fits", _pair(at.fits_c, degrees) if promised else none),
-        ("output at 0 °C", f"{tidy(1000 * at.at_0c_v, 0)} mV"),
-        ("slope", f"{tidy(1000 * at.slope_v_per_c, 1)} mV/°C"),
-        ("limits", f"±{book.span(at.accuracy_c)}, ±{tidy(reach_mv, 0)} mV"),
-        ("range", _pair(at.range_c, degrees)),
-        ("line at the ends of the range", _pair(at.ends_v, volts)),
-        ("supply", f"{at.supply_v:.2f} V, {at.side} the window"),
-        ("supply window", _pair(at.window_v, lambda v: f"{v:g} V")),
-    ]
-    return rows + [("mind", problem) for problem in at.problems(book.temperature)]
+# ---- the picture
 
 
-def _pair(ends, say):
-    return " to ".join(say(end) for end in ends)
+THE_LINE = Stroke(BLUE, width=1.2)
+LIMITS = Stroke(BLUE, DASHES, 0.6)
+FORMULA = Stroke(QUIET, DOTS, 0.7)
+
+
+def line_sum(at, book):
+    """The line with its numbers, in the reader's scale."""
+    celsius, told = book.scale == "degC", FACTS.told(at, book)
+    slope = tidy(1000 * at.slope_v_per_c / book.span_from_celsius(1.0), 1 if celsius else 2)
+    rise = told["t"] if celsius else f"({told['t']} − {book.temperature(0.0, 0)})"
+    return f"{told['start']} + {slope} mV/{book.sign} × {rise}"
+
+
+def _span(at):
+    return at.range_c[0] - MARGIN_C, at.range_c[1] + MARGIN_C
+
+
+def _unpromised(at):
+    """Bars of the chart: beyond the range, and where the line would leave 0 V or the supply."""
+    low, high = at.range_c
+    held = at.held_c or at.range_c
+    left, right = _span(at)
+    ends = (left, low), (high, right), (low, held[0]), (held[1], high)
+    return [(left, right, 0, at.top_v) for left, right in ends if right > left]
+
+
+def _held_line(at):
+    return (at.held_c, at.line_v(at.held_c)) if at.good else ((), ())
+
+
+def _held_band(at):
+    x, v = _held_line(at)
+    return x, np.subtract(v, at.reach_v), np.add(v, at.reach_v)
+
+
+def _start(at):
+    """The output at 0 °C, at the end of a dotted leader; in the back row it is told without its place."""
+    if at.range_c[0] <= 0 <= at.range_c[1]:
+        yield 0.0, 0.74 * at.top_v, lambda panel: FACTS.told(at, panel.book)["start"] + (
+            "" if panel.look.room else f" at {panel.book.temperature(0.0, 0)}"
+        )
+
+
+def _sum(at):
+    yield at.range_c[0] + 2, 0.93 * at.top_v, lambda panel: "" if panel.look.room else line_sum(at, panel.book)
+
+
+# The lens: degrees from the present place along both axes, so that the line is a diagonal.
+
+
+def _lens_span(at):
+    return -at.lens_c, at.lens_c
+
+
+def _lens_cut(at):
+    low, high = (np.clip(end - at.t_c, *_lens_span(at)) for end in at.range_c)
+    ends = ((-at.lens_c, low), (high, at.lens_c)) if at.volts is not None else ()
+    return [(left, right, -at.lens_c, at.lens_c) for left, right in ends if right > left]
+
+
+def _diagonal(at):
+    x = np.array(_lens_span(at) if at.volts is not None else ())
+    return x, math.copysign(1.0, at.slope_v_per_c) * x
+
+
+def _lens_band(at):
+    x, y = _diagonal(at)
+    return x, y - at.accuracy_c, y + at.accuracy_c
+
+
+def _widths(at):
+    """From where to where the temperatures lie that fit, from the present one [degC]."""
+    return [] if at.volts is None else [end - at.t_c for end in at.fits_c]
+
+
+def _heights(at):
+    """The same of the outputs that a sensor may give, as degrees."""
+    return [] if at.volts is None else [(v - at.volts) / abs(at.slope_v_per_c) for v in at.band_v]
+
+
+def _drops(at):
+    """From the ends of both bars to the line, and across."""
+    foot, widths, heights = -at.lens_c, _widths(at), _heights(at)
+    ways = [((end, end), (foot, 0)) for end in widths] + [((foot, 0), (end, end)) for end in heights]
+    ways += [(widths, (0, 0)), ((0, 0), heights)] if widths else []
+    return [[v for way in ways for v in (*way[axis], math.nan)] for axis in (0, 1)]
+
+
+def _bar(at, ends, upright):
+    """A bar just inside the lens, along its left side or its foot."""
+    edge = -0.975 * at.lens_c
+    return ends and ((edge, ends[0], edge, ends[1]) if upright else (ends[0], edge, ends[1], edge)) or None
+
+
+def _ends(places, values, say):
+    """Labels of a bar's ends; where both are one place it is told once."""
+    once = places and places[1] - places[0] < 1e-9
+    for place, value in zip(places[:1] if once else places, values or (), strict=False):
+        yield place, lambda panel, value=value: say(value, panel.book)
+
+
+def _degrees(t_c, book):
+    return tidy(book.from_celsius(t_c), 1)
+
+
+def _way(at):
+    """From the temperature up to the line and across to its voltage; a stump where nothing is promised."""
+    if at.volts is None:
+        return (at.t_c, at.t_c), (0, 0.075 * at.top_v)
+    return (at.t_c, at.t_c, _span(at)[0]), (0, at.volts, at.volts)
+
+
+def _ring(at):
+    """The end of the way up."""
+    return at.t_c, float(_way(at)[1][1])
+
+
+def _limits(at):
+    if at.volts is not None:
+        yield -0.9 * at.lens_c, 0.9 * at.lens_c, lambda panel: FACTS.told(at, panel.book)["limits"]
+
+
+CHARTS = Charts(
+    (
+        Chart(
+            Axis("temperature", scale="temperature", span=_span),
+            Axis("output", "V", lambda at: (0, at.top_v)),
+            (
+                Bars(_unpromised, HATCHED, key="no promise"),
+                Area(_held_band, edges=LIMITS, key="limits"),
+                Line(lambda at: (at.range_c, at.ends_v), FORMULA),
+                Line(_held_line, THE_LINE, key="the line"),
+                Segment(lambda at: at.range_c[0] <= 0 <= at.range_c[1] and (0.0, None, 0.0, 0.74 * at.top_v) or None),
+                Named(_start, ha="center", paper=True),
+                Named(_sum, va="center", paper=True),
+                Line(_way, TRUTH),
+                Ring(_ring, drops=False, handle="t_c"),
+            ),
+            wide=1.7,
+        ),
+        Chart(
+            Axis("fits", scale="span", span=_lens_span, ticks=((-4, "−40.0"), (4, "−40.0"))),
+            Axis("may give", "V", _lens_span, ticks=((-4, "0.000"), (4, "0.000"))),
+            (
+                Area(_lens_band, edges=LIMITS),
+                Line(_diagonal, THE_LINE),
+                Bars(_lens_cut, HATCHED),
+                Line(_drops, Stroke(INK, DOTS, 0.6)),
+                Segment(lambda at: _bar(at, _heights(at), True), Stroke(ORANGE, width=2.6)),
+                Segment(lambda at: _bar(at, _widths(at), False), Stroke(INK, width=2.6)),
+                Ring(lambda at: None if at.volts is None else (0, 0), drops=False),
+                Labels(lambda at: _ends(_widths(at), at.fits_c, _degrees), marked=False),
+                Labels(lambda at: _ends(_heights(at), at.band_v, lambda v, book: tidy(v, 3)), True, marked=False),
+                Named(_limits, va="top", paper=True),
+                Named(lambda at: [(0, 0, "nothing\npromised")] if at.volts is None else (), ha="center", va="center"),
+            ),
+            boxed=True,
+        ),
+        Chart(
+            Axis(ticks=()),
+            Axis("supply", "V", lambda at: (0, at.top_supply_v), ticks=lambda at: at.window_v),
+            (
+                Bars(lambda at: [(0, 1, 0, at.window_v[0]), (0, 1, at.window_v[1], at.top_supply_v)], HATCHED),
+                Bars(lambda at: [(0, 1, *at.window_v)], {"facecolor": GREEN, "lw": 0}),
+                Segment(lambda at: (0, at.supply_v, 1, at.supply_v), Stroke(INK, width=1.4)),
+                Ring(lambda at: (1, at.supply_v), drops=False, handle_y="sensor_supply_v"),
+            ),
+            wide=0.1,
+            boxed=True,
+        ),
+    ),
+    heads=FACTS,
+)
 
 
 PLAN = Plan(
     title="From the specification to the line",
     controls=(TEMPERATURE, OFFSET, replace(SLOPE, high=20.0), ACCURACY, SENSOR_SUPPLY),
     compute=compute,
-    picture=lambda look, book: SpecPicture(look, book),
+    picture=CHARTS,
     words=words,
-    facts=facts,
+    facts=FACTS.rows,
 )
 
 

@@ -1,4 +1,8 @@
-"""What all explorers share: compute -> picture -> words, with controls, reset, back-row size and design files."""
+"""What all explorers share: compute -> picture -> words, with controls, reset, back-row size and design files.
+
+An explorer is a `Plan`; `Explorer(plan)` at the end of a notebook's cell shows it. DEVELOPERS.md has a whole one in 35
+lines, under "How to add".
+"""
 
 import html
 import os
@@ -11,19 +15,37 @@ import ipywidgets
 
 from tempkit import book as books
 from tempkit.chain import Design, scenario
-from tempkit.draw import Keys, Look, Shown, size_all
+from tempkit.draw import Fact, Keys, Look, Shown, size_all
 from tempkit.explorers.panel import Panel, Slide
 
-# --- What makes one explorer, the design it starts from, and two turns of speech that all of them use.
 
 @dataclass(frozen=True)
 class Plan:
-    """What makes one explorer: its controls and its three pure parts.
+    """An explorer as it is declared: what can be moved, what follows, and how that is drawn and told.
 
-    `compute(design, **own)` gives a frozen result, `own` being the controls that live in no design;
-    `picture(look, book)` gives a `Picture`; `words(result, book)` gives two or three sentences with the numbers;
-    `facts(result, book)` gives rows (name, value) that hold what the picture shows. `table(result, book)`, where
-    there is one, gives HTML that always stands beneath the words.
+    title : stands above the number table.
+    controls : a tuple of `Control`, in the order of the screen.
+    compute(design, **own) -> result : all arithmetic, temperatures in degC. `design` is the chain as the controls have
+        set it; a control without `get` and `put` is the explorer's own, and its value comes under its name. The result
+        may be any object, but the same settings must give the same one.
+    picture : `Charts`, or any function of a look and a book that gives a `Picture`.
+    words(result, book) -> two or three sentences with the numbers, which are the picture's alt text too: say each
+        number once, as a `Fact`, and write `FACTS.sentences("It shows {now}.")`.
+    facts(result, book) -> rows (name, text) of the number table: `FACTS.rows`. What the picture shows stands there.
+    table(result, book), where there is one -> HTML that always stands beneath the words.
+
+    `book` is the reader's choice of scale: `book.temperature(t_c)` and `book.span(d_c)` give text with its unit.
+
+    >>> from tempkit.draw import Axis, Chart, Charts, Facts, Ring
+    >>> from tempkit.explorers import Control
+    >>> facts = Facts([Fact("twice", "twice as much", lambda volts, book: f"{volts:.1f} V")])
+    >>> voltage = Control("half_v", "voltage", "V", 0, 5, 0.1, 1, start=2.0)
+    >>> ring = Ring(lambda volts: (volts / 2, volts), handle="half_v")
+    >>> charts = Charts(Chart(Axis("voltage", "V", (0, 5)), Axis("twice", "V", (0, 10)), (ring,)))
+    >>> words = facts.sentences("Twice as much is {twice}.")
+    >>> plan = Plan("Twice", (voltage,), lambda design, half_v: 2 * half_v, charts, words, facts.rows)
+    >>> Explorer(plan).move(half_v=3.0)
+    'Twice as much is 6.0 V.'
     """
 
     title: str
@@ -38,7 +60,7 @@ class Plan:
 def north_bench():
     """The design every explorer starts from: the scenario's chain, invented like all of the bench.
 
-    >>> north_bench().code(25.0)
+    >>> north_bench().chain.code(25.0)
     153
     """
     return Design("North bench, air above the seedlings (invented)", scenario(supply_v=5.0))
@@ -53,6 +75,10 @@ def warning(problems):
     return "".join(f" Mind: {problem}." for problem in problems)
 
 
+# The row of the number table for what cannot work; left out where all is well.
+MIND = Fact("mind", "mind", lambda result, book: "; ".join(result.problems(book.temperature)) or None)
+
+
 def or_none(value, say):
     """A value as `say` tells it in a table, or "none" where there is none.
 
@@ -61,8 +87,6 @@ def or_none(value, say):
     """
     return "none" if value is None else say(value)
 
-
-# --- How words and numbers stand on the page beside a picture: the rules of style, a paragraph, a table.
 
 STYLE = """<style>
 .tempkit-words { color: var(--jp-ui-font-color1, #1a1a1a); font-size: 15px; line-height: 1.5; max-width: 60em; }
@@ -119,11 +143,20 @@ def _columns(room):
 
 
 class Explorer(Shown):
-    """A box with controls, a picture that follows them, and the same told in words.
+    """A `Plan` brought to life: a box with its controls, a picture that follows them, and the same told in words.
 
-    `move(t_c=30.0, ...)` sets controls by name (temperatures in degC whatever the reader's scale) and returns the
-    words. `settings()` gives all values. An error while drawing is told in the words with what to do, and raised
-    where the environment holds TEMPKIT_STRICT.
+    plan : what it is made of; start_design : the `Design` it starts from, the north bench where none is given; book,
+    room : scale and size of its own, the whole book's where none are given; start : values of controls by name.
+
+    In a notebook `move(t_c=30.0, ...)` sets controls by name, temperatures in degC whatever the reader's scale, and
+    returns the words. `settings()` gives all values, `result()` what `compute` makes of them, `design()` the chain as
+    it stands, `words()` the readout; `reset()` goes back to the start. An error while drawing is told in place of the
+    picture with what to do, and raised as well where the environment holds TEMPKIT_STRICT.
+
+    >>> from tempkit.explorers import whole_chain
+    >>> bench = Explorer(whole_chain.PLAN, t_c=18.0)
+    >>> bench.settings()["t_c"], bench.result().code
+    (18.0, 139)
     """
 
     def __init__(self, plan, start_design=None, book=None, room=None, **start):

@@ -5,8 +5,24 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tempkit.alarm import Alarm, Run, chattering
-from tempkit.book import Book
-from tempkit.draw import BLUE, INK, ORANGE, PAPER, PINK, QUIET, Picture
+from tempkit.draw import (
+    EDGE,
+    INK,
+    ORANGE,
+    PAPER,
+    PINK,
+    READING,
+    TRUTH,
+    Area,
+    Axis,
+    Bars,
+    Chart,
+    Charts,
+    Fact,
+    Facts,
+    Levels,
+    Line,
+)
 from tempkit.explorers.controls import (
     AIR_SWING,
     BENCH_AT,
@@ -19,166 +35,10 @@ from tempkit.explorers.controls import (
     ON_DELAY,
     completed,
 )
-from tempkit.explorers.lens import DASHES, DOTS
-from tempkit.explorers.stage import Explorer, Plan, warning
-
-# --- The picture of an alarm at work: truth, readings and limits above; what was raised, and when, below.
+from tempkit.explorers.stage import Explorer, Plan, north_bench, warning
 
 SCALE_C = (14.0, 32.0)
 SHOWN_S = 600.0
-BAR, RAISED = 0.55, 0.08  # height of a bar and how far its middle stands above its row, in rows
-ROWS = {"high": 2, "low": 1, "invalid": 0}
-# (left, bottom, width, height) of chart and strip; x of heads; y of names and values [px]
-DESK = ((92, 142, 848, 268), (92, 58, 848, 76), (20, 350, 640), (488, 466))
-ROOM = ((138, 196, 914, 220), (138, 84, 914, 106), (14, 360, 720), (None, 472))
-
-
-class ThresholdPicture(Picture):
-    """Shows a `tempkit.explorers.thresholds.Watched`.
-
-    Above: truth in ink, readings as dots, limits dashed and the edges of the deadband dotted; between truth and limit
-    a filled area where an alarm is missed, a hatched one where it is false. Below: a bar for each event, filled or
-    hatched in the same way where it is missed or false, and under it an ink line while the truth is beyond that limit.
-    """
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-        *self.boxes, self.heads, self.head_y = ROOM if self.look.room else DESK
-
-    # ---- parts that stand still
-
-    def build(self, frame):
-        self.lay_page()
-        scale = [self.book.from_celsius(end) for end in SCALE_C]
-        ends = (0.0, SHOWN_S / 60)
-        self.axes = self.chart(self.boxes[0], "", self.book.sign, ends, scale)
-        self.axes.tick_params(axis="x", labelbottom=False)
-        self.strip = self.chart(
-            self.boxes[1],
-            "time, minutes (bars: alarm; ink under them: truth beyond)" if not self.look.room else "time, minutes",
-            "",
-            ends,
-            (-0.6, 2.6),
-        )
-        for axes in (self.axes, self.strip):
-            axes.set_xticks(range(0, 11, 2))
-        self.strip.set_yticks(list(ROWS.values()), list(ROWS))
-        self.strip.tick_params(axis="y", length=0)
-        self.strip.grid(axis="y", visible=False)
-        self._areas()
-        self._lines()
-        self._heads()
-
-    def _areas(self):
-        from matplotlib.patches import Polygon
-
-        nothing = np.zeros((3, 2))
-        missed = {"facecolor": PINK, "edgecolor": "none", "lw": 0, "zorder": 2}
-        false = {"facecolor": PAPER, "edgecolor": INK, "hatch": "//////", "lw": 0, "zorder": 1.5}
-        charts = (self.axes, 0), (self.strip, 5)  # in the strip they cover the bars
-        self.missed, self.false = (
-            [
-                self.moving(axes.add_patch(Polygon(nothing, **{**paint, "zorder": up + paint["zorder"]})))
-                for axes, up in charts
-            ]
-            for paint in (missed, false)
-        )
-
-    def _lines(self):
-        line = self.look.line
-        self.limits = {
-            1: self.plotted(self.axes, color=ORANGE, lw=line * 0.8, ls=DASHES, zorder=3),
-            -1: self.plotted(self.axes, color=BLUE, lw=line * 0.8, ls=DASHES, zorder=3.1),
-        }
-        self.edges = {
-            1: self.plotted(self.axes, color=ORANGE, lw=line * 0.6, ls=DOTS, zorder=3.2),
-            -1: self.plotted(self.axes, color=BLUE, lw=line * 0.6, ls=DOTS, zorder=3.3),
-        }
-        self.dots = self.plotted(self.axes, color=QUIET, ls="", marker=".", ms=1.4 * line, zorder=4)
-        self.true = self.plotted(self.axes, color=INK, lw=line, zorder=5)
-        height = self.look.points(BAR * self.boxes[1][3] / 3.2)
-        bar = {"lw": height, "solid_capstyle": "butt"}
-        colours = {"high": ORANGE, "low": BLUE, "invalid": INK}
-        under = {"color": INK, "lw": line, "solid_capstyle": "butt"}
-        self.truths = {side: self.plotted(self.strip, zorder=4 + side / 10, **under) for side in (1, -1)}
-        self.bars = {
-            kind: self.plotted(self.strip, color=colours[kind], zorder=3 + i / 10, **bar) for i, kind in enumerate(ROWS)
-        }
-
-    def _heads(self):
-        name_y, value_y = self.head_y
-        names = () if name_y is None else zip(self.heads, ("raised", "missed (filled)", "false (hatched)"), strict=True)
-        for x, name in names:
-            self.text(self.page, x, name_y, name, va="top", zorder=3)
-        self.lay_values(self.heads, value_y)
-
-    # ---- moving
-
-    def move(self, at):
-        minutes = at.times_s / 60
-        scale = self.book.from_celsius
-        self.dots.set_data(minutes, scale(at.readings_c))
-        self.true.set_data(minutes, scale(at.true_c))
-        self._move_limits(at.alarm)
-        for areas, mask, side in ((self.missed, at.missed, at.truth), (self.false, at.false, at.run.state)):
-            areas[0].set_xy(self._area(at, mask, side))
-            foot = np.where(side > 0, ROWS["high"], ROWS["low"]) + RAISED - BAR / 2
-            areas[1].set_xy(_steps(at, foot, foot + BAR * mask))
-        for kind, bar in self.bars.items():
-            events = at.run.events.of(kind)
-            bar.set_data(*_bars(events.starts, events.ends, at.period_s, ROWS[kind] + RAISED))
-        for side, kind in ((1, "high"), (-1, "low")):
-            ends = _ends(at.truth == side)
-            self.truths[side].set_data(*_bars(*ends, at.period_s, ROWS[kind] - 0.4))
-        self._move_heads(at)
-
-    def _move_limits(self, alarm):
-        both = {1: (alarm.high_c, alarm.high_back_c), -1: (alarm.low_c, alarm.low_back_c)}
-        for side, (limit, edge) in both.items():
-            self.limits[side].set_visible(limit is not None)
-            self.edges[side].set_visible(limit is not None and edge != limit)
-            if limit is not None:
-                self.limits[side].set_data([0, SHOWN_S / 60], [self.book.from_celsius(limit)] * 2)
-                self.edges[side].set_data([0, SHOWN_S / 60], [self.book.from_celsius(edge)] * 2)
-
-    def _area(self, at, mask, side):
-        """Corners of the area between the limit of a side and the truth, where the mask is true."""
-        low, high = at.alarm.low_c, at.alarm.high_c
-        limit = np.where(side > 0, at.true_c if high is None else high, at.true_c if low is None else low)
-        end = np.where(mask, at.true_c, limit)
-        return _steps(at, *(self.book.from_celsius(each) for each in (limit, end)))
-
-    def _move_heads(self, at):
-        count = sum(event.kind != "invalid" for event in at.run.events)
-        chatter = ", chatter" if at.spells else ""
-        told = (f"{count} times{chatter}", f"{at.seconds(at.missed):.0f} s", f"{at.seconds(at.false):.0f} s")
-        if self.look.room:
-            told = (f"raised {count}{chatter}", f"missed {told[1]}", f"false {told[2]}")
-        for artist, value in zip(self.values, told, strict=True):
-            artist.set_text(value)
-
-
-def _steps(at, lower, upper):
-    """Corners of the area between two rows of values, each of which holds for one sample."""
-    edges = np.append(at.times_s, at.times_s[-1] + at.period_s) / 60
-    x = np.repeat(edges, 2)[1:-1]
-    upper, lower = np.repeat(upper, 2), np.repeat(lower, 2)
-    return np.column_stack([np.append(x, x[::-1]), np.append(upper, lower[::-1])])
-
-
-def _ends(mask):
-    """Where a row of true and false becomes true, and where it becomes false again."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], mask, [False]]).astype(np.int8)))
-    return edges[::2], edges[1::2]
-
-
-def _bars(starts, ends, period_s, row):
-    """Line data with one piece from each start to its end, gaps between; samples become minutes."""
-    x = np.column_stack([starts, ends, np.full(starts.size, np.nan)]).ravel() * period_s / 60
-    return x, np.full(x.size, float(row))
-
-
 SWING_S = 300.0  # there and back
 OPEN_S = (240.0, 300.0)
 SEED = 7
@@ -215,6 +75,11 @@ class Watched:
     @property
     def false(self):
         return (self.run.state != 0) & (self.run.state != self.truth)
+
+    @property
+    def raises(self):
+        """How often a limit raised the alarm."""
+        return int(np.count_nonzero(self.run.events.kinds != 2))
 
     def seconds(self, mask):
         """How long that is true, in all [s]."""
@@ -264,22 +129,6 @@ def _open(lead, times, rng):
     return minute if lead == "open" else minute & (rng.random(times.size) < 0.5)
 
 
-def words(at, book):
-    """What happened, in three sentences.
-
-    >>> from tempkit.book import Book
-    >>> print(words(explorer().result(), Book()))
-    With limits of 18.0 °C and 27.0 °C and a deadband of 0.0 °C, the truth is beyond a limit for 162 s of 600 s. The
-    alarm is raised 34 times, and it chatters. 49 s are missed, and 5 s of alarm are false.
-    """
-    told = (
-        f"With {limits_told(at.alarm, book)}, the truth is beyond a limit for {at.seconds(at.truth != 0):.0f} s of"
-        f" {SHOWN_S:.0f} s. {_raised(at)} {at.seconds(at.missed):.0f} s are missed, and"
-        f" {at.seconds(at.false):.0f} s of alarm are false."
-    )
-    return told + warning(at.problems())
-
-
 def limits_told(alarm, book):
     """The limits and the deadband as words.
 
@@ -296,49 +145,155 @@ def _times(count):
     return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
-def _raised(at):
-    beyond = sum(event.kind != "invalid" for event in at.run.events)
-    calls = len(at.run.events) - beyond
+def _calls(at):
+    """How often it calls, as a sentence."""
+    calls = len(at.run.events.of("invalid"))
     chatter = ", and it chatters" if at.spells else ""
-    if not beyond:
-        return (
-            f"No limit raises an alarm, but the invalid call comes {_times(calls)}{chatter}."
-            if calls
-            else "No alarm is raised."
-        )
-    invalid = f" and the invalid call {_times(calls)}" if calls else ""
-    return f"The alarm is raised {_times(beyond)}{invalid}{chatter}."
+    if at.raises:
+        invalid = f" and the invalid call {_times(calls)}" if calls else ""
+        return f"The alarm is raised {_times(at.raises)}{invalid}{chatter}."
+    invalid = f"No limit raises an alarm, but the invalid call comes {_times(calls)}{chatter}."
+    return invalid if calls else "No alarm is raised."
+
+
+def _seconds(mask):
+    return lambda at, book: f"{at.seconds(mask(at)):.0f} s"
+
+
+def _raised(kind):
+    return Fact(kind, f"{kind} raised", lambda at, book: f"{len(at.run.events.of(kind))} times")
+
+
+FACTS = Facts([
+    Fact("limits", "limits and deadband", lambda at, book: limits_told(at.alarm, book)),
+    Fact(
+        "delays",
+        "on-delay, off-delay",
+        lambda at, book: f"{at.alarm.on_delay} and {at.alarm.off_delay} samples, {at.period_s:g} s each",
+    ),
+    Fact("noise", "noise of a reading, standard deviation", lambda at, book: book.span(at.noise_c, 2)),
+    Fact("shown", "shown", lambda at, book: f"{SHOWN_S:.0f} s"),
+    Fact(
+        "truth",
+        "the truth lies from",
+        lambda at, book: f"{book.temperature(at.true_c.min())} to {book.temperature(at.true_c.max())}",
+    ),
+    Fact("beyond", "truth beyond a limit", _seconds(lambda at: at.truth != 0)),
+    *(_raised(kind) for kind in ("low", "high", "invalid")),
+    Fact("raised", "low and high raised, together", lambda at, book: f"{at.raises} times"),
+    Fact(
+        "head",
+        "",
+        lambda at, book: f"{at.raises}{', chatter' if at.spells else ''}",
+        head="times raised",
+        short="raised",
+        table=False,
+    ),
+    Fact("missed", "missed", _seconds(lambda at: at.missed), head="missed (filled)", short="missed"),
+    Fact("false", "false", _seconds(lambda at: at.false), head="false (hatched)", short="false"),
+    Fact("calls", "", lambda at, book: _calls(at), table=False),
+])
+
+
+def words(at, book):
+    """What happened, in three sentences.
+
+    >>> from tempkit.book import Book
+    >>> print(words(explorer().result(), Book()))
+    With limits of 18.0 °C and 27.0 °C and a deadband of 0.0 °C, the truth is beyond a limit for 162 s of 600 s. The
+    alarm is raised 34 times, and it chatters. 49 s are missed, and 5 s of alarm are false.
+    """
+    told = FACTS.sentences(
+        "With {limits}, the truth is beyond a limit for {beyond} of {shown}. {calls} {missed} are missed, and"
+        " {false} of alarm are false."
+    )
+    return told(at, book) + warning(at.problems())
 
 
 def facts(at, book):
     """Rows of the number table."""
-    events = at.run.events
-    rows = [
-        ("limits and deadband", limits_told(at.alarm, book)),
-        ("on-delay, off-delay", f"{at.alarm.on_delay} and {at.alarm.off_delay} samples, {at.period_s:g} s each"),
-        ("noise of a reading, standard deviation", book.span(at.noise_c, 2)),
-        ("shown", f"{SHOWN_S:.0f} s"),
-        ("the truth lies from", f"{book.temperature(at.true_c.min())} to {book.temperature(at.true_c.max())}"),
-        ("truth beyond a limit", f"{at.seconds(at.truth != 0):.0f} s"),
-        *((f"{kind} raised", f"{len(events.of(kind))} times") for kind in ("low", "high", "invalid")),
-        ("low and high raised, together", f"{sum(event.kind != 'invalid' for event in events)} times"),
-        ("missed", f"{at.seconds(at.missed):.0f} s"),
-        ("false", f"{at.seconds(at.false):.0f} s"),
-    ]
-    rows += [
+    chatter = [
         (f"chatter, {each.kind}", f"{each.raises} raises from {each.start_s:.0f} s to {each.end_s:.0f} s")
         for each in at.spells
     ]
-    return [*rows, *(("mind", told) for told in at.problems())]
+    return [*FACTS.rows(at, book), *chatter, *(("mind", told) for told in at.problems())]
 
 
+ROWS = {"high": 2, "low": 1, "invalid": 0}  # of the strip, and their heights in it
+BAR, UNDER = (-0.2, 0.35), (-0.45, -0.31)  # foot and top of a bar, and of the ink under it
+MISSED = {"facecolor": PINK, "lw": 0}
+FALSE = {"facecolor": PAPER, "edgecolor": INK, "hatch": "//////", "lw": 0}
+
+
+def between(at, mask, side):
+    """The area between the limit of a side and the truth, where the mask is true: (x [s], one edge, other edge).
+
+    side : +1 for the high limit, else the low one, for each sample; each sample holds until the next.
+    """
+    low, high = (at.true_c if limit is None else limit for limit in (at.alarm.low_c, at.alarm.high_c))
+    limit = np.where(side > 0, high, low)
+    edges = np.append(at.times_s, at.times_s[-1] + at.period_s)
+    return np.repeat(edges, 2)[1:-1], np.repeat(limit, 2), np.repeat(np.where(mask, at.true_c, limit), 2)
+
+
+def bars(at, place, **masks):
+    """Bars (from [s], to [s], foot, top) in the rows of the strip, wherever the mask of that name is true."""
+    found = []
+    for kind, mask in masks.items():
+        ends = np.flatnonzero(np.diff(np.concatenate([[False], mask, [False]]).astype(np.int8))) * at.period_s
+        foot, top = (ROWS[kind] + end for end in place)
+        found += [(start, end, foot, top) for start, end in ends.reshape(-1, 2)]
+    return found
+
+
+def _by_side(at, place, side, mask=True):
+    return bars(at, place, high=(side > 0) & mask, low=(side < 0) & mask)
+
+
+def _back(limit, edge):
+    """An edge of the deadband where it is not the limit itself."""
+    return lambda at: [getattr(at.alarm, edge)] if getattr(at.alarm, edge) != getattr(at.alarm, limit) else []
+
+
+TIME = Axis(
+    "time, min (bars: alarm, ink: truth beyond)", "", (0.0, SHOWN_S), factor=1 / 60, ticks=tuple(range(0, 601, 120))
+)
+PICTURE = Charts(
+    Chart(
+        TIME,
+        Axis("", scale="temperature", span=SCALE_C),
+        (
+            Area(lambda at: between(at, at.false, at.run.state), FALSE),
+            Area(lambda at: between(at, at.missed, at.truth), MISSED),
+            Levels(lambda at: [at.alarm.high_c], most=1, handle="high_c"),
+            Levels(lambda at: [at.alarm.low_c], most=1, handle="low_c"),
+            Levels(_back("high_c", "high_back_c"), EDGE, most=1, handle="deadband_c"),
+            Levels(_back("low_c", "low_back_c"), EDGE, most=1, handle="deadband_c"),
+            Line(lambda at: (at.times_s, at.readings_c), READING, dots=".", joined=False),
+            Line(lambda at: (at.times_s, at.true_c), TRUTH),
+        ),
+        tall=2.1,
+    ),
+    Chart(
+        TIME,
+        Axis(span=(-0.5, 2.5), ticks=tuple((place, kind) for kind, place in ROWS.items())),
+        (
+            Bars(lambda at: _by_side(at, UNDER, at.truth), {"facecolor": INK, "lw": 0}),
+            Bars(lambda at: _by_side(at, BAR, at.run.state), {"facecolor": ORANGE, "lw": 0}),
+            Bars(lambda at: bars(at, BAR, invalid=at.run.invalid), {"facecolor": INK, "lw": 0}),
+            Bars(lambda at: _by_side(at, BAR, at.run.state, at.false), FALSE),
+            Bars(lambda at: _by_side(at, BAR, at.truth, at.missed), MISSED),
+        ),
+    ),
+    heads=FACTS,
+)
 PLAN = Plan(
-    title="Ten minutes of the bench, and what its alarm makes of them",
-    controls=(BENCH_AT, AIR_SWING, NOISE_C, LOW, HIGH, DEADBAND, ON_DELAY, OFF_DELAY, LEAD),
-    compute=compute,
-    picture=lambda look, book: ThresholdPicture(look, book),
-    words=words,
-    facts=facts,
+    "Ten minutes of the bench, and what its alarm makes of them",
+    (BENCH_AT, AIR_SWING, NOISE_C, LOW, HIGH, DEADBAND, ON_DELAY, OFF_DELAY, LEAD),
+    compute,
+    PICTURE,
+    words,
+    facts,
 )
 
 
@@ -359,6 +314,4 @@ def explorer(design=None, **start):
     >>> explorer(deadband_c=0.5).result().alarm.deadband_c
     0.5
     """
-    from tempkit.explorers.stage import north_bench
-
     return Explorer(PLAN, design or naive(north_bench()), **start)

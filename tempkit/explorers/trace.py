@@ -6,15 +6,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.board import remark, row
-from tempkit.book import Book
-from tempkit.draw import BLUE, ORANGE, QUIET, Picture
-from tempkit.explorers.lag import draw_limits
+from tempkit.draw import HATCHED, ORANGE, QUIET, Axis, Bars, Chart, Charts, Fact, Facts, Levels, Line, Named, Stroke
+from tempkit.explorers.lag import WIDE_C
 from tempkit.explorers.stage import warning
 from tempkit.logs import read
 
-READING = re.compile(r"(?i)read|temp|celsius|deg|^t_?c$")
+NAMED_SO = re.compile(r"(?i)read|temp|celsius|deg|^t_?c$")
 SPANS_C = (4.0, 10.0, 20.0, 50.0)  # of the scale, where it fits itself to the readings
-WIDE_C = (-60.0, 150.0)
+MOST_MARKS = 150  # beyond them the readings are a line without dots
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,7 +83,7 @@ def trace(received, now_s, shown_s, lines, gap_count, source, state="open", limi
 def _column(names):
     """The column that holds the reading: by its name, else the last; "" where there is none."""
     own = [name for name in names if name != "host_s"]
-    return next((name for name in own if READING.search(name)), own[-1] if own else "")
+    return next((name for name in own if NAMED_SO.search(name)), own[-1] if own else "")
 
 
 def _gaps(recent, now_s):
@@ -115,135 +114,7 @@ def fitting(readings_c, limits_c=(None, None)):
     return WIDE_C
 
 
-# --- The picture of a live link: readings against time up to now, gaps hatched, lines that are no reading marked below.
-
-# (left, bottom, width, height) of the chart; x of the heads, y of names and values; y and x of the key [px]
-DESK = ((72, 58, 800, 340), (20, 240, 420, 640), (488, 468), (420, (72, 230, 390)))
-ROOM = ((132, 88, 832, 276), (14, 300, 640), (None, 474), (392, (104, 400, 640)))
-NAMES = ("the latest reading", "that old", "lines since the start", "gaps since the start")
-KEYS = ("a reading", "port away", "line that is no reading")
-ROOM_KEYS = ("reading", "away", "no reading")
-MOST_GAPS, MOST_MARKS = 8, 150
-
-
-class TracePicture(Picture):
-    """Shows a `tempkit.explorers.trace.Trace`: blue dots, and a line between those that no gap parts."""
-
-    def __init__(self, look=None, book=None):
-        super().__init__(look)
-        self.book = book or Book()
-        self.box, self.heads, self.head_y, self.key = ROOM if self.look.room else DESK
-
-    def frame(self, seen):
-        low, high = seen.scale_c
-        inside = not seen.readings_c.size or (seen.readings_c.min() >= low and seen.readings_c.max() <= high)
-        return (*(seen.scale_c if inside else WIDE_C), seen.shown_s, *seen.limits_c)
-
-    # ---- parts that stand still
-
-    def build(self, frame):
-        low, high, shown_s, *limits = frame
-        self.lay_page()
-        ends = [self.book.from_celsius(t_c) for t_c in (low, high)]
-        self.axes = self.chart(self.box, "seconds before now", f"reading, {self.book.sign}", (-shown_s, 0), ends)
-        places = np.linspace(-shown_s, 0, 4 if self.look.room else 7)
-        foot, top = self.axes.get_ylim()  # a label at the foot would meet that of the time
-        self.axes.set_yticks([t for t in self.axes.get_yticks() if foot + 0.04 * (top - foot) < t <= top])
-        self.axes.set_xticks(places, [f"{abs(place):.0f}" for place in places])
-        self.shown_s = shown_s
-        draw_limits(self, limits, (low, high), self.box[3])
-        self._key()
-        self._heads()
-        self._movers_of_the_chart()
-
-    def _key(self):
-        from matplotlib.patches import Rectangle
-
-        y, places = self.key
-        line = self.look.line
-        size = 3 * line
-        names = ROOM_KEYS if self.look.room else KEYS
-        self.page.plot([places[0] + 8], [y], "o", color=BLUE, ms=2.4 * line)
-        self.page.add_patch(Rectangle((places[1] - 4, y - 1.6 * size / 2), 24, 1.6 * size, **self._hatched()))
-        self.page.plot([places[2] + 8], [y], "x", color=ORANGE, ms=3 * line, mew=line)
-        for x, name in zip(places, names, strict=True):
-            self.text(self.page, x + (34 if self.look.room else 28), y, name, va="center")
-
-    def _hatched(self):
-        return {"facecolor": "#ffffff", "edgecolor": QUIET, "hatch": "///", "lw": 0.8}
-
-    def _heads(self):
-        name_y, value_y = self.head_y
-        for x, name in zip(self.heads, NAMES, strict=False):
-            if name_y is not None:
-                self.text(self.page, x, name_y, name, va="top", zorder=3)
-        self.lay_values(self.heads, value_y)
-
-    def _movers_of_the_chart(self):
-        from matplotlib.patches import Rectangle
-
-        line, plot = self.look.line, self.axes.plot
-        across = self.axes.get_xaxis_transform()
-        self.away = [
-            Rectangle((0, 0), 0, 1, transform=across, zorder=3 + i / 100, **self._hatched()) for i in range(MOST_GAPS)
-        ]
-        for patch in self.away:
-            self.axes.add_patch(patch)
-        self.moving(*self.away)
-        self.thread = self.moving(plot([], [], zorder=5, color=BLUE, lw=line * 0.6)[0])
-        self.dots = self.moving(plot([], [], "o", zorder=6, color=BLUE, ms=1.6 * line)[0])
-        odd = {"color": ORANGE, "ms": 2.6 * line, "mew": line, "zorder": 7, "transform": across}
-        self.odd = self.moving(plot([], [], "x", **odd)[0])
-        self.note = self.moving(
-            self.text(self.axes, 0.5, 0.5, ha="center", va="center", zorder=8, transform=self.axes.transAxes)
-        )
-
-    # ---- moving
-
-    def move(self, seen):
-        ago, values = seen.times_s - seen.now_s, self.book.from_celsius(seen.readings_c)
-        broken = (np.insert(np.asarray(each, float), seen.breaks, np.nan) for each in (ago, values))
-        self.thread.set_data(*broken)
-        few = ago.size <= MOST_MARKS
-        self.dots.set_data(ago[: ago.size * few], values[: ago.size * few])
-        self.odd.set_data(seen.odd_s - seen.now_s, np.full(seen.odd_s.size, 0.045))
-        shown = seen.gaps[-MOST_GAPS:]
-        for i, patch in enumerate(self.away):
-            start, end = shown[i] if i < len(shown) else (seen.now_s, seen.now_s)
-            patch.set_visible(i < len(shown))
-            patch.set_bounds(start - seen.now_s, 0, end - start, 1)
-        self.note.set_text("" if seen.readings_c.size else "no reading yet")
-        for artist, told in zip(self.values, self._told(seen), strict=True):
-            artist.set_text(told)
-
-    def _told(self, seen):
-        last = "–" if seen.last_c is None else self.book.temperature(seen.last_c)
-        age = "–" if seen.age_s is None else f"{seen.age_s:.1f} s"
-        if self.look.room:
-            return last, f"{age} old", f"{seen.lines} lines"
-        return last, age, str(seen.lines), str(seen.gap_count)
-
-
-# --- A trace of a link told in sentences and as rows of a table.
-
-def words(seen, book):
-    """What came, in two or three sentences.
-
-    >>> from tempkit.book import Book
-    >>> from tempkit.explorers.live_trace import explorer
-    >>> print(words(explorer(happens="none").result(), Book()))
-    Pretend board, invented readings: 117 lines in the last 120 s, each a reading, no gap. The latest is 21.3 °C,
-    0.2 s old; the lowest 21.3 °C, the highest 24.1 °C.
-    """
-    told = f"{seen.source or 'Pretend board, invented readings'}: {count(seen.times_s.size + seen.odd_s.size, 'line')} "
-    told += f"in the last {seen.shown_s:.0f} s, {_odd(seen)}, {gaps_told(seen)}. "
-    if seen.last_c is None:
-        return told + f"No reading has come yet; the port is {seen.state}." + warning(problems(seen, book))
-    low, high = (book.temperature(end(seen.readings_c)) for end in (np.min, np.max))
-    told += (
-        f"The latest is {book.temperature(seen.last_c)}, {seen.age_s:.1f} s old; the lowest {low}, the highest {high}."
-    )
-    return told + warning(problems(seen, book))
+# ---- told
 
 
 def count(number, what):
@@ -255,13 +126,13 @@ def count(number, what):
     return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
-def _odd(seen):
+def _odd(seen, _):
     if not seen.odd_s.size:
         return "each a reading" if seen.times_s.size else "none a reading"
     return f"{seen.odd_s.size} of them no reading"
 
 
-def gaps_told(seen):
+def gaps_told(seen, _=None):
     """The gaps shown, with their length.
 
     >>> from tempkit.explorers.live_trace import explorer
@@ -272,6 +143,44 @@ def gaps_told(seen):
         return "no gap"
     total = sum(end - start for start, end in seen.gaps)
     return f"{count(len(seen.gaps), 'gap')} of {total:.1f} s" + (" together" if len(seen.gaps) > 1 else "")
+
+
+def _of_readings(pick):
+    """The text of one reading of those shown, None without any."""
+    return lambda seen, book: book.temperature(pick(seen.readings_c)) if seen.readings_c.size else None
+
+
+FACTS = Facts([
+    Fact("source", "source", lambda seen, _: seen.source or "Pretend board, invented readings"),
+    Fact("state", "port", lambda seen, _: seen.state),
+    Fact("shown", "time shown", lambda seen, _: f"{seen.shown_s:.0f} s"),
+    Fact("lines", "that came in it", lambda seen, _: count(seen.times_s.size + seen.odd_s.size, "line")),
+    Fact("odd", "are they readings", _odd),
+    Fact("gaps", "gaps in it", gaps_told),
+    Fact("column", "read from", lambda seen, _: seen.column or "nothing yet"),
+    Fact("last", "latest reading", _of_readings(lambda each: each[-1]), "the latest reading"),
+    Fact("age", "its age", lambda seen, _: f"{seen.age_s:.1f} s" if seen.readings_c.size else None, "that old", "age"),
+    Fact("low", "lowest", _of_readings(np.min)),
+    Fact("high", "highest", _of_readings(np.max)),
+    Fact("all", "lines since the start", lambda seen, _: f"{seen.lines}", "lines since the start", "lines"),
+    Fact("cuts", "gaps since the start", lambda seen, _: f"{seen.gap_count}", "gaps since the start", "gaps"),
+])  # fmt: skip
+
+
+def words(seen, book):
+    """What came, in two or three sentences.
+
+    >>> from tempkit.book import Book
+    >>> from tempkit.explorers.live_trace import explorer
+    >>> print(words(explorer(happens="none").result(), Book()))
+    Pretend board, invented readings: 117 lines in the last 120 s, each a reading, no gap. The latest is 21.3 °C,
+    0.2 s old; the lowest 21.3 °C, the highest 24.1 °C.
+    """
+    latest = "No reading has come yet; the port is {state}."
+    if seen.readings_c.size:
+        latest = "The latest is {last}, {age} old; the lowest {low}, the highest {high}."
+    template = f"{{source}}: {{lines}} in the last {{shown}}, {{odd}}, {{gaps}}. {latest}"
+    return FACTS.sentences(template)(seen, book) + warning(problems(seen, book))
 
 
 def problems(seen, book):
@@ -287,21 +196,58 @@ def problems(seen, book):
 
 def facts(seen, book):
     """Rows of the number table."""
-    rows = [
-        ("source", seen.source or "pretend board, invented readings"),
-        ("port", seen.state),
-        ("time shown", f"{seen.shown_s:.0f} s"),
-        ("lines in it", str(seen.times_s.size + seen.odd_s.size)),
-        ("lines that are no reading", str(seen.odd_s.size)),
-        ("gaps in it", gaps_told(seen)),
-        ("lines since the start", str(seen.lines)),
-        ("gaps since the start", str(seen.gap_count)),
-        ("read from", seen.column or "nothing yet"),
-    ]
-    if seen.last_c is not None:
-        rows += [
-            ("latest reading", f"{book.temperature(seen.last_c)}, {seen.age_s:.1f} s old"),
-            ("lowest", book.temperature(seen.readings_c.min())),
-            ("highest", book.temperature(seen.readings_c.max())),
-        ]
-    return [*rows, *(("mind", told) for told in problems(seen, book))]
+    return [*FACTS.rows(seen, book), *(("mind", told) for told in problems(seen, book))]
+
+
+# ---- the picture: readings against time up to now, gaps hatched, lines that are no reading crossed at the foot
+
+
+def _scale(seen):
+    low, high = seen.scale_c
+    inside = not seen.readings_c.size or (seen.readings_c.min() >= low and seen.readings_c.max() <= high)
+    return seen.scale_c if inside else WIDE_C
+
+
+def _seconds(seen):
+    """Marks of the time before now, told without a sign."""
+    return tuple((place, f"{abs(place):.0f}") for place in np.linspace(-seen.shown_s, 0.0, 7).tolist())
+
+
+def _away(seen):
+    return [(start - seen.now_s, end - seen.now_s, *_scale(seen)) for start, end in seen.gaps]
+
+
+def _thread(seen):
+    """The readings, with a hole wherever the line through them is broken."""
+    return tuple(np.insert(each, seen.breaks, np.nan) for each in (seen.times_s - seen.now_s, seen.readings_c))
+
+
+def _dots(seen):
+    few = seen.times_s.size <= MOST_MARKS
+    return (seen.times_s - seen.now_s, seen.readings_c) if few else ((), ())
+
+
+def _crosses(seen):
+    low, high = _scale(seen)
+    return seen.odd_s - seen.now_s, np.full(seen.odd_s.size, low + 0.045 * (high - low))
+
+
+def _nothing(seen):
+    return [] if seen.readings_c.size else [(-seen.shown_s / 2, sum(_scale(seen)) / 2, "no reading yet")]
+
+
+PICTURE = Charts(
+    Chart(
+        Axis("seconds before now", span=lambda seen: (-seen.shown_s, 0.0), ticks=_seconds),
+        Axis("reading", span=_scale, scale="temperature"),
+        (
+            Levels(lambda seen: seen.limits_c[::-1], name=lambda limit_c, book: book.temperature(limit_c, 0)),
+            Line(_thread, Stroke(ORANGE, width=0.6)),
+            Line(_dots, Stroke(ORANGE), "reading", dots="o", joined=False),
+            Bars(_away, HATCHED, "port away"),
+            Line(_crosses, Stroke(QUIET), "no reading", dots="x", joined=False, size=2.6),
+            Named(_nothing, ha="center", va="center"),
+        ),
+    ),
+    heads=FACTS,
+)

@@ -5,7 +5,7 @@ import ipywidgets
 from tempkit import book as books
 from tempkit.draw import Keys, Rails, Shown, size_all
 from tempkit.explorers.controls import TEMPERATURE, TRUE_SUPPLY
-from tempkit.explorers.reference import compute, facts
+from tempkit.explorers.reference import FACTS, compute
 from tempkit.explorers.stage import STYLE, Explorer, Plan, heard, warning
 
 
@@ -17,28 +17,25 @@ def words(way, book):
     The air is at 25.0 °C. The sensor makes 0.750 V of it, the converter makes code 153 of that, and the program
     makes a reading of 25.0 °C of the code. The reading is right to within one step, 0.488 °C.
     """
-    mind = warning(way.problems(book.temperature))
+    told, mind = FACTS.told(way, book), warning(way.problems(book.temperature))
     if way.volts is None:
-        return f"The air is at {book.temperature(way.t_c)}, and there the walk ends.{mind}"
+        return f"The air is at {told['t']}, and there the walk ends.{mind}"
     maker = "The sensor makes" if way.giver == "the sensor gives" else "Sensor and circuit make"
-    told = (
-        f"The air is at {book.temperature(way.t_c)}. {maker} {way.volts:.3f} V of it, the converter makes "
-        f"code {way.code} of that, and the program makes a reading of {book.temperature(way.reading_c)} of the code."
-    )
-    step = book.span(way.step_c, 3)
-    if abs(way.error_c) <= way.step_c:
-        return f"{told} The reading is right to within one step, {step}.{mind}"
-    off = book.span(way.error_c, signed=True)
-    return f"{told} The reading is off by {off}, more than one step of {step}.{mind}"
+    right = abs(way.error_c) <= way.step_c
+    verdict = "right to within one step, {step}" if right else "off by {off}, more than one step of {step}"
+    return (
+        f"The air is at {{t}}. {maker} {{volts}} of it, the converter makes code {{code}} of that, and the program "
+        f"makes a reading of {{reading}} of the code. The reading is {verdict}."
+    ).format(**told) + mind
 
 
 PLAN = Plan(
     title="The whole chain",
     controls=(TEMPERATURE, TRUE_SUPPLY),
     compute=compute,
-    picture=lambda look, book: Rails(look, book),
+    picture=lambda look, book: Rails(FACTS, look, book),
     words=words,
-    facts=facts,
+    facts=FACTS.rows,
 )
 
 

@@ -61,8 +61,7 @@ def signal_limits_v(design, room_c):
     Every row of the error budget that stands before the pin (sensor, circuit, self-heating, lead drop), at its worst,
     and the room thermometer's 1 degC, times the slope; where the circuit follows its supply, the supply's tolerance.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> round(signal_limits_v(Design("bench", scenario()), 21.0), 6)
     0.03
     """
@@ -84,8 +83,7 @@ def meter_points(design, room_c):
 
     Limits are added up, the meter's own included. Raises `ValueError` as `tempkit.uncertainty.chain_budget`.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> pin = meter_points(Design("bench", scenario()), 21.0)[5]
     >>> pin.where, round(pin.volts, 3), round(pin.low_v, 3), round(pin.high_v, 3)
     ("the converter's pin", 0.71, 0.675, 0.746)
@@ -145,8 +143,7 @@ def first_codes(design, room_c):
 
     Raises `ValueError` outside the sensor's range, or where the converter saturates.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> codes = first_codes(Design("bench", scenario()), 21.0)
     >>> codes.code, codes.likely, codes.widest
     (145, (135, 155), (132, 159))

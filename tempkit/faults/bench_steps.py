@@ -61,9 +61,7 @@ def lamp_resistor_ohm(design):
     Not even at the highest supply, with the lowest forward voltage and the resistor 5 % too small. Raises `ValueError`
     where the supply cannot light the lamp.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
-    >>> from tempkit.chain import Outputs
+    >>> from tempkit.chain import Design, Outputs, scenario
     >>> lamp_resistor_ohm(Design("bench", scenario(), outputs=Outputs(0.006)))
     680.0
     """
@@ -81,8 +79,7 @@ def _lamp_most_a(design):
 def parts(design):
     """Rows (part, value, note) of what the bench is made of, with preferred values (IEC 60063, E24).
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> parts(Design("bench", scenario()))[1][:2]
     ('capacitor', '100 nF')
     """

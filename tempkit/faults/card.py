@@ -23,7 +23,7 @@ from tempkit.faults.kinds import fault, possible
 from tempkit.faults.ranking import signatures
 from tempkit.text import volts
 
-# --- Symptoms and their likely causes, computed: what a fault's simulated logs show that healthy ones do not.
+# Symptoms and their likely causes: what a fault's logs show that healthy ones do not
 
 CLEAR = 3.0  # standard deviations of healthy logs, doubt included
 MOST = 0.75  # part of a fault's logs that must show a sign
@@ -57,8 +57,7 @@ def shown(key, design, test):
     direction : 1 more, -1 less, 0 now one and now the other. The values are those of the middle four fifths of logs,
     in the sign's unit; for direction 0 their sizes.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> sorted(shown("no supply", Design("bench", scenario()), HandTest()))
     ['jump_c', 'level_c', 'response', 'saturated']
     """
@@ -151,8 +150,7 @@ def symptoms(design, room_c=21.0, book=None):
 
     Faults that show the same signs in the same direction share a row. Computed from `tempkit.faults.signatures`.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> [row.causes for row in symptoms(Design("bench", scenario())) if "cannot be read" in row.seen]
     [('baud',)]
     """
@@ -227,8 +225,7 @@ def bench_card(design, room_c=ROOM_C, book=None):
 
     Raises `ValueError` for a room outside the sensor's range, or where the converter saturates.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> bench_card(Design("North bench", scenario())).section("METER").rows[5]
     ("the converter's pin", '0.710 V', '0.675 V to 0.746 V')
     """
@@ -303,14 +300,13 @@ def _symptoms(design, room_c, book):
     return Section("SYMPTOMS", rows, ("the log", "likely cause", "first do this"), note, widths=(30, 25, 35))
 
 
-# ---- plain text
+# Plain text
 
 
 def card_text(card):
     """A card as plain text of at most 96 columns; ends with a line feed.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> print(card_text(bench_card(Design("North bench", scenario()))).splitlines()[0])
     BENCH CARD. North bench
     """

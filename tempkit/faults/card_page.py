@@ -39,8 +39,7 @@ def sheet_html(card, design):
     """A card and its design -> one self-contained HTML page, to be printed; the circuit is a picture with alt text.
 
     >>> from tempkit.faults.card import bench_card
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> bench = Design("North bench", scenario())
     >>> sheet_html(bench_card(bench), bench).splitlines()[0]
     '<!DOCTYPE html>'

@@ -156,7 +156,7 @@ def _sensor_u_c(design):
     return float(np.sqrt(sum(row.standard_c**2 for row in rows if row.name not in skipped)))
 
 
-# ---- what comes of a case
+# What comes of a case
 
 
 def points(case, t_c, lamp=False, buzzer=False):

@@ -1,5 +1,7 @@
 """`python -m tempkit bench`."""
 
+from pathlib import Path
+
 EXAMPLES = {
     "bench": "data/chains/north-bench.toml --room-c 19.5 --out bench-card",
 }
@@ -25,8 +27,6 @@ def _bench(arguments):
     card = bench_card(design, arguments.room_c, chosen)
     if arguments.out is None:
         return card_text(card)
-    from pathlib import Path
-
     from tempkit.faults.card_page import write
 
     written = write(card, design, arguments.out, Path(arguments.file).stem)

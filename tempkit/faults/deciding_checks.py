@@ -63,8 +63,7 @@ class Check:
 def met(key, design, room_c=21.0, benches=BENCHES, seed=SEED):
     """What a meter finds everywhere on benches with one fault: a dict of (place, state) to `Met`.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> round(met("no supply", Design("bench", scenario()))["pin_v", "rest"].mean_v, 3)
     0.0
     """
@@ -99,9 +98,7 @@ def tell_apart(first, second, design, test=None):
     A meter, where the voltages differ by two joint tolerances or more somewhere; else a look at what can be seen of
     the two. A sensor that may be turned round is looked at with the power off, never measured.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
-    >>> from tempkit.chain import Outputs
+    >>> from tempkit.chain import Design, Outputs, scenario
     >>> bench = Design("bench", scenario(true_v=5.0), outputs=Outputs(0.006))
     >>> print(tell_apart("healthy", "lamp", bench).words)
     Measure across the lamp while it is tested. About 2.00 V: nothing is wrong. About 5.00 V: lamp (LED) the wrong way

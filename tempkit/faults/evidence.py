@@ -49,8 +49,7 @@ def printed(made, samples):
     """A `tempkit.board.Simulation` as its lines would be read, without writing them.
 
     >>> from tempkit.board import simulate
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> printed(simulate(Design("bench", scenario()), 25.0, 2, 1), 1).reading_c.round(1)
     array([25., 25.])
     """
@@ -59,7 +58,7 @@ def printed(made, samples):
     return Heard(*(np.array([float(f"{value:.{n}f}") for value in each.tolist()]) for each, n in columns), 0.0)
 
 
-# ---- the signs
+# The signs
 
 
 @dataclass(frozen=True)
@@ -104,11 +103,8 @@ def signs(log, design, test):
 
     log : a `Heard`. The expected rise is that of the design's own lag.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
-    >>> from tempkit.faults.cases import Fault
-    >>> from tempkit.faults.cases import HandTest
-    >>> from tempkit.faults.cases import record
+    >>> from tempkit.chain import Design, scenario
+    >>> from tempkit.faults.cases import Fault, HandTest, record
     >>> bench, test = Design("bench", scenario()), HandTest(21.0)
     >>> seen = signs(printed(record(Fault("right", "nothing").case(bench), test), 1), bench, test)
     >>> round(seen["response"], 2), seen["saturated"]

@@ -148,8 +148,7 @@ def fault(key):
 def possible(design):
     """The faults that a bench of this design can have, "healthy" first; a tuple.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> "sag" in [each.key for each in possible(Design("bench", scenario()))]
     False
     """

@@ -157,7 +157,7 @@ def _scored(levels):
     return tuple(sorted(causes, key=lambda cause: -cause.score))
 
 
-# ---- which faults no log can tell apart
+# Which faults no log can tell apart
 
 
 def confusion(design, test=None, used=None):
@@ -166,8 +166,7 @@ def confusion(design, test=None, used=None):
     The share of belief that the second gets, of the two alone, in the mean over logs of the first; each bench is
     left out of its own signature. One half: not to be told apart at all.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Outputs
+    >>> from tempkit.chain import Outputs, scenario
     >>> mixed = confusion(Design("bench", scenario(), outputs=Outputs(0.006)))
     >>> round(mixed["healthy", "lamp"], 2), round(mixed["healthy", "no supply"], 2)
     (0.5, 0.0)
@@ -201,8 +200,7 @@ def alike_keys(design, test=None, used=None):
 
     Two are alike where, of the two alone, the wrong one gets a fifth of the belief or more.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Outputs
+    >>> from tempkit.chain import Outputs, scenario
     >>> alike_keys(Design("bench", scenario(), outputs=Outputs(0.006)))["lamp"]
     ('healthy',)
     """

@@ -96,7 +96,7 @@ def _scale(name, unit):
 @dataclass(frozen=True)
 class Compared:
     """A stretch of a record beside the model: `count` readings, their `mean_c`; `offset_c`, reading minus truth;
-    `noise_c`; `drift_c`, degC an hour; each a `logfit.Estimate`, or None where the stretch has too few readings; and
+    `noise_c`; `drift_c`, degC an hour; each a `fit.Estimate`, or None where the stretch has too few readings; and
     what the model expects, or None where it expects nothing."""
 
     count: int

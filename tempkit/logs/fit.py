@@ -14,7 +14,7 @@ import numpy as np
 from tempkit.ranges import floats, scalar
 from tempkit.uncertainty import coverage_factor, fit_line
 
-# --- A value found from readings, with its standard uncertainty.
+# A value and its uncertainty
 
 FEWEST = 3
 
@@ -87,7 +87,7 @@ def pair(times_s, readings, fewest=FEWEST):
     return times, readings
 
 
-# --- A change in a record: a step, when and how large; and the time constant with which readings follow one.
+# A step and a lag
 
 POINTS = 200  # for the first guess of a lag
 

@@ -1,4 +1,4 @@
-"""The grammar of one line of a log: its numbers, their names and units, time stamps, and what is no text."""
+"""The grammar of a log: of a line its numbers, names, units and time stamps; of a sample of lines the layout."""
 
 import re
 from collections import Counter
@@ -63,7 +63,7 @@ def free(name, taken):
 
 
 def doubt(line, spans, decimal="."):
-    """Why the numbers of a line cannot be known, a key of `logblocks.REASONS`; "" where they can.
+    """Why the numbers of a line cannot be known, a key of `reader.REASONS`; "" where they can.
 
     >>> doubt(b"1_000", [(0, 1)]), doubt(b"11/12/2026", []), doubt(b"3V3=3.31", [(0, 1), (4, 8)])
     ('unsure number', 'unsure date', '')
@@ -266,7 +266,7 @@ def _slot(text, glued):
     return [("word",)] if apart and _WORDY.fullmatch(bare) else [(bare,)]
 
 
-# --- What a log says in each line, found from a sample of its lines: columns, header, decimal sign.
+# What a sample of lines says: columns, header, decimal sign
 
 SECONDS = {"clock": 2, "datetime": 5, "datetime+": 5, "datetime-": 5}  # which token of a time stamp holds seconds
 SURE, AGREED = 20, 0.95  # lines, and share of lines, from which on equal decimals count as a rule
@@ -352,7 +352,7 @@ def _bodies(lines, recorded):
     return True, [line[found.end() :] for line, found in zip(lines, match, strict=True) if found]
 
 
-# ---- the decimal sign
+# The decimal sign
 
 
 def decimal_sign(bodies):
@@ -401,7 +401,7 @@ def _look_like_decimals(commas):
     return len(set(behind)) >= 3 if len(behind[0]) == 1 else any(each.startswith(b"0") for each in behind)
 
 
-# ---- forms and columns
+# Forms and columns
 
 
 def _places(elements):

@@ -23,7 +23,7 @@ _KIND_TOLD = {
 
 @dataclass(frozen=True)
 class Found:
-    """Lines that something is the matter with: `reason` (a key of `logblocks.REASONS`, or of what can happen to times),
+    """Lines that something is the matter with: `reason` (a key of `reader.REASONS`, or of what can happen to times),
     their exact `count`, the first `lines` by number, and what the first one says."""
 
     reason: str
@@ -152,11 +152,11 @@ def read(source, *, time=None, period_s=1.0, decimal="auto", keep=1000):
     hexadecimal, AM and PM, and the usual ways to write a date are read as what they mean; `told` says which were there.
 
     time : name or number of the time column, False for none, None to find it; without one each row and each skipped
-    line takes one `period_s` [s]. decimal : ".", "," or "auto", see `logform.decimal_sign`. keep : how many line
+    line takes one `period_s` [s]. decimal : ".", "," or "auto", see `lines.decimal_sign`. keep : how many line
     numbers of each kind are kept; counts are exact whatever it is.
 
     The forms of line that the log keeps to are found from some two thousand of its first lines. A line is a row, or
-    blank, a comment, the header again, or counted in `skipped` with a reason: `logblocks.REASONS` has all. A half line
+    blank, a comment, the header again, or counted in `skipped` with a reason: `reader.REASONS` has all. A half line
     that still looks whole cannot be told from a whole one: the first line of a log may be one; a recorder's is marked,
     see `Record.unsure`. A last line without its end is skipped, and so is a line that the recorder found torn. Raises
     `ValueError` for a period not above 0 s, an unknown decimal sign, or a time column that is not there; `OSError`

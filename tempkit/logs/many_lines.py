@@ -37,7 +37,7 @@ class Block:
 
 
 def take_apart(data, decimal="."):
-    """Bytes of lines, each ending in a line feed -> `Block`. The rules are those of `loglines.TOKEN`.
+    """Bytes of lines, each ending in a line feed -> `Block`. The rules are those of `lines.TOKEN`.
 
     >>> block = take_apart(b"T=25.1\\nT=-3\\n")
     >>> block.starts.tolist(), block.ends.tolist(), block.bytes_there.tobytes()
@@ -98,7 +98,7 @@ def _glued(raw, starts):
 def matching(block, shape):
     """Lines of a block that have a shape: their numbers in the block, and first and last byte of each number.
 
-    Returns `lines` (m,), `starts` and `ends` (m, numbers). Everything that would make `loglines.skeleton` differ
+    Returns `lines` (m,), `starts` and `ends` (m, numbers). Everything that would make `lines.skeleton` differ
     is compared.
     """
     size, count = shape.others.size, shape.ranks.size

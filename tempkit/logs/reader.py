@@ -26,7 +26,7 @@ from tempkit.logs.lines import (
 )
 from tempkit.logs.times import stamp_seconds
 
-# --- A log as blocks of whole lines, a sample of them, one spelling for all, and the count of lines that are no rows.
+# Blocks of whole lines, a sample of them, one spelling for all, and the count of the rest
 
 BLOCK = 2**18
 SAMPLE_LINES, RUN = 2000, 100

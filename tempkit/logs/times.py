@@ -58,7 +58,7 @@ def _days(year, month, day):
     return first.astype(float) + np.where(good, day, 1) - 1, good & (day <= length)
 
 
-# ---- which column
+# Which column
 
 
 def time_column(names, units, kinds, columns, wanted=None):
@@ -126,7 +126,7 @@ def unit_of(name, unit, values):
     return 1.0, "taken for s"
 
 
-# ---- mending
+# Mending
 
 
 def mended(raw, unit_s, clock=False):

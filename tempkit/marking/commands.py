@@ -2,6 +2,7 @@
 
 import sys
 from dataclasses import dataclass
+from datetime import datetime
 
 EXAMPLES = {
     "homework": "invent trial-class --students 12",
@@ -74,8 +75,6 @@ def _add_project(inner):
 
 def settings(arguments):
     """The course settings of the command line: the course file, with what was given beside it put in its place."""
-    from datetime import datetime
-
     import msgspec
 
     from tempkit.exercises import END_OF_DAY, Course, Dates, read_course, sheet_plan

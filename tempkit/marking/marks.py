@@ -142,9 +142,7 @@ def mark_record(record, plan, course, where="", latest=None, overruled=()):
     """The `SheetMark` of a record for a sheet plan, under the settings of a `Course`; `latest` is the time after which
     no honest answer can lie, `overruled` are answers (see `bare`) that a later file takes back.
 
-    >>> from tempkit.exercises import Course
-    >>> from tempkit.exercises import Record
-    >>> from tempkit.exercises import sheet_plan
+    >>> from tempkit.exercises import Course, Record, sheet_plan
     >>> mark_record(Record("BENCH-9", "h01", "ROBIN"), sheet_plan("h01"), Course()).mark
     0.0
     """

@@ -81,13 +81,11 @@ def read_overrides(path, known):
 
 
 def _override(row, known):
-    from tempkit.exercises import sheet_plan
-
     code = exercises.safe_code(row["student"], "the student code")
     owners = [s for s in known if s.student == code and row.get("course", "").upper() in ("", s.course)]
     if len(owners) != 1:
         raise ValueError(f"student {code} is {'in several courses: name one' if owners else 'not on the class list'}")
-    plan = sheet_plan(row["sheet"])
+    plan = exercises.sheet_plan(row["sheet"])
     if row["problem"] not in plan.ids:
         raise ValueError(f"problem {row['problem'][:80]!r} is not on sheet {plan.id}: {', '.join(plan.ids)}")
     if not row["reason"]:

@@ -2,9 +2,4 @@
 
 from tempkit import front_door
 
-__all__, __getattr__, __dir__ = front_door(
-    __name__,
-    {
-
-    },
-)
+__all__, __getattr__, __dir__ = front_door(__name__, {})

@@ -1,4 +1,4 @@
-"""Practice for chapter 05: from a line of a specification to a standard uncertainty, and from many to one."""
+"""Practice for chapter 05: from a line of a specification to a standard uncertainty, from many to one, to a report."""
 
 from math import sqrt
 
@@ -7,359 +7,9 @@ from tempkit.exercises import plain as n
 from tempkit.signal import quantisation_noise
 from tempkit.uncertainty import Input, coverage_factor, numerical_tolerance, propagate, worst_case
 
-# --- Practice for chapter 05, second part: shares, what to improve, what is shared, what is known, what to report.
-
 HUNDREDTH = "A hundredth of a degree is told: half of it is the room for rounding."
-PARTS = Draw(
-    "reference_c sensor_c converter_c",
-    ((2.2, 1.2, 0.6), (0.7, 1.2, 0.6), (1.5, 0.6, 0.4), (0.9, 0.3, 0.5), (2.6, 0.8, 1.1)),
-)
 
-
-def _budget_parts(f):
-    return f.reference_c, f.sensor_c, f.converter_c
-
-
-def _whole(f):
-    return sqrt(sum(part**2 for part in _budget_parts(f)))
-
-
-def _budget(f, **changed):
-    parts = f._replace(**changed)
-    return propagate(lambda *each: sum(each), [Input(0.0, standard=part) for part in _budget_parts(parts)])
-
-
-share = Problem(
-    "05-share", 1, "Whose uncertainty is it?",
-    "Work out a share of the variance.",
-    asks="The standard uncertainties in a budget are {reference_c} °C (reference), {sensor_c} °C (sensor) and"
-         " {converter_c} °C (converter). Which share of the variance has the reference, in per cent?",
-    figures=(PARTS,),
-    answer=Number(
-        lambda f: 100 * _budget(f).contributions[0].share, "percent", "%", 0.6,
-        "Whole per cent are enough for a share; a little more than a half is the room for rounding.",
-        wrong=(
-            Wrong("not-squared", lambda f: 100 * f.reference_c / sum(_budget_parts(f)),
-                  "The share was worked out from the uncertainties themselves. What adds up to the whole: they, or"
-                  " their squares?"),
-            Wrong("of-combined", lambda f: 100 * f.reference_c / _whole(f),
-                  "This is the part of the combined uncertainty. Shares worked out so add up to more than all."),
-            Wrong("of-the-others", lambda f: 100 * f.reference_c**2 / (f.sensor_c**2 + f.converter_c**2),
-                  "The reference was compared with the others. The whole has the reference in it."),
-    )),
-    hints=("Square all three.", "The reference's square over the sum of the squares."),
-    solution=lambda f: (
-        f"Squares: {', '.join(n(part**2, 4) for part in _budget_parts(f))}; together {n(_whole(f) ** 2, 5)} °C²\n"
-        f"Share: {n(f.reference_c**2, 4)} ÷ {n(_whole(f) ** 2, 5)} × 100 %"
-        f" = {n(100 * f.reference_c**2 / _whole(f) ** 2, 4)} %"
-    ),
-)
-
-
-def _halved(f):
-    return sqrt(f.reference_c**2 / 4 + f.sensor_c**2 + f.converter_c**2)
-
-
-improve = Problem(
-    "05-improve", 1, "What half of it is worth",
-    "Say what an improvement of one contribution takes off the expanded uncertainty.",
-    asks="The standard uncertainties in a budget are {reference_c} °C (reference), {sensor_c} °C (sensor) and"
-         " {converter_c} °C (converter). A better reference would have half of its uncertainty. By how much does the"
-         " expanded uncertainty fall, k = 2?",
-    figures=(PARTS,),
-    answer=Number(
-        lambda f: 2 * (_budget(f).standard - _budget(f, reference_c=f.reference_c / 2).standard),
-        "temperature span", "°C", 0.012,
-        "It is the difference of two numbers, each rounded to a hundredth.",
-        wrong=(
-            Wrong("half-of-all", _whole,
-                  "Half of the expanded uncertainty was taken off. Only the reference gets better."),
-            Wrong("linear", lambda f: f.reference_c,
-                  "Half of the reference was taken off as it stands, times k. The contributions add as squares."),
-            Wrong("k-forgotten", lambda f: _whole(f) - _halved(f),
-                  "This is the fall of the standard uncertainty. The expanded one falls by more."),
-            Wrong("what-is-left", lambda f: 2 * _halved(f),
-                  "This is the expanded uncertainty afterwards. The question asks for the fall."),
-            Wrong("all-of-it", lambda f: 2 * (_whole(f) - sqrt(f.sensor_c**2 + f.converter_c**2)),
-                  "The reference was taken out altogether. Half of it stays."),
-    )),
-    hints=("Combine twice: as it is, and with half the reference.", "Expand both, then take the difference."),
-    solution=lambda f: (
-        f"Now: 2 × √({' + '.join(n(part**2, 4) for part in _budget_parts(f))}) = {n(2 * _whole(f), 5)} °C\n"
-        f"Then: 2 × √({n(f.reference_c**2 / 4, 4)} + {n(f.sensor_c**2, 4)} + {n(f.converter_c**2, 4)})"
-        f" = {n(2 * _halved(f), 5)} °C\n"
-        f"Fall: {n(2 * _whole(f), 5)} − {n(2 * _halved(f), 5)} = {n(2 * (_whole(f) - _halved(f)), 4)} °C"
-    ),
-)
-
-TWO_SENSORS = (Draw("own_c", (0.2, 0.3, 0.5, 0.15)), Draw("shared_c", (1.1, 0.8, 2.2, 1.5)))
-TOLD = ("Two sensors hang on one board. Each reading has a standard uncertainty of {own_c} °C of its own, and"
-        " {shared_c} °C from the reference, which is the same for both at the same moment. ")
-
-
-def _pair(f, weights):
-    """First order with the reference as one common input."""
-    inputs = [Input(0.0, standard=size) for size in (f.own_c, f.own_c, f.shared_c)]
-    return propagate(lambda a, b, r: weights[0] * (a + r) + weights[1] * (b + r), inputs).standard
-
-
-difference = Problem(
-    "05-difference", 2, "The difference of two sensors",
-    "Let go what two readings share.",
-    asks=TOLD + "Both are at about the same temperature. What is the standard uncertainty of the difference of the two"
-         " readings?",
-    figures=TWO_SENSORS,
-    answer=Number(
-        lambda f: _pair(f, (1.0, -1.0)), "temperature span", "°C", 0.005, HUNDREDTH,
-        wrong=(
-            Wrong("correlation-ignored", lambda f: sqrt(2 * (f.own_c**2 + f.shared_c**2)),
-                  "The readings were taken for independent. One wrong reference moves both by the same amount."),
-            Wrong("added", lambda f: 2 * f.own_c,
-                  "What each has of its own was added as it stands. Those two are independent."),
-            Wrong("one-reading", lambda f: sqrt(f.own_c**2 + f.shared_c**2),
-                  "This is the uncertainty of one reading. The question asks for a difference."),
-            Wrong("one-own", lambda f: f.own_c,
-                  "Only one of the two readings was counted. Both bring something of their own."),
-            Wrong("cancelled-too", lambda f: 0.0,
-                  "All was taken to cancel. Only what is the same in both does."),
-    )),
-    hints=("What happens to the difference when the reference falls and both readings rise alike?",
-           "What is left is each reading's own part. Those add as squares."),
-    solution=lambda f: (
-        "The reference moves both readings alike: it drops out of the difference.\n"
-        f"u = √({n(f.own_c)}² + {n(f.own_c)}²) = {n(sqrt(2) * f.own_c, 5)} °C"
-    ),
-)
-
-
-def _mean(f):
-    return sqrt(f.own_c**2 / 2 + f.shared_c**2)
-
-
-mean_of_two = Problem(
-    "05-mean-of-two", 2, "The mean of two sensors",
-    "Keep in a mean what two readings share.",
-    asks=TOLD + "The program shows the mean of the two readings. What is the standard uncertainty of the mean?",
-    figures=TWO_SENSORS,
-    answer=Number(
-        lambda f: _pair(f, (0.5, 0.5)), "temperature span", "°C", 0.005, HUNDREDTH,
-        wrong=(
-            Wrong("correlation-ignored", lambda f: sqrt((f.own_c**2 + f.shared_c**2) / 2),
-                  "The readings were taken for independent, so that all of it fell with the root of two. Does a second"
-                  " sensor mend the reference?"),
-            Wrong("one-reading", lambda f: sqrt(f.own_c**2 + f.shared_c**2),
-                  "This is one reading. What each has of its own does get smaller in the mean."),
-            Wrong("own-only", lambda f: f.own_c / sqrt(2),
-                  "Only the readings' own parts were counted. What both share stays in the mean."),
-            Wrong("added", lambda f: f.own_c / sqrt(2) + f.shared_c,
-                  "The two parts were added as they stand. They are independent of each other."),
-    )),
-    hints=("The reference is off by the same in both, so it is off by the same in their mean.",
-           "Own parts: over the root of two. Then join them with the shared part as squares."),
-    solution=lambda f: (
-        f"Own parts: {n(f.own_c)} °C ÷ √2 = {n(f.own_c / sqrt(2), 4)} °C; shared: {n(f.shared_c)} °C\n"
-        f"u = √({n(f.own_c / sqrt(2), 4)}² + {n(f.shared_c)}²) = {n(_mean(f), 5)} °C"
-    ),
-)
-
-
-def _column(*values):
-    return tuple((value,) for value in values)
-
-
-def _left(step_c):
-    return Input(0.0, half_width=step_c / 2, shape="rectangular").standard
-
-
-lower_edge = Problem(
-    "05-lower-edge", 1, "Known is corrected, unknown is budgeted",
-    "Tell a bias that is known from a doubt that is not.",
-    asks="A program takes the lower edge of its step for the reading; a step is {step_c} °C. How much must be added to"
-         " a reading, and which standard uncertainty do the steps leave afterwards?",
-    figures=(Draw("step_c", (0.488, 0.322, 0.24, 0.62, 1.25)),),
-    answer=Table(
-        rows=lambda f: ("Correction", "Standard uncertainty left"),
-        columns=(Column("in degrees", "temperature span", "°C", 0.0026),),
-        value=lambda f: _column(f.step_c / 2, _left(f.step_c)),
-        reason="Half a unit of the third digit of a quarter of a degree is about 0.001; this is twice that.",
-        wrong=(
-            Wrong("counted-as-noise", lambda f: _column(0.0, f.step_c / sqrt(3)),
-                  "The bias was put into the uncertainty. It is known, and always to the same side: take it out."),
-            Wrong("counted-twice", lambda f: _column(f.step_c / 2, f.step_c / sqrt(3)),
-                  "It was corrected and still counted as a doubt. What has been taken out is not there any more."),
-            Wrong("wrong-way", lambda f: _column(-f.step_c / 2, f.step_c / sqrt(12)),
-                  "The sign is turned. Does a lower edge read too low or too high?"),
-            Wrong("nothing-left", lambda f: _column(f.step_c / 2, 0.0),
-                  "The correction moves the reading to the middle. Where in its step does the truth lie then?"),
-            Wrong("half-width", lambda f: _column(f.step_c / 2, f.step_c / 2),
-                  "The correction is right. What is left is a half-width; divide it."),
-    )),
-    hints=("On average the truth lies in the middle of the step. How far is that from the lower edge?",
-           "Afterwards the truth lies within half a step to each side, all places alike."),
-    solution=lambda f: (
-        f"To the middle: {n(f.step_c)} °C ÷ 2 = {n(f.step_c / 2, 4)} °C\n"
-        f"Left: {n(f.step_c / 2, 4)} °C ÷ √3 = {n(f.step_c / sqrt(12), 4)} °C"
-    ),
-)
-
-LIMITS = Draw("sensor_c reference_c offset_lsb", ((2, 3.75, 2), (1, 1.5, 3), (0.5, 0.75, 2), (2, 0.6, 4)))
-STEP_C = 0.488
-
-
-def _limits(f):
-    return f.sensor_c, f.reference_c, f.offset_lsb * STEP_C
-
-
-def _worst(f):
-    inputs = [Input(0.0, half_width=size, shape="rectangular") for size in (*_limits(f)[:2], f.offset_lsb)]
-    return worst_case(lambda sensor, reference, offset: sensor + reference + STEP_C * offset, inputs).half_width
-
-
-worst = Problem(
-    "05-worst-case", 2, "Everything to one side",
-    "Add limits for the worst case.",
-    asks="The limits in a budget are ±{sensor_c} °C for the sensor, ±{reference_c} °C in the reading for the reference,"
-         " and ±{offset_lsb} steps for the converter's offset; a step is 0.488 °C. How far can the reading be off at"
-         " most, by these three?",
-    figures=(LIMITS,),
-    answer=Number(
-        _worst, "temperature span", "°C", 0.05,
-        "Half a tenth leaves room for rounding the offset's limits to a hundredth.",
-        wrong=(
-            Wrong("squares", lambda f: sqrt(sum(limit**2 for limit in _limits(f))),
-                  "The limits were added as squares. That is for what is likely; here all err to one side."),
-            Wrong("standard", lambda f: sum(_limits(f)) / sqrt(3),
-                  "The limits were made standard uncertainties first. The worst case is made of the limits."),
-            Wrong("steps-as-degrees", lambda f: f.sensor_c + f.reference_c + f.offset_lsb,
-                  "Steps were taken for degrees. How much is a step?"),
-            Wrong("one-step", lambda f: f.sensor_c + f.reference_c + STEP_C,
-                  "A single step was taken for the offset. How many does the line say?"),
-            Wrong("expanded", lambda f: 2 * sqrt(sum(limit**2 for limit in _limits(f)) / 3),
-                  "This is an expanded uncertainty, k = 2. It is likely, not certain, to hold the error."),
-    )),
-    hints=("Bring all three to degrees of reading.", "The worst case has all of them off to the same side, fully."),
-    solution=lambda f: (
-        f"Offset: {n(f.offset_lsb)} × 0.488 °C = {n(f.offset_lsb * STEP_C)} °C\n"
-        f"Worst: {n(f.sensor_c)} + {n(f.reference_c)} + {n(f.offset_lsb * STEP_C)} = {n(sum(_limits(f)))} °C"
-    ),
-)
-
-report = Problem(
-    "05-report", 2, "How to write it down",
-    "Report a result with its uncertainty so that others can use it.",
-    asks="The corrected reading is 25.1487 °C, its combined standard uncertainty 2.54019 °C. Which sentence belongs in"
-         " the report?",
-    figures=(),
-    answer=Choice(
-        options=(
-            Option("all", "(25.1487 ± 4.97867) °C, with every digit that the budget gives",
-                   "Who can know a doubt to six digits? And what does ± mean here: limits, u, or U?"),
-            Option("two", "(25.1 ± 5.0) °C: ± is the expanded uncertainty, k = 1.96, 95 %",
-                   "Two digits of U, the reading to the same place, and the factor beside it."),
-            Option("bare", "(25 ± 5) °C, where ± is what the budget of the bench has come to",
-                   "The digits are honest. But is it u, U or a worst case? The next reader has to guess."),
-            Option("small", "(25.1 ± 2.5) °C, as the reading and its uncertainty were found",
-                   "Without a word, readers take ± for something that nearly always holds. This is a single u."),
-        ),
-        right="two",
-    ),
-    hints=("An uncertainty has two digits at most, and the result ends at the same decimal place.",
-           "What must the next reader know to get back to u?"),
-    solution=lambda f: "U = 1.96 × 2.54 °C, rounded to 5.0 °C; the reading to tenths; and k and the level beside it,"
-                       " so that the next one can divide.",
-)
-
-BUDGET = (share, improve, difference, mean_of_two, lower_edge, worst, report)
-
-
-# --- Practice for chapter 05, third part: what trials say about the formula, and how many of them it takes.
-
-def _room(f, digits):
-    return numerical_tolerance(f.u_c, digits)
-
-
-def _apart(f):
-    return max(abs(f.low_c + 1.96 * f.u_c), abs(f.high_c - 1.96 * f.u_c))
-
-
-def _digits(f):
-    """How many digits of u the formula is good for: 0, 1 or 2."""
-    return max((digits for digits in (1, 2) if _apart(f) <= _room(f, digits)), default=0)
-
-
-def _remark(digits, text):
-    return lambda f: text if digits == _digits(f) else (
-        "Both ends have to lie within half a unit of the last digit that is claimed. How far apart are these?"
-    )
-
-
-clause_8 = Problem(
-    "05-clause-8", 1, "Formula or trials?",
-    "Judge by trials how far the formula may be used.",
-    asks="By the formula u is {u_c} °C, so 95 % of the errors lie within ±1.96 u. A million trials of the same"
-         " budget put 95 % of them between {low_c} °C and {high_c} °C. JCGM 101, clause 8: both ends have to agree"
-         " within half a unit of the last digit of u that one wants to claim. How many digits of u may be claimed from"
-         " the formula?",
-    figures=(
-        Draw("u_c low_c high_c", (
-            (2.54, -4.59, 5.06), (1.27, -2.47, 2.51), (3.12, -5.98, 6.27), (2.31, -3.55, 4.92), (1.43, -2.83, 2.77),
-            (4.21, -7.35, 8.64),
-        )),
-    ),
-    answer=Choice(
-        options=(
-            Option("two", "Two digits", _remark(2, "Both ends agree within half a unit of the second digit.")),
-            Option("none", "None: report the interval of the trials",
-                   _remark(0, "Even half a unit of the first digit is too little for the worse of the two ends.")),
-            Option("one", "One digit", _remark(1, "Within half a unit of the first digit, not of the second.")),
-        ),
-        right=lambda f: ("none", "one", "two")[_digits(f)],
-    ),
-    hints=("First 1.96 u. How far is each end of the trials from the formula's?",
-           "The larger of the two decides. Compare it with half a unit of the second digit, and of the first."),
-    solution=lambda f: (
-        f"Formula: ±{n(1.96 * f.u_c, 4)} °C. Ends apart: {n(abs(f.low_c + 1.96 * f.u_c), 2)} °C and"
-        f" {n(abs(f.high_c - 1.96 * f.u_c), 2)} °C. Room for two digits {n(_room(f, 2))} °C, for one"
-        f" {n(_room(f, 1))} °C: {('none', 'one digit', 'two digits')[_digits(f)]}."
-    ),
-)
-
-
-def _more(f):
-    return f.known_c / f.wanted_c
-
-
-trials = Problem(
-    "05-trials", 2, "How many trials",
-    "Count the trials that a finer end of an interval takes.",
-    asks="{trials} trials were drawn. Drawn again with other random numbers, the end of their 95 % interval moves by"
-         " about {known_c} °C. It shall move by no more than about {wanted_c} °C. How many trials does that take?",
-    figures=(Draw("trials", (10000, 20000, 50000)),
-             Draw("known_c wanted_c", ((0.05, 0.01), (0.06, 0.02), (0.08, 0.02), (0.05, 0.005)))),
-    answer=Number(
-        lambda f: f.trials * (f.known_c / f.wanted_c) ** 2, "number", "",
-        lambda f: 0.05 * f.trials * _more(f) ** 2,
-        "A twentieth: nobody knows such a scatter better.",
-        whole=True, wrong=(
-            Wrong("in-proportion", lambda f: f.trials * _more(f),
-                  "The number was raised in proportion. By what does the scatter of a mean fall?"),
-            Wrong("root", lambda f: f.trials * _more(f) ** 0.5,
-                  "The root was taken the wrong way round: more than so many are needed, not fewer."),
-            Wrong("fewer", lambda f: f.trials / _more(f) ** 2,
-                  "These are fewer than now. Does a finer end need fewer trials?"),
-            Wrong("fourth", lambda f: f.trials * _more(f) ** 4,
-                  "Squared twice. Once is what the root of the number asks for."),
-    )),
-    hints=("Chance falls with the root of the number of trials.",
-           "How many times finer? That, squared, times as many."),
-    solution=lambda f: (
-        f"Finer: {n(f.known_c)} ÷ {n(f.wanted_c)} = {n(_more(f))} times\n"
-        f"{n(f.trials)} × {n(_more(f))}² = {n(f.trials * _more(f) ** 2)}"
-    ),
-)
-
-TRIALS = (clause_8, trials)
-
+# Standard uncertainties, one and several
 
 HALF_UNIT = "Half a unit of the last digit asked for is the room for rounding."
 kinds_of_lines = Problem(
@@ -628,4 +278,358 @@ few_readings = Problem(
     ),
 )
 
-PROBLEMS = (kinds_of_lines, rectangle, step, reference, root_sum, expanded, few_readings, *BUDGET, *TRIALS)
+
+# Shares, what to improve, what is shared, what is known, what to report
+
+PARTS = Draw(
+    "reference_c sensor_c converter_c",
+    ((2.2, 1.2, 0.6), (0.7, 1.2, 0.6), (1.5, 0.6, 0.4), (0.9, 0.3, 0.5), (2.6, 0.8, 1.1)),
+)
+
+
+def _budget_parts(f):
+    return f.reference_c, f.sensor_c, f.converter_c
+
+
+def _whole(f):
+    return sqrt(sum(part**2 for part in _budget_parts(f)))
+
+
+def _budget(f, **changed):
+    parts = f._replace(**changed)
+    return propagate(lambda *each: sum(each), [Input(0.0, standard=part) for part in _budget_parts(parts)])
+
+
+share = Problem(
+    "05-share", 1, "Whose uncertainty is it?",
+    "Work out a share of the variance.",
+    asks="The standard uncertainties in a budget are {reference_c} °C (reference), {sensor_c} °C (sensor) and"
+         " {converter_c} °C (converter). Which share of the variance has the reference, in per cent?",
+    figures=(PARTS,),
+    answer=Number(
+        lambda f: 100 * _budget(f).contributions[0].share, "percent", "%", 0.6,
+        "Whole per cent are enough for a share; a little more than a half is the room for rounding.",
+        wrong=(
+            Wrong("not-squared", lambda f: 100 * f.reference_c / sum(_budget_parts(f)),
+                  "The share was worked out from the uncertainties themselves. What adds up to the whole: they, or"
+                  " their squares?"),
+            Wrong("of-combined", lambda f: 100 * f.reference_c / _whole(f),
+                  "This is the part of the combined uncertainty. Shares worked out so add up to more than all."),
+            Wrong("of-the-others", lambda f: 100 * f.reference_c**2 / (f.sensor_c**2 + f.converter_c**2),
+                  "The reference was compared with the others. The whole has the reference in it."),
+    )),
+    hints=("Square all three.", "The reference's square over the sum of the squares."),
+    solution=lambda f: (
+        f"Squares: {', '.join(n(part**2, 4) for part in _budget_parts(f))}; together {n(_whole(f) ** 2, 5)} °C²\n"
+        f"Share: {n(f.reference_c**2, 4)} ÷ {n(_whole(f) ** 2, 5)} × 100 %"
+        f" = {n(100 * f.reference_c**2 / _whole(f) ** 2, 4)} %"
+    ),
+)
+
+
+def _halved(f):
+    return sqrt(f.reference_c**2 / 4 + f.sensor_c**2 + f.converter_c**2)
+
+
+improve = Problem(
+    "05-improve", 1, "What half of it is worth",
+    "Say what an improvement of one contribution takes off the expanded uncertainty.",
+    asks="The standard uncertainties in a budget are {reference_c} °C (reference), {sensor_c} °C (sensor) and"
+         " {converter_c} °C (converter). A better reference would have half of its uncertainty. By how much does the"
+         " expanded uncertainty fall, k = 2?",
+    figures=(PARTS,),
+    answer=Number(
+        lambda f: 2 * (_budget(f).standard - _budget(f, reference_c=f.reference_c / 2).standard),
+        "temperature span", "°C", 0.012,
+        "It is the difference of two numbers, each rounded to a hundredth.",
+        wrong=(
+            Wrong("half-of-all", _whole,
+                  "Half of the expanded uncertainty was taken off. Only the reference gets better."),
+            Wrong("linear", lambda f: f.reference_c,
+                  "Half of the reference was taken off as it stands, times k. The contributions add as squares."),
+            Wrong("k-forgotten", lambda f: _whole(f) - _halved(f),
+                  "This is the fall of the standard uncertainty. The expanded one falls by more."),
+            Wrong("what-is-left", lambda f: 2 * _halved(f),
+                  "This is the expanded uncertainty afterwards. The question asks for the fall."),
+            Wrong("all-of-it", lambda f: 2 * (_whole(f) - sqrt(f.sensor_c**2 + f.converter_c**2)),
+                  "The reference was taken out altogether. Half of it stays."),
+    )),
+    hints=("Combine twice: as it is, and with half the reference.", "Expand both, then take the difference."),
+    solution=lambda f: (
+        f"Now: 2 × √({' + '.join(n(part**2, 4) for part in _budget_parts(f))}) = {n(2 * _whole(f), 5)} °C\n"
+        f"Then: 2 × √({n(f.reference_c**2 / 4, 4)} + {n(f.sensor_c**2, 4)} + {n(f.converter_c**2, 4)})"
+        f" = {n(2 * _halved(f), 5)} °C\n"
+        f"Fall: {n(2 * _whole(f), 5)} − {n(2 * _halved(f), 5)} = {n(2 * (_whole(f) - _halved(f)), 4)} °C"
+    ),
+)
+
+TWO_SENSORS = (Draw("own_c", (0.2, 0.3, 0.5, 0.15)), Draw("shared_c", (1.1, 0.8, 2.2, 1.5)))
+TOLD = ("Two sensors hang on one board. Each reading has a standard uncertainty of {own_c} °C of its own, and"
+        " {shared_c} °C from the reference, which is the same for both at the same moment. ")
+
+
+def _pair(f, weights):
+    """First order with the reference as one common input."""
+    inputs = [Input(0.0, standard=size) for size in (f.own_c, f.own_c, f.shared_c)]
+    return propagate(lambda a, b, r: weights[0] * (a + r) + weights[1] * (b + r), inputs).standard
+
+
+difference = Problem(
+    "05-difference", 2, "The difference of two sensors",
+    "Let go what two readings share.",
+    asks=TOLD + "Both are at about the same temperature. What is the standard uncertainty of the difference of the two"
+         " readings?",
+    figures=TWO_SENSORS,
+    answer=Number(
+        lambda f: _pair(f, (1.0, -1.0)), "temperature span", "°C", 0.005, HUNDREDTH,
+        wrong=(
+            Wrong("correlation-ignored", lambda f: sqrt(2 * (f.own_c**2 + f.shared_c**2)),
+                  "The readings were taken for independent. One wrong reference moves both by the same amount."),
+            Wrong("added", lambda f: 2 * f.own_c,
+                  "What each has of its own was added as it stands. Those two are independent."),
+            Wrong("one-reading", lambda f: sqrt(f.own_c**2 + f.shared_c**2),
+                  "This is the uncertainty of one reading. The question asks for a difference."),
+            Wrong("one-own", lambda f: f.own_c,
+                  "Only one of the two readings was counted. Both bring something of their own."),
+            Wrong("cancelled-too", lambda f: 0.0,
+                  "All was taken to cancel. Only what is the same in both does."),
+    )),
+    hints=("What happens to the difference when the reference falls and both readings rise alike?",
+           "What is left is each reading's own part. Those add as squares."),
+    solution=lambda f: (
+        "The reference moves both readings alike: it drops out of the difference.\n"
+        f"u = √({n(f.own_c)}² + {n(f.own_c)}²) = {n(sqrt(2) * f.own_c, 5)} °C"
+    ),
+)
+
+
+def _mean(f):
+    return sqrt(f.own_c**2 / 2 + f.shared_c**2)
+
+
+mean_of_two = Problem(
+    "05-mean-of-two", 2, "The mean of two sensors",
+    "Keep in a mean what two readings share.",
+    asks=TOLD + "The program shows the mean of the two readings. What is the standard uncertainty of the mean?",
+    figures=TWO_SENSORS,
+    answer=Number(
+        lambda f: _pair(f, (0.5, 0.5)), "temperature span", "°C", 0.005, HUNDREDTH,
+        wrong=(
+            Wrong("correlation-ignored", lambda f: sqrt((f.own_c**2 + f.shared_c**2) / 2),
+                  "The readings were taken for independent, so that all of it fell with the root of two. Does a second"
+                  " sensor mend the reference?"),
+            Wrong("one-reading", lambda f: sqrt(f.own_c**2 + f.shared_c**2),
+                  "This is one reading. What each has of its own does get smaller in the mean."),
+            Wrong("own-only", lambda f: f.own_c / sqrt(2),
+                  "Only the readings' own parts were counted. What both share stays in the mean."),
+            Wrong("added", lambda f: f.own_c / sqrt(2) + f.shared_c,
+                  "The two parts were added as they stand. They are independent of each other."),
+    )),
+    hints=("The reference is off by the same in both, so it is off by the same in their mean.",
+           "Own parts: over the root of two. Then join them with the shared part as squares."),
+    solution=lambda f: (
+        f"Own parts: {n(f.own_c)} °C ÷ √2 = {n(f.own_c / sqrt(2), 4)} °C; shared: {n(f.shared_c)} °C\n"
+        f"u = √({n(f.own_c / sqrt(2), 4)}² + {n(f.shared_c)}²) = {n(_mean(f), 5)} °C"
+    ),
+)
+
+
+def _column(*values):
+    return tuple((value,) for value in values)
+
+
+def _left(step_c):
+    return Input(0.0, half_width=step_c / 2, shape="rectangular").standard
+
+
+lower_edge = Problem(
+    "05-lower-edge", 1, "Known is corrected, unknown is budgeted",
+    "Tell a bias that is known from a doubt that is not.",
+    asks="A program takes the lower edge of its step for the reading; a step is {step_c} °C. How much must be added to"
+         " a reading, and which standard uncertainty do the steps leave afterwards?",
+    figures=(Draw("step_c", (0.488, 0.322, 0.24, 0.62, 1.25)),),
+    answer=Table(
+        rows=lambda f: ("Correction", "Standard uncertainty left"),
+        columns=(Column("in degrees", "temperature span", "°C", 0.0026),),
+        value=lambda f: _column(f.step_c / 2, _left(f.step_c)),
+        reason="Half a unit of the third digit of a quarter of a degree is about 0.001; this is twice that.",
+        wrong=(
+            Wrong("counted-as-noise", lambda f: _column(0.0, f.step_c / sqrt(3)),
+                  "The bias was put into the uncertainty. It is known, and always to the same side: take it out."),
+            Wrong("counted-twice", lambda f: _column(f.step_c / 2, f.step_c / sqrt(3)),
+                  "It was corrected and still counted as a doubt. What has been taken out is not there any more."),
+            Wrong("wrong-way", lambda f: _column(-f.step_c / 2, f.step_c / sqrt(12)),
+                  "The sign is turned. Does a lower edge read too low or too high?"),
+            Wrong("nothing-left", lambda f: _column(f.step_c / 2, 0.0),
+                  "The correction moves the reading to the middle. Where in its step does the truth lie then?"),
+            Wrong("half-width", lambda f: _column(f.step_c / 2, f.step_c / 2),
+                  "The correction is right. What is left is a half-width; divide it."),
+    )),
+    hints=("On average the truth lies in the middle of the step. How far is that from the lower edge?",
+           "Afterwards the truth lies within half a step to each side, all places alike."),
+    solution=lambda f: (
+        f"To the middle: {n(f.step_c)} °C ÷ 2 = {n(f.step_c / 2, 4)} °C\n"
+        f"Left: {n(f.step_c / 2, 4)} °C ÷ √3 = {n(f.step_c / sqrt(12), 4)} °C"
+    ),
+)
+
+LIMITS = Draw("sensor_c reference_c offset_lsb", ((2, 3.75, 2), (1, 1.5, 3), (0.5, 0.75, 2), (2, 0.6, 4)))
+STEP_C = 0.488
+
+
+def _limits(f):
+    return f.sensor_c, f.reference_c, f.offset_lsb * STEP_C
+
+
+def _worst(f):
+    inputs = [Input(0.0, half_width=size, shape="rectangular") for size in (*_limits(f)[:2], f.offset_lsb)]
+    return worst_case(lambda sensor, reference, offset: sensor + reference + STEP_C * offset, inputs).half_width
+
+
+worst = Problem(
+    "05-worst-case", 2, "Everything to one side",
+    "Add limits for the worst case.",
+    asks="The limits in a budget are ±{sensor_c} °C for the sensor, ±{reference_c} °C in the reading for the reference,"
+         " and ±{offset_lsb} steps for the converter's offset; a step is 0.488 °C. How far can the reading be off at"
+         " most, by these three?",
+    figures=(LIMITS,),
+    answer=Number(
+        _worst, "temperature span", "°C", 0.05,
+        "Half a tenth leaves room for rounding the offset's limits to a hundredth.",
+        wrong=(
+            Wrong("squares", lambda f: sqrt(sum(limit**2 for limit in _limits(f))),
+                  "The limits were added as squares. That is for what is likely; here all err to one side."),
+            Wrong("standard", lambda f: sum(_limits(f)) / sqrt(3),
+                  "The limits were made standard uncertainties first. The worst case is made of the limits."),
+            Wrong("steps-as-degrees", lambda f: f.sensor_c + f.reference_c + f.offset_lsb,
+                  "Steps were taken for degrees. How much is a step?"),
+            Wrong("one-step", lambda f: f.sensor_c + f.reference_c + STEP_C,
+                  "A single step was taken for the offset. How many does the line say?"),
+            Wrong("expanded", lambda f: 2 * sqrt(sum(limit**2 for limit in _limits(f)) / 3),
+                  "This is an expanded uncertainty, k = 2. It is likely, not certain, to hold the error."),
+    )),
+    hints=("Bring all three to degrees of reading.", "The worst case has all of them off to the same side, fully."),
+    solution=lambda f: (
+        f"Offset: {n(f.offset_lsb)} × 0.488 °C = {n(f.offset_lsb * STEP_C)} °C\n"
+        f"Worst: {n(f.sensor_c)} + {n(f.reference_c)} + {n(f.offset_lsb * STEP_C)} = {n(sum(_limits(f)))} °C"
+    ),
+)
+
+report = Problem(
+    "05-report", 2, "How to write it down",
+    "Report a result with its uncertainty so that others can use it.",
+    asks="The corrected reading is 25.1487 °C, its combined standard uncertainty 2.54019 °C. Which sentence belongs in"
+         " the report?",
+    figures=(),
+    answer=Choice(
+        options=(
+            Option("all", "(25.1487 ± 4.97867) °C, with every digit that the budget gives",
+                   "Who can know a doubt to six digits? And what does ± mean here: limits, u, or U?"),
+            Option("two", "(25.1 ± 5.0) °C: ± is the expanded uncertainty, k = 1.96, 95 %",
+                   "Two digits of U, the reading to the same place, and the factor beside it."),
+            Option("bare", "(25 ± 5) °C, where ± is what the budget of the bench has come to",
+                   "The digits are honest. But is it u, U or a worst case? The next reader has to guess."),
+            Option("small", "(25.1 ± 2.5) °C, as the reading and its uncertainty were found",
+                   "Without a word, readers take ± for something that nearly always holds. This is a single u."),
+        ),
+        right="two",
+    ),
+    hints=("An uncertainty has two digits at most, and the result ends at the same decimal place.",
+           "What must the next reader know to get back to u?"),
+    solution=lambda f: "U = 1.96 × 2.54 °C, rounded to 5.0 °C; the reading to tenths; and k and the level beside it,"
+                       " so that the next one can divide.",
+)
+
+
+# What trials say about the formula, and how many of them it takes
+
+
+def _room(f, digits):
+    return numerical_tolerance(f.u_c, digits)
+
+
+def _apart(f):
+    return max(abs(f.low_c + 1.96 * f.u_c), abs(f.high_c - 1.96 * f.u_c))
+
+
+def _digits(f):
+    """How many digits of u the formula is good for: 0, 1 or 2."""
+    return max((digits for digits in (1, 2) if _apart(f) <= _room(f, digits)), default=0)
+
+
+def _remark(digits, text):
+    return lambda f: text if digits == _digits(f) else (
+        "Both ends have to lie within half a unit of the last digit that is claimed. How far apart are these?"
+    )
+
+
+clause_8 = Problem(
+    "05-clause-8", 1, "Formula or trials?",
+    "Judge by trials how far the formula may be used.",
+    asks="By the formula u is {u_c} °C, so 95 % of the errors lie within ±1.96 u. A million trials of the same"
+         " budget put 95 % of them between {low_c} °C and {high_c} °C. JCGM 101, clause 8: both ends have to agree"
+         " within half a unit of the last digit of u that one wants to claim. How many digits of u may be claimed from"
+         " the formula?",
+    figures=(
+        Draw("u_c low_c high_c", (
+            (2.54, -4.59, 5.06), (1.27, -2.47, 2.51), (3.12, -5.98, 6.27), (2.31, -3.55, 4.92), (1.43, -2.83, 2.77),
+            (4.21, -7.35, 8.64),
+        )),
+    ),
+    answer=Choice(
+        options=(
+            Option("two", "Two digits", _remark(2, "Both ends agree within half a unit of the second digit.")),
+            Option("none", "None: report the interval of the trials",
+                   _remark(0, "Even half a unit of the first digit is too little for the worse of the two ends.")),
+            Option("one", "One digit", _remark(1, "Within half a unit of the first digit, not of the second.")),
+        ),
+        right=lambda f: ("none", "one", "two")[_digits(f)],
+    ),
+    hints=("First 1.96 u. How far is each end of the trials from the formula's?",
+           "The larger of the two decides. Compare it with half a unit of the second digit, and of the first."),
+    solution=lambda f: (
+        f"Formula: ±{n(1.96 * f.u_c, 4)} °C. Ends apart: {n(abs(f.low_c + 1.96 * f.u_c), 2)} °C and"
+        f" {n(abs(f.high_c - 1.96 * f.u_c), 2)} °C. Room for two digits {n(_room(f, 2))} °C, for one"
+        f" {n(_room(f, 1))} °C: {('none', 'one digit', 'two digits')[_digits(f)]}."
+    ),
+)
+
+
+def _more(f):
+    return f.known_c / f.wanted_c
+
+
+trials = Problem(
+    "05-trials", 2, "How many trials",
+    "Count the trials that a finer end of an interval takes.",
+    asks="{trials} trials were drawn. Drawn again with other random numbers, the end of their 95 % interval moves by"
+         " about {known_c} °C. It shall move by no more than about {wanted_c} °C. How many trials does that take?",
+    figures=(Draw("trials", (10000, 20000, 50000)),
+             Draw("known_c wanted_c", ((0.05, 0.01), (0.06, 0.02), (0.08, 0.02), (0.05, 0.005)))),
+    answer=Number(
+        lambda f: f.trials * (f.known_c / f.wanted_c) ** 2, "number", "",
+        lambda f: 0.05 * f.trials * _more(f) ** 2,
+        "A twentieth: nobody knows such a scatter better.",
+        whole=True, wrong=(
+            Wrong("in-proportion", lambda f: f.trials * _more(f),
+                  "The number was raised in proportion. By what does the scatter of a mean fall?"),
+            Wrong("root", lambda f: f.trials * _more(f) ** 0.5,
+                  "The root was taken the wrong way round: more than so many are needed, not fewer."),
+            Wrong("fewer", lambda f: f.trials / _more(f) ** 2,
+                  "These are fewer than now. Does a finer end need fewer trials?"),
+            Wrong("fourth", lambda f: f.trials * _more(f) ** 4,
+                  "Squared twice. Once is what the root of the number asks for."),
+    )),
+    hints=("Chance falls with the root of the number of trials.",
+           "How many times finer? That, squared, times as many."),
+    solution=lambda f: (
+        f"Finer: {n(f.known_c)} ÷ {n(f.wanted_c)} = {n(_more(f))} times\n"
+        f"{n(f.trials)} × {n(_more(f))}² = {n(f.trials * _more(f) ** 2)}"
+    ),
+)
+
+
+PROBLEMS = (
+    kinds_of_lines, rectangle, step, reference, root_sum, expanded, few_readings, share, improve, difference,
+    mean_of_two, lower_edge, worst, report, clause_8, trials,
+)  # fmt: skip

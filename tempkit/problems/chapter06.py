@@ -1,4 +1,4 @@
-"""Practice for chapter 06: noise, averaging, and what averaging cannot do."""
+"""Practice for chapter 06: noise, averaging and smoothing, and what they cannot do."""
 
 import math
 
@@ -14,200 +14,7 @@ from tempkit.signal import (
     step,
 )
 
-# --- Practice for chapter 06, third part: eight smoothed readings one after the other; what no averaging mends.
-
-EIGHT = range(1, 9)
-
-
-def _each(value):
-    return tuple((value(k),) for k in EIGHT)
-
-
-def _by_hand(f):
-    """The eight values by the rule itself, one after the other: the second route."""
-    old, found = f.start_c, []
-    for _ in EIGHT:
-        old += f.factor * (f.end_c - old)
-        found.append(old)
-    return found
-
-
-def _straight(f, k):
-    return f.start_c + min(k * f.factor, 1.0) * (f.end_c - f.start_c)
-
-
-def _lines(f):
-    before = [f.start_c, *_by_hand(f)]
-    return "\n".join(
-        f"Value {k}: {n(round(before[k - 1], 4))} °C + {f.factor} × ({f.end_c} − {n(round(before[k - 1], 4))}) °C"
-        f" = {n(round(before[k], 4))} °C"
-        for k in EIGHT
-    )
-
-
-eight_readings = Problem(
-    "06-eight-readings", 1, "Eight readings after a jump",
-    "Follow first-order smoothing from one reading to the next.",
-    asks="A program smooths its readings: new = old + {factor} × (reading − old). For a long time all readings were"
-         " {start_c} °C. Then somebody breathes on the sensor, and every reading is {end_c} °C. Give the eight smoothed"
-         " values after the change, in order.",
-    figures=(Draw("start_c end_c", ((20, 28), (18, 26), (21, 31), (22, 30), (19, 29), (17, 27), (23, 29))),
-             Draw("factor", (0.2, 0.25, 0.4, 0.3))),
-    answer=Table(
-        rows=lambda f: tuple(f"Value {k}" for k in EIGHT),
-        columns=(Column("smoothed", "temperature", "°C", 0.03),),
-        value=lambda f: _each(lambda k: step(float(k), -1 / math.log1p(-f.factor), float(f.start_c), float(f.end_c))),
-        reason="Who rounds every value to a hundredth before going on may be off by a few hundredths in the end.",
-        wrong=(
-            Wrong("from-the-start", lambda f: _each(lambda k: f.start_c + f.factor * (f.end_c - f.start_c)),
-                  "Every value was reckoned from the one before the jump. Which value is old the second time?"),
-            Wrong("straight-line", lambda f: _each(lambda k: _straight(f, k)),
-                  "The same amount was added each time. The difference that is left becomes smaller; what of the"
-                  " part of it?"),
-            Wrong("what-is-kept", lambda f: _each(lambda k: f.end_c + (f.start_c - f.end_c) * f.factor**k),
-                  "Factor and its rest are swapped: here the old value counts by the factor, and not the new reading."),
-            Wrong("one-late", lambda f: _each(lambda k: f.end_c + (f.start_c - f.end_c) * (1 - f.factor) ** (k - 1)),
-                  "The list begins with the value before the change. The first reading after it counts at once."),
-        ),
-    ),
-    hints=("Take one reading at a time: what is old, and how far is the reading from it?",
-           "The difference to the new temperature shrinks by the same part at every reading."),
-    solution=_lines,
-)  # fmt: skip
-
-what_stays = Problem(
-    "06-what-stays", 1, "What a mean leaves as it is",
-    "Know what averaging never mends.",
-    asks="A program takes the mean of {samples} samples for each reading. Which of these are as large in the mean as in"
-         " a single sample? Choose all.",
-    figures=(Draw("samples", (1000, 64, 256, 400)),),
-    answer=Choice(
-        options=(
-            Option("noise", "The noise of the sensor, independent from sample to sample",
-                   "Up at one sample, down at another: that is what a mean takes away."),
-            Option("reference", "The error of a reference that is 2 % too low",
-                   "It stretches each sample by the same part, and so their mean."),
-            Option("sensor", "The error of a sensor that reads 1.5 °C too warm",
-                   "It is in each of the samples, and always to the same side."),
-            Option("hum", "A hum of the mains over which the samples are spread, whole periods of it",
-                   "Over whole periods the hum is up as long as down."),
-            Option("bend", "The bend (INL) of the converter at this code, where all samples have nearly the same one",
-                   "The same code has the same error, however often it is taken."),
-        ),
-        right=("reference", "sensor", "bend"),
-        several=True,
-    ),
-    hints=("Of each: does it differ from one sample to the next, or is it the same in all?",
-           "What is the same in all samples is in their mean, whole."),
-    solution=lambda f: "Reference, sensor and INL: they are the same in every sample. Noise falls with the root of the"
-                       " number, and hum cancels over whole periods.",
-)
-
-LISTS = (eight_readings, what_stays)
-
-
-# --- Practice for chapter 06, second part: first-order smoothing, its factor, its noise and its lag.
-
-factor = Problem(
-    "06-smoothing-factor", 1, "The factor of smoothing",
-    "Turn a time constant into a smoothing factor.",
-    asks="A program smooths a reading every {dt_s} s: new = old + factor × (reading − old). The time constant shall be"
-         " {tau_s} s. Which factor is exact?",
-    figures=(Draw("dt_s", (1, 0.5, 2)), Draw("tau_s", (5, 4, 8, 3, 6))),
-    sensible=lambda f: 0.1 <= f.dt_s / f.tau_s <= 0.7,
-    answer=Number(
-        lambda f: smoothing_factor(f.dt_s, f.tau_s), "number", "", 0.0012,
-        "Three digits are asked for, and a common approximation lies only a little further off.",
-        wrong=(
-            Wrong("ratio", lambda f: f.dt_s / f.tau_s,
-                  "This is the ratio of the two times. It is a straight line where the step response is a curve."),
-            Wrong("ratio-of-sum", lambda f: f.dt_s / (f.tau_s + f.dt_s),
-                  "This is an approximation often seen, period over period plus time constant. The exact factor is a"
-                  " little different."),
-            Wrong("what-is-left", lambda f: math.exp(-f.dt_s / f.tau_s),
-                  "This is the part of the old value that is kept. The factor is the part of the new one."),
-            Wrong("upside-down", lambda f: 1 - math.exp(-f.tau_s / f.dt_s),
-                  "The ratio of the times is upside down: a longer time constant must give a smaller factor."),
-    )),
-    hints=("After one period, a lag of first order has gone the part 1 − exp(−time ÷ time constant) of a jump.",
-           "The factor is that part, with the sample period as the time."),
-    solution=lambda f: (
-        f"Ratio: {n(f.dt_s)} s ÷ {n(f.tau_s)} s = {n(f.dt_s / f.tau_s)}\n"
-        f"Factor: 1 − exp(−{n(f.dt_s / f.tau_s)}) = {n(1 - math.exp(-f.dt_s / f.tau_s))}"
-    ),
-)
-
-
-def _quiet(f):
-    return f.noise_c * math.sqrt(f.factor / (2 - f.factor))
-
-
-smoothed_noise = Problem(
-    "06-smoothed-noise", 2, "What smoothing leaves of the noise",
-    "Work out the noise behind first-order smoothing.",
-    asks="Readings have independent noise with a standard deviation of {noise_c} °C. They are smoothed with a factor of"
-         " {factor}. How large is the noise of the smoothed reading, once it has settled?",
-    figures=(Draw("noise_c", (0.4, 0.25, 0.6, 0.32, 0.5)), Draw("factor", (0.2, 0.1, 0.25, 0.15, 0.3))),
-    answer=Number(
-        lambda f: f.noise_c * smoothed_noise_ratio(f.factor), "temperature span", "°C",
-        0,
-        "Half a unit of the last digit asked for is the room for rounding.",
-        digits=2, wrong=(
-            Wrong("times-factor", lambda f: f.noise_c * f.factor,
-                  "The noise was multiplied by the factor. That is the share of the newest reading alone; older ones"
-                  " still count."),
-            Wrong("root-of-factor", lambda f: f.noise_c * math.sqrt(f.factor),
-                  "The root of the factor is too much: the weights fall off, and their squares add to less."),
-            Wrong("no-root", lambda f: f.noise_c * f.factor / (2 - f.factor),
-                  "This ratio is one of variances. What makes it one of standard deviations?"),
-            Wrong("what-is-kept", lambda f: f.noise_c * (1 - f.factor),
-                  "The noise was multiplied by what is kept of the old value. That value is already quiet."),
-    )),
-    hints=("The squares of the weights add up to factor ÷ (2 − factor).",
-           "That is the ratio of the variances; noise goes with its root."),
-    solution=lambda f: (
-        f"Ratio of variances: {n(f.factor)} ÷ (2 − {n(f.factor)}) = {n(f.factor / (2 - f.factor))}\n"
-        f"Noise: {n(f.noise_c)} °C × √{n(f.factor / (2 - f.factor))} = {n(_quiet(f))} °C"
-    ),
-)
-
-
-def _lag_s(f):
-    return f.dt_s * (1 - f.factor) / f.factor
-
-
-lag = Problem(
-    "06-smoothing-lag", 1, "The price of quiet",
-    "Work out how far a smoothed reading trails a rising temperature.",
-    asks="The air warms by {rate_c_per_min} °C a minute, steadily. A reading every {dt_s} s is smoothed with a"
-         " factor of {factor}. How far does the smoothed reading trail behind the air, once it has settled?",
-    figures=(Draw("rate_c_per_min", (0.5, 2, 1.5, 0.8)), Draw("dt_s", (2, 5, 4, 10)),
-             Draw("factor", (0.2, 0.1, 0.25, 0.08))),
-    answer=Number(
-        lambda f: f.rate_c_per_min / 60 * smoothing_lag_s(f.factor, f.dt_s), "temperature span", "°C",
-        0,
-        "Half a unit of the last digit asked for is the room for rounding.",
-        digits=3, wrong=(
-            Wrong("period-over-factor", lambda f: f.rate_c_per_min / 60 * f.dt_s / f.factor,
-                  "The lag was taken as period over factor. The newest reading counts at once: one period less."),
-            Wrong("one-period", lambda f: f.rate_c_per_min / 60 * f.dt_s,
-                  "This is what the air gains in one period. The smoothing looks back further."),
-            Wrong("not-per-second", lambda f: f.rate_c_per_min * _lag_s(f),
-                  "The rate is given for a minute, the lag came out in seconds."),
-            Wrong("times-factor", lambda f: f.rate_c_per_min / 60 * f.dt_s * f.factor,
-                  "The period was multiplied by the factor. A smaller factor must make the lag longer."),
-    )),
-    hints=("Once settled, the lag is the period times what is kept of the old value, divided by the factor.",
-           "That is a time. Multiply it by the rate, in °C per second."),
-    solution=lambda f: (
-        f"Lag: {n(f.dt_s)} s × (1 − {n(f.factor)}) ÷ {n(f.factor)} = {n(_lag_s(f))} s\n"
-        f"Trails by: {n(f.rate_c_per_min)} °C/min ÷ 60 s/min × {n(_lag_s(f))} s"
-        f" = {n(f.rate_c_per_min / 60 * _lag_s(f))} °C"
-    ),
-)
-
-SMOOTHING = (factor, smoothed_noise, lag)
-
+# Noise and averaging
 
 two_noises = Problem(
     "06-two-noises", 1, "Two noises together",
@@ -428,6 +235,199 @@ both_mains = Problem(
     ),
 )
 
+
+# Eight smoothed readings one after the other; what no averaging mends
+
+EIGHT = range(1, 9)
+
+
+def _each(value):
+    return tuple((value(k),) for k in EIGHT)
+
+
+def _by_hand(f):
+    """The eight values by the rule itself, one after the other: the second route."""
+    old, found = f.start_c, []
+    for _ in EIGHT:
+        old += f.factor * (f.end_c - old)
+        found.append(old)
+    return found
+
+
+def _straight(f, k):
+    return f.start_c + min(k * f.factor, 1.0) * (f.end_c - f.start_c)
+
+
+def _lines(f):
+    before = [f.start_c, *_by_hand(f)]
+    return "\n".join(
+        f"Value {k}: {n(round(before[k - 1], 4))} °C + {f.factor} × ({f.end_c} − {n(round(before[k - 1], 4))}) °C"
+        f" = {n(round(before[k], 4))} °C"
+        for k in EIGHT
+    )
+
+
+eight_readings = Problem(
+    "06-eight-readings", 1, "Eight readings after a jump",
+    "Follow first-order smoothing from one reading to the next.",
+    asks="A program smooths its readings: new = old + {factor} × (reading − old). For a long time all readings were"
+         " {start_c} °C. Then somebody breathes on the sensor, and every reading is {end_c} °C. Give the eight smoothed"
+         " values after the change, in order.",
+    figures=(Draw("start_c end_c", ((20, 28), (18, 26), (21, 31), (22, 30), (19, 29), (17, 27), (23, 29))),
+             Draw("factor", (0.2, 0.25, 0.4, 0.3))),
+    answer=Table(
+        rows=lambda f: tuple(f"Value {k}" for k in EIGHT),
+        columns=(Column("smoothed", "temperature", "°C", 0.03),),
+        value=lambda f: _each(lambda k: step(float(k), -1 / math.log1p(-f.factor), float(f.start_c), float(f.end_c))),
+        reason="Who rounds every value to a hundredth before going on may be off by a few hundredths in the end.",
+        wrong=(
+            Wrong("from-the-start", lambda f: _each(lambda k: f.start_c + f.factor * (f.end_c - f.start_c)),
+                  "Every value was reckoned from the one before the jump. Which value is old the second time?"),
+            Wrong("straight-line", lambda f: _each(lambda k: _straight(f, k)),
+                  "The same amount was added each time. The difference that is left becomes smaller; what of the"
+                  " part of it?"),
+            Wrong("what-is-kept", lambda f: _each(lambda k: f.end_c + (f.start_c - f.end_c) * f.factor**k),
+                  "Factor and its rest are swapped: here the old value counts by the factor, and not the new reading."),
+            Wrong("one-late", lambda f: _each(lambda k: f.end_c + (f.start_c - f.end_c) * (1 - f.factor) ** (k - 1)),
+                  "The list begins with the value before the change. The first reading after it counts at once."),
+        ),
+    ),
+    hints=("Take one reading at a time: what is old, and how far is the reading from it?",
+           "The difference to the new temperature shrinks by the same part at every reading."),
+    solution=_lines,
+)  # fmt: skip
+
+what_stays = Problem(
+    "06-what-stays", 1, "What a mean leaves as it is",
+    "Know what averaging never mends.",
+    asks="A program takes the mean of {samples} samples for each reading. Which of these are as large in the mean as in"
+         " a single sample? Choose all.",
+    figures=(Draw("samples", (1000, 64, 256, 400)),),
+    answer=Choice(
+        options=(
+            Option("noise", "The noise of the sensor, independent from sample to sample",
+                   "Up at one sample, down at another: that is what a mean takes away."),
+            Option("reference", "The error of a reference that is 2 % too low",
+                   "It stretches each sample by the same part, and so their mean."),
+            Option("sensor", "The error of a sensor that reads 1.5 °C too warm",
+                   "It is in each of the samples, and always to the same side."),
+            Option("hum", "A hum of the mains over which the samples are spread, whole periods of it",
+                   "Over whole periods the hum is up as long as down."),
+            Option("bend", "The bend (INL) of the converter at this code, where all samples have nearly the same one",
+                   "The same code has the same error, however often it is taken."),
+        ),
+        right=("reference", "sensor", "bend"),
+        several=True,
+    ),
+    hints=("Of each: does it differ from one sample to the next, or is it the same in all?",
+           "What is the same in all samples is in their mean, whole."),
+    solution=lambda f: "Reference, sensor and INL: they are the same in every sample. Noise falls with the root of the"
+                       " number, and hum cancels over whole periods.",
+)
+
+
+# First-order smoothing: its factor, its noise, its lag
+
+factor = Problem(
+    "06-smoothing-factor", 1, "The factor of smoothing",
+    "Turn a time constant into a smoothing factor.",
+    asks="A program smooths a reading every {dt_s} s: new = old + factor × (reading − old). The time constant shall be"
+         " {tau_s} s. Which factor is exact?",
+    figures=(Draw("dt_s", (1, 0.5, 2)), Draw("tau_s", (5, 4, 8, 3, 6))),
+    sensible=lambda f: 0.1 <= f.dt_s / f.tau_s <= 0.7,
+    answer=Number(
+        lambda f: smoothing_factor(f.dt_s, f.tau_s), "number", "", 0.0012,
+        "Three digits are asked for, and a common approximation lies only a little further off.",
+        wrong=(
+            Wrong("ratio", lambda f: f.dt_s / f.tau_s,
+                  "This is the ratio of the two times. It is a straight line where the step response is a curve."),
+            Wrong("ratio-of-sum", lambda f: f.dt_s / (f.tau_s + f.dt_s),
+                  "This is an approximation often seen, period over period plus time constant. The exact factor is a"
+                  " little different."),
+            Wrong("what-is-left", lambda f: math.exp(-f.dt_s / f.tau_s),
+                  "This is the part of the old value that is kept. The factor is the part of the new one."),
+            Wrong("upside-down", lambda f: 1 - math.exp(-f.tau_s / f.dt_s),
+                  "The ratio of the times is upside down: a longer time constant must give a smaller factor."),
+    )),
+    hints=("After one period, a lag of first order has gone the part 1 − exp(−time ÷ time constant) of a jump.",
+           "The factor is that part, with the sample period as the time."),
+    solution=lambda f: (
+        f"Ratio: {n(f.dt_s)} s ÷ {n(f.tau_s)} s = {n(f.dt_s / f.tau_s)}\n"
+        f"Factor: 1 − exp(−{n(f.dt_s / f.tau_s)}) = {n(1 - math.exp(-f.dt_s / f.tau_s))}"
+    ),
+)
+
+
+def _quiet(f):
+    return f.noise_c * math.sqrt(f.factor / (2 - f.factor))
+
+
+smoothed_noise = Problem(
+    "06-smoothed-noise", 2, "What smoothing leaves of the noise",
+    "Work out the noise behind first-order smoothing.",
+    asks="Readings have independent noise with a standard deviation of {noise_c} °C. They are smoothed with a factor of"
+         " {factor}. How large is the noise of the smoothed reading, once it has settled?",
+    figures=(Draw("noise_c", (0.4, 0.25, 0.6, 0.32, 0.5)), Draw("factor", (0.2, 0.1, 0.25, 0.15, 0.3))),
+    answer=Number(
+        lambda f: f.noise_c * smoothed_noise_ratio(f.factor), "temperature span", "°C",
+        0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=2, wrong=(
+            Wrong("times-factor", lambda f: f.noise_c * f.factor,
+                  "The noise was multiplied by the factor. That is the share of the newest reading alone; older ones"
+                  " still count."),
+            Wrong("root-of-factor", lambda f: f.noise_c * math.sqrt(f.factor),
+                  "The root of the factor is too much: the weights fall off, and their squares add to less."),
+            Wrong("no-root", lambda f: f.noise_c * f.factor / (2 - f.factor),
+                  "This ratio is one of variances. What makes it one of standard deviations?"),
+            Wrong("what-is-kept", lambda f: f.noise_c * (1 - f.factor),
+                  "The noise was multiplied by what is kept of the old value. That value is already quiet."),
+    )),
+    hints=("The squares of the weights add up to factor ÷ (2 − factor).",
+           "That is the ratio of the variances; noise goes with its root."),
+    solution=lambda f: (
+        f"Ratio of variances: {n(f.factor)} ÷ (2 − {n(f.factor)}) = {n(f.factor / (2 - f.factor))}\n"
+        f"Noise: {n(f.noise_c)} °C × √{n(f.factor / (2 - f.factor))} = {n(_quiet(f))} °C"
+    ),
+)
+
+
+def _lag_s(f):
+    return f.dt_s * (1 - f.factor) / f.factor
+
+
+lag = Problem(
+    "06-smoothing-lag", 1, "The price of quiet",
+    "Work out how far a smoothed reading trails a rising temperature.",
+    asks="The air warms by {rate_c_per_min} °C a minute, steadily. A reading every {dt_s} s is smoothed with a"
+         " factor of {factor}. How far does the smoothed reading trail behind the air, once it has settled?",
+    figures=(Draw("rate_c_per_min", (0.5, 2, 1.5, 0.8)), Draw("dt_s", (2, 5, 4, 10)),
+             Draw("factor", (0.2, 0.1, 0.25, 0.08))),
+    answer=Number(
+        lambda f: f.rate_c_per_min / 60 * smoothing_lag_s(f.factor, f.dt_s), "temperature span", "°C",
+        0,
+        "Half a unit of the last digit asked for is the room for rounding.",
+        digits=3, wrong=(
+            Wrong("period-over-factor", lambda f: f.rate_c_per_min / 60 * f.dt_s / f.factor,
+                  "The lag was taken as period over factor. The newest reading counts at once: one period less."),
+            Wrong("one-period", lambda f: f.rate_c_per_min / 60 * f.dt_s,
+                  "This is what the air gains in one period. The smoothing looks back further."),
+            Wrong("not-per-second", lambda f: f.rate_c_per_min * _lag_s(f),
+                  "The rate is given for a minute, the lag came out in seconds."),
+            Wrong("times-factor", lambda f: f.rate_c_per_min / 60 * f.dt_s * f.factor,
+                  "The period was multiplied by the factor. A smaller factor must make the lag longer."),
+    )),
+    hints=("Once settled, the lag is the period times what is kept of the old value, divided by the factor.",
+           "That is a time. Multiply it by the rate, in °C per second."),
+    solution=lambda f: (
+        f"Lag: {n(f.dt_s)} s × (1 − {n(f.factor)}) ÷ {n(f.factor)} = {n(_lag_s(f))} s\n"
+        f"Trails by: {n(f.rate_c_per_min)} °C/min ÷ 60 s/min × {n(_lag_s(f))} s"
+        f" = {n(f.rate_c_per_min / 60 * _lag_s(f))} °C"
+    ),
+)
+
+
 PROBLEMS = (
-    two_noises, mean_noise, samples_for_more, without_noise, no_dither, mains_samples, both_mains, *SMOOTHING, *LISTS,
+    two_noises, mean_noise, samples_for_more, without_noise, no_dither, mains_samples, both_mains, factor,
+    smoothed_noise, lag, eight_readings, what_stays,
 )  # fmt: skip

@@ -2,25 +2,11 @@
 
 import numpy as np
 
-from tempkit.ranges import keep, like, numbers, scalar, whole_number
-
-_MOST = np.finfo(float).max
-
-
-def _plain(result):
-    return result if np.ndim(result) else float(result)
-
-
-def _positive(value, name, unit, advice):
-    return keep(value, np.finfo(float).tiny, _MOST, name=name, unit=unit, advice=advice)
-
-
-def _not_negative(value, name, unit, advice="give a size, without a sign"):
-    return keep(value, 0.0, _MOST, name=name, unit=unit, advice=advice)
+from tempkit.ranges import LARGEST, SMALLEST, keep, like, numbers, plain, positive, scalar, size, whole_number
 
 
 def _count(samples):
-    return keep(samples, 1.0, _MOST, name="samples", unit="samples", advice="average at least one")
+    return keep(samples, 1.0, LARGEST, name="samples", unit="samples", advice="average at least one")
 
 
 def quantisation_noise(step):
@@ -32,7 +18,7 @@ def quantisation_noise(step):
     >>> round(quantisation_noise(1.0), 6)
     0.288675
     """
-    return _plain(_positive(step, "step", "(unit of the step)", "a step is above 0") / np.sqrt(12.0))
+    return plain(positive(step, "step", "(unit of the step)", "a step is above 0") / np.sqrt(12.0))
 
 
 def averaging_floor_lsb(sigma_lsb):
@@ -47,7 +33,7 @@ def averaging_floor_lsb(sigma_lsb):
     >>> round(averaging_floor_lsb(0.0), 6), round(averaging_floor_lsb(0.5), 4)
     (0.288675, 0.0016)
     """
-    return like(sigma_lsb, np.sqrt(_bias_square(_not_negative(sigma_lsb, "noise", "LSB"))))
+    return like(sigma_lsb, np.sqrt(_bias_square(size(sigma_lsb, "noise", "LSB"))))
 
 
 def _bias_square(sigma):
@@ -70,10 +56,10 @@ def averaged_error_lsb(sigma_lsb, samples):
     >>> round(averaged_error_lsb(1.0, 16), 4)
     0.2602
     """
-    sigma, samples = _not_negative(sigma_lsb, "noise", "LSB"), _count(samples)
+    sigma, samples = size(sigma_lsb, "noise", "LSB"), _count(samples)
     stays = _bias_square(sigma)
     error = np.sqrt(stays + (sigma**2 + 1 / 12 - stays) / samples)
-    return _plain(error)
+    return plain(error)
 
 
 def simulated_averaging_error_lsb(sigma_lsb, samples, trials=4000, seed=0):
@@ -86,7 +72,7 @@ def simulated_averaging_error_lsb(sigma_lsb, samples, trials=4000, seed=0):
     >>> round(simulated_averaging_error_lsb(0.0, 16, trials=20_000, seed=1), 2)
     0.29
     """
-    sigma = _not_negative(scalar(sigma_lsb, "noise"), "noise", "LSB")
+    sigma = size(scalar(sigma_lsb, "noise"), "noise", "LSB")
     samples = whole_number(samples, 1, name="samples", unit="samples", advice="average at least one")
     rng, squares = np.random.default_rng(seed), 0.0
     rows = max(1, 1_000_000 // samples)
@@ -143,9 +129,9 @@ def smoothing_factor(dt_s, tau_s):
     >>> round(smoothing_factor(1.0, 12.0), 7)
     0.0799556
     """
-    dt = _not_negative(dt_s, "sample period", "s")
-    factor = -np.expm1(-dt / _positive(tau_s, "time constant", "s", "for no smoothing, leave it out"))
-    return _plain(factor)
+    dt = size(dt_s, "sample period", "s")
+    factor = -np.expm1(-dt / positive(tau_s, "time constant", "s", "for no smoothing, leave it out"))
+    return plain(factor)
 
 
 def smoothed_noise_ratio(factor):
@@ -159,11 +145,11 @@ def smoothed_noise_ratio(factor):
     """
     f = _factor(factor)
     ratio = np.sqrt(f / (2 - f))
-    return _plain(ratio)
+    return plain(ratio)
 
 
 def _factor(factor):
-    return keep(factor, np.finfo(float).tiny, 1.0, name="smoothing factor", unit="(ratio)", advice="1: none")
+    return keep(factor, SMALLEST, 1.0, name="smoothing factor", unit="(ratio)", advice="1: none")
 
 
 def smoothing_lag_s(factor, dt_s):
@@ -176,7 +162,7 @@ def smoothing_lag_s(factor, dt_s):
     3.0
     """
     f = _factor(factor)
-    return _not_negative(dt_s, "sample period", "s") * (1 - f) / f
+    return size(dt_s, "sample period", "s") * (1 - f) / f
 
 
 def window_gain(frequency_hz, window_s):
@@ -189,9 +175,9 @@ def window_gain(frequency_hz, window_s):
     >>> round(window_gain(50.0, 0.01), 4), round(window_gain(60.0, 0.1), 12)
     (0.6366, 0.0)
     """
-    turns = _not_negative(frequency_hz, "frequency", "Hz") * _not_negative(window_s, "window", "s")
+    turns = size(frequency_hz, "frequency", "Hz") * size(window_s, "window", "s")
     gain = np.abs(np.sinc(turns))
-    return _plain(gain)
+    return plain(gain)
 
 
 def averaging_gain(frequency_hz, sample_rate_hz, samples):
@@ -205,11 +191,11 @@ def averaging_gain(frequency_hz, sample_rate_hz, samples):
     >>> round(averaging_gain(50.0, 1000.0, 20), 12), averaging_gain(50.0, 50.0, 20)
     (0.0, 1.0)
     """
-    rate = _positive(sample_rate_hz, "sampling rate", "Hz", "sample at some rate")
-    turns = _not_negative(frequency_hz, "frequency", "Hz") / rate
+    rate = positive(sample_rate_hz, "sampling rate", "Hz", "sample at some rate")
+    turns = size(frequency_hz, "frequency", "Hz") / rate
     turns, samples = turns - np.round(turns), _count(samples)
     gain = np.abs(np.sinc(turns * samples) / np.sinc(turns))
-    return _plain(gain)
+    return plain(gain)
 
 
 def alias_frequency(frequency_hz, sample_rate_hz):
@@ -221,7 +207,7 @@ def alias_frequency(frequency_hz, sample_rate_hz):
     >>> alias_frequency(50.0, 49.0), alias_frequency(50.0, 10.0)
     (1.0, 0.0)
     """
-    rate = _positive(sample_rate_hz, "sampling rate", "Hz", "sample at some rate")
-    turns = _not_negative(frequency_hz, "frequency", "Hz")
+    rate = positive(sample_rate_hz, "sampling rate", "Hz", "sample at some rate")
+    turns = size(frequency_hz, "frequency", "Hz")
     alias = np.abs(turns - rate * np.round(turns / rate))
-    return _plain(alias)
+    return plain(alias)

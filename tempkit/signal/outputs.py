@@ -7,26 +7,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from tempkit.constants import COPPER_OHM_MM2_PER_M, COPPER_PER_K, COPPER_T_C
-from tempkit.ranges import keep, scalar
+from tempkit.ranges import keep, positive, scalar, size
 
-_LEAST = np.finfo(float).tiny
-_MOST = np.finfo(float).max
 # IEC 60063: two digits, from a table; three digits, rounded steps of 10^(1/n), with one exception
 _E24 = (10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91)
 SERIES = ("E3", "E6", "E12", "E24", "E48", "E96", "E192")
 
 
-def _positive(value, name, unit, advice="it is above 0"):
-    return keep(value, _LEAST, _MOST, name=name, unit=unit, advice=advice)
-
-
-def _size(value, name, unit):
-    return keep(value, 0.0, _MOST, name=name, unit=unit, advice="give a size, without a sign")
-
-
 def _room_v(supply_v, forward_v):
     """What is left of the supply for the resistor [V]; raises `ValueError` where nothing is."""
-    supply, forward = _positive(supply_v, "supply", "V"), _size(forward_v, "forward voltage", "V")
+    supply, forward = positive(supply_v, "supply", "V"), size(forward_v, "forward voltage", "V")
     left = supply - forward
     if np.ndim(left):
         return np.where(left > 0, left, np.nan)
@@ -46,7 +36,7 @@ def series_resistor(supply_v, forward_v, current_a):
     >>> series_resistor(5.0, 2.0, 0.010)
     300.0
     """
-    return _room_v(supply_v, forward_v) / _positive(current_a, "current", "A")
+    return _room_v(supply_v, forward_v) / positive(current_a, "current", "A")
 
 
 def lamp_resistor(supply_v, forward_v, current_a, tolerance=0.05):
@@ -72,7 +62,7 @@ def lamp_current_a(supply_v, forward_v, r_ohm):
     >>> round(1000 * lamp_current_a(5.25, 2.0, 330.0), 3)
     9.848
     """
-    return _room_v(supply_v, forward_v) / _positive(r_ohm, "resistance", "ohm")
+    return _room_v(supply_v, forward_v) / positive(r_ohm, "resistance", "ohm")
 
 
 def preferred_values(series="E24"):
@@ -154,9 +144,9 @@ def supply_total(currents_a, limit_a):
     0.011
     """
     named = currents_a.items() if isinstance(currents_a, Mapping) else enumerate(currents_a, start=1)
-    currents = [_size(scalar(current, "current"), f"current of {name}", "A") for name, current in named]
+    currents = [size(scalar(current, "current"), f"current of {name}", "A") for name, current in named]
     total = round(math.fsum(currents), 12)
-    return SupplyTotal(total, _positive(scalar(limit_a, "limit"), "limit", "A"))
+    return SupplyTotal(total, positive(scalar(limit_a, "limit"), "limit", "A"))
 
 
 def wire_area_mm2(awg):
@@ -194,5 +184,5 @@ def copper_ohms_per_m(area_mm2, t_c=20.0):
     34.48
     """
     warm = keep(t_c, -100.0, 200.0, name="wire temperature", unit="degC", advice="the straight line ends there")
-    per_m = float(COPPER_OHM_MM2_PER_M) / _positive(area_mm2, "area", "mm^2")
+    per_m = float(COPPER_OHM_MM2_PER_M) / positive(area_mm2, "area", "mm^2")
     return per_m * (1 + float(COPPER_PER_K) * (warm - float(COPPER_T_C)))

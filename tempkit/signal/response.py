@@ -6,27 +6,21 @@ from itertools import accumulate
 
 import numpy as np
 
-from tempkit.ranges import floats, keep
+from tempkit.ranges import LARGEST, SMALLEST, floats, keep, plain, positive, size
 
-_LEAST = np.finfo(float).tiny
-_MOST = np.finfo(float).max
 EVEN = 1e-6  # times count as even when their spacings differ by no more than this part of one
 
 
-def _plain(result):
-    return result if np.ndim(result) else float(result)
-
-
 def _tau(tau_s):
-    return keep(tau_s, _LEAST, _MOST, name="time constant", unit="s", advice="a lag has one above 0 s")
+    return positive(tau_s, "time constant", "s", "a lag has one above 0 s")
 
 
 def _finite(value, name, unit):
-    return keep(value, -_MOST, _MOST, name=name, unit=unit, advice="give a finite number")
+    return keep(value, -LARGEST, LARGEST, name=name, unit=unit, advice="give a finite number")
 
 
 def _elapsed(t_s):
-    return keep(t_s, 0.0, _MOST, name="time", unit="s", advice="count from the moment of the change")
+    return size(t_s, "time", "s", "count from the moment of the change")
 
 
 def step(t_s, tau_s, start_c, end_c):
@@ -41,7 +35,7 @@ def step(t_s, tau_s, start_c, end_c):
     """
     gone = np.exp(-_elapsed(t_s) / _tau(tau_s))
     start, end = _finite(start_c, "start", "degC"), _finite(end_c, "end", "degC")
-    return _plain(end + (start - end) * gone)
+    return plain(end + (start - end) * gone)
 
 
 def time_to_reach(target_c, tau_s, start_c, end_c):
@@ -67,7 +61,7 @@ def time_to_reach(target_c, tau_s, start_c, end_c):
     )
     if start == end:
         raise ValueError(f"start and end are both {start:g} degC: without a change there is nothing to reach")
-    return _plain(tau * np.log((end - start) / (end - np.asarray(target))))
+    return plain(tau * np.log((end - start) / (end - np.asarray(target))))
 
 
 def ramp(t_s, tau_s, start_c, rate_c_per_s):
@@ -81,7 +75,7 @@ def ramp(t_s, tau_s, start_c, rate_c_per_s):
     """
     t, tau = _elapsed(t_s), _tau(tau_s)
     rate, start = _finite(rate_c_per_s, "rate", "degC/s"), _finite(start_c, "start", "degC")
-    return _plain(start + rate * (t + tau * np.expm1(-t / tau)))
+    return plain(start + rate * (t + tau * np.expm1(-t / tau)))
 
 
 def ramp_lag(rate_c_per_s, tau_s):
@@ -94,7 +88,7 @@ def ramp_lag(rate_c_per_s, tau_s):
     >>> round(ramp_lag(2.0 / 60, 45.0), 6)
     1.5
     """
-    return _plain(_finite(rate_c_per_s, "rate", "degC/s") * _tau(tau_s))
+    return plain(_finite(rate_c_per_s, "rate", "degC/s") * _tau(tau_s))
 
 
 @dataclass(frozen=True)
@@ -121,9 +115,9 @@ def sine_response(period_s, tau_s):
     >>> round(answer.gain, 4), round(answer.phase_deg, 2), round(answer.delay_s, 1)
     (0.9224, -22.73, 37.9)
     """
-    period = keep(period_s, _LEAST, _MOST, name="period", unit="s", advice="a period is above 0 s")
+    period = positive(period_s, "period", "s", "a period is above 0 s")
     x = 2 * math.pi * _tau(tau_s) / period
-    return SineResponse(_plain(1 / np.hypot(1.0, x)), _plain(-np.degrees(np.arctan(x))), period)
+    return SineResponse(plain(1 / np.hypot(1.0, x)), plain(-np.degrees(np.arctan(x))), period)
 
 
 def self_heating(power_w, dissipation_w_per_k):
@@ -136,11 +130,9 @@ def self_heating(power_w, dissipation_w_per_k):
     >>> round(self_heating(0.001**2 * 100.0, 0.05), 9)
     0.002
     """
-    power = keep(power_w, 0.0, _MOST, name="power", unit="W", advice="give a size, without a sign")
-    constant = keep(
-        dissipation_w_per_k, _LEAST, _MOST, name="dissipation constant", unit="W/K", advice="it is above 0 W/K"
-    )
-    return _plain(power / constant)
+    power = size(power_w, "power", "W")
+    constant = positive(dissipation_w_per_k, "dissipation constant", "W/K", "it is above 0 W/K")
+    return plain(power / constant)
 
 
 def two_lags(t_s, first_tau_s, second_tau_s, start_c, end_c):
@@ -157,7 +149,7 @@ def two_lags(t_s, first_tau_s, second_tau_s, start_c, end_c):
     start, end = _finite(start_c, "start", "degC"), _finite(end_c, "end", "degC")
     longer, x = np.maximum(one, two), t / np.minimum(one, two) - t / np.maximum(one, two)
     share = np.where(x > 0, -np.expm1(-x) / np.where(x > 0, x, 1.0), 1.0)
-    return _plain(end + (start - end) * np.exp(-t / longer) * (1 + t / longer * share))
+    return plain(end + (start - end) * np.exp(-t / longer) * (1 + t / longer * share))
 
 
 def lagged(times_s, values_c, tau_s, start_c=None):
@@ -229,8 +221,8 @@ def change_between_samples(step_c, period_s, tau_s):
     >>> round(change_between_samples(10.0, 8.0, 40.0), 3)
     1.813
     """
-    period = keep(period_s, 0.0, _MOST, name="sample period", unit="s", advice="give a size, without a sign")
-    return _plain(_finite(step_c, "step", "degC") * -np.expm1(-period / _tau(tau_s)))
+    period = size(period_s, "sample period", "s")
+    return plain(_finite(step_c, "step", "degC") * -np.expm1(-period / _tau(tau_s)))
 
 
 def period_for_change(change_c, step_c, tau_s):
@@ -244,7 +236,7 @@ def period_for_change(change_c, step_c, tau_s):
     """
     part = np.asarray(_finite(change_c, "change", "degC")) / _finite(step_c, "step", "degC")
     part = keep(
-        part, _LEAST, float(np.nextafter(1.0, 0.0)), name="change / step", unit="(ratio)",
+        part, SMALLEST, float(np.nextafter(1.0, 0.0)), name="change / step", unit="(ratio)",
         advice="ask for less than the whole step, and more than nothing",
     )  # fmt: skip
-    return _plain(-_tau(tau_s) * np.log1p(-part))
+    return plain(-_tau(tau_s) * np.log1p(-part))

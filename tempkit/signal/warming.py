@@ -1,4 +1,4 @@
-"""How a temperature changes: at once, at a steady rate, or to and fro; and what a sensor that lags shows of it."""
+"""How a temperature changes: at once, at a steady rate, or to and fro; and what a lag and smoothing make of it."""
 
 import math
 from dataclasses import dataclass

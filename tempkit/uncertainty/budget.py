@@ -5,11 +5,9 @@ from math import inf, isfinite, isnan, sqrt
 
 import numpy as np
 
-from tempkit.ranges import floats, keep
+from tempkit.ranges import floats, size
 from tempkit.uncertainty.inputs import correlation_matrix, sensitivities
 from tempkit.uncertainty.montecarlo import Simulated, adaptive_monte_carlo, numerical_tolerance
-
-# Names of the modules below that belong to a budget: one place to take them from.
 
 
 def coverage_factor(dof, level=0.95):
@@ -139,6 +137,7 @@ def propagate(function, inputs, correlations=None):
     `correlations`: matrix (n, n) or `None` for independent inputs. Raises `ValueError` where the function
     does, or on a matrix that cannot be one. Source: JCGM 100:2008, 5.1.2 and 5.2.2, G.4.
 
+    >>> from tempkit.uncertainty.inputs import Input
     >>> result = propagate(lambda a, b: a + b, [Input(20.0, standard=0.3), Input(0.0, standard=0.4)])
     >>> result.value, round(result.standard, 6)
     (20.0, 0.5)
@@ -183,11 +182,12 @@ def worst_case(function, inputs, k=3.0):
     has no limit: `k` standard uncertainties stand for it, 3 unless said otherwise (99.7 % of a normal), and
     the result repeats `k`. Raises `ValueError` for a negative k. Common practice, no source.
 
+    >>> from tempkit.uncertainty.inputs import Input
     >>> inputs = [Input(20.0, half_width=2.0, shape="rectangular"), Input(0.0, standard=0.1)]
     >>> round(worst_case(lambda a, b: a + b, inputs).half_width, 6)
     2.3
     """
-    keep(k, 0.0, np.finfo(float).max, name="k", unit="(ratio)", advice="3 is usual")
+    size(k, "k", "(ratio)", "3 is usual")
     slopes = sensitivities(function, inputs)
     parts = tuple(abs(c) * _limit(given, k) for c, given in zip(slopes, inputs, strict=True))
     return WorstCase(float(function(*(float(given.value) for given in inputs))), sum(parts), parts, k)
@@ -242,6 +242,7 @@ def validate(function, inputs, digits=2, level=0.95, seed=0, correlations=None, 
     Monte Carlo goes on until it is stable within a fifth of the tolerance, or `most_trials` are spent:
     look at `.stable`. Source: JCGM 101:2008, clause 8.
 
+    >>> from tempkit.uncertainty.inputs import Input
     >>> inputs = [Input(0.0, standard=0.3), Input(0.0, standard=0.4)]
     >>> validate(lambda a, b: a + b, inputs, digits=1, seed=1).good
     True

@@ -1,16 +1,15 @@
-"""Calibration: one point, two points, a fitted line or curve with its uncertainties, points of water."""
+"""Calibration: one point, two points, a fitted line or curve with its uncertainties, agreement of two results."""
 
 from dataclasses import dataclass
 from math import hypot, sqrt
 
 import numpy as np
 
-from tempkit.ranges import floats, keep, like, scalar, whole_number
+from tempkit.ranges import SMALLEST, floats, keep, like, scalar, size, whole_number
 
 
 def _size(value, name):
-    top = np.finfo(float).max
-    return keep(scalar(value, name), 0.0, top, name=name, unit="(its unit)", advice="give its size, without a sign")
+    return size(scalar(value, name), name, "(its unit)", "give its size, without a sign")
 
 
 @dataclass(frozen=True)
@@ -261,13 +260,11 @@ def en_number(a, U_a, b, U_b):
     0.6
     """
     square = _square(U_a) + _square(U_b)
-    low = np.finfo(float).tiny
     advice = "at least one expanded uncertainty must be above 0"
-    both = np.sqrt(keep(square, low, np.inf, name="sum of squares", unit="(unit squared)", advice=advice))
+    both = np.sqrt(keep(square, SMALLEST, np.inf, name="sum of squares", unit="(unit squared)", advice=advice))
     number = (floats(a, "a") - floats(b, "b")) / both
     return number if np.ndim(number) else float(number)
 
 
 def _square(expanded):
-    top, advice = np.finfo(float).max, "give its size, without a sign"
-    return np.square(keep(expanded, 0.0, top, name="expanded uncertainty", unit="(its unit)", advice=advice))
+    return np.square(size(expanded, "expanded uncertainty", "(its unit)", "give its size, without a sign"))

@@ -5,16 +5,15 @@ from math import inf, isnan
 
 import numpy as np
 
-from tempkit.ranges import floats, keep, scalar
+from tempkit.ranges import SMALLEST, floats, keep, positive, scalar
 
-_MOST = np.finfo(float).max
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(40)
 _TAILS = (1e-300, 1e-16, 1e-13, 1e-10, 1e-8, 1e-6, 1e-4, 1e-3, 0.01, 0.1, 0.3)
 
 
 def _above_zero(standard, name="standard uncertainty"):
     advice = "an uncertainty is above 0; without one, compare with the limits directly"
-    return keep(standard, np.finfo(float).tiny, _MOST, name=name, unit="(unit of the value)", advice=advice)
+    return positive(standard, name, "(unit of the value)", advice)
 
 
 def _between(low, high):
@@ -47,7 +46,7 @@ def _quantile(level):
     from scipy.special import ndtri
 
     allowed = keep(
-        level, np.finfo(float).tiny, 1 - 2**-53, name="level", unit="(ratio)", advice="0.95 is usual"
+        level, SMALLEST, 1 - 2**-53, name="level", unit="(ratio)", advice="0.95 is usual"
     )
     return -ndtri(1 - np.asarray(allowed)) if np.ndim(allowed) else float(ndtri(allowed))
 
@@ -81,9 +80,7 @@ def guarded_limit(limit, relative_standard, level):
             f"relative standard uncertainty {relative_standard:g} (ratio) must be below "
             f"{relative_standard / part:.3g} (ratio) at level {level:g}: no reading is enough, measure better"
         )
-    return keep(limit, np.finfo(float).tiny, _MOST, name="limit", unit="(its unit)", advice="above 0") / (
-        1 - part
-    )
+    return positive(limit, "limit", "(its unit)", "above 0") / (1 - part)
 
 
 @dataclass(frozen=True)

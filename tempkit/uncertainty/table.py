@@ -20,8 +20,7 @@ def budget_table(design, book=None, at=None, level=0.95):
     Where the design has a calibration, the budget after it follows. Raises `ValueError` for a temperature outside the
     sensor's range, or where the converter saturates.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> print(budget_table(Design("North bench", scenario()), at=25.0).splitlines()[3])
     ERROR BUDGET of the reading at 25.0 °C
     """

@@ -13,8 +13,6 @@ from tempkit.uncertainty.budget import propagate, worst_case
 from tempkit.uncertainty.inputs import Input
 from tempkit.uncertainty.montecarlo import monte_carlo
 
-# --- How the quantities of a chain that may be off move its reading: the model behind the error budget.
-
 # What the budget asks for around sensor and circuit; what may be off in those two they name themselves.
 NAMES = {
     "sensor": "sensor accuracy",
@@ -123,8 +121,7 @@ def inputs_of(design, t_c=25.0):
 
     `t_c` is the temperature [degC] at which the sensor's limits are asked for: a class promises less far from 0 degC.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Design
+    >>> from tempkit.chain import Design, scenario
     >>> [key for key, each in inputs_of(Design("North bench", scenario())).items() if each is not None]
     ['sensor', 'reference', 'quantisation']
     """
@@ -435,8 +432,7 @@ def before_after(budget, calibration):
     the thermometer, and the steps and noise of the readings while calibrating. Raises `ValueError` for a point outside
     the sensor's range, or where the converter saturates. Source: JCGM 100:2008, 5.1.2, on the corrected reading.
 
-    >>> from tempkit.chain import scenario
-    >>> from tempkit.chain import Calibration
+    >>> from tempkit.chain import Calibration, scenario
     >>> done = before_after(chain_budget(scenario(), 25.0), Calibration(first_c=0.0, thermometer_u_c=0.05))
     >>> [round(each.row("sensor accuracy").standard_c, 3) for each in (done.before, done.after)]
     [1.155, 0.0]

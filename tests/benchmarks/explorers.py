@@ -16,17 +16,17 @@ WARM_UP, EVENTS = 8, 48
 CELLS = (
     "from tempkit.explorers import whole_chain\nwhole_chain.explorer()",
     """import ipywidgets
-from tempkit.explorers.slide import Slide
+from tempkit.explorers.panel import Slide
 slide = Slide(value=25.0, low=-40.0, high=125.0, label="label", unit="°C")
 label = ipywidgets.HTML("25.0 °C")
 slide.observe(lambda change: setattr(label, "value", f"{change['new']:.1f} °C"), "value")
 ipywidgets.VBox([slide, label])""",
     """import matplotlib.pyplot as plt
-from tempkit.chain import scenario
-from tempkit.rails import Rails
-from tempkit.walk import walk
+from tempkit.chain import scenario, walk
+from tempkit.draw import Look
+from tempkit.explorers import whole_chain
 def draw(t_c):
-    rails, way = Rails(), walk(scenario(), t_c)
+    rails, way = whole_chain.PLAN.picture(Look(), None), walk(scenario(), t_c)
     rails.figure = plt.figure(figsize=(9.6, 5.0), dpi=100)
     rails.build(rails.frame(way))
     rails.move(way)
