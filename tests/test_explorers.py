@@ -103,17 +103,6 @@ def test_the_written_example_is_an_explorer(book):
         explorer.reset()
 
 
-@every_explorer
-def test_handles_name_controls(name):
-    """A mark that can be taken hold of says which control it moves, and the explorer has that control."""
-    explorer = make(name)
-    picture = explorer._picture
-    marks = [mark for chart in getattr(picture, "charts", ()) for mark in chart.marks]
-    marks += RAILS if isinstance(picture, Rails) else ()
-    named = {getattr(mark, way, "") for mark in marks for way in ("handle", "handle_y", "end_handle")} - {""}
-    assert named <= set(explorer.settings()), named
-
-
 def test_a_sentence_without_its_fact_is_refused():
     facts = Facts([Fact("now", "shown now", lambda result, book: "1 V")])
     with pytest.raises(ValueError, match="{then}, which is no fact: write one of now"):
@@ -277,18 +266,26 @@ def contrast_with_white(colour):
 
 
 HANDLES = {
+    "bit_depth": {"t_c"},
     "divider_choice": {"t_c", "low_c", "high_c", "fixed_kohm"},
     "fault_hunt": {"t_c"},
     "junction": {"t_c", "cold_c"},
     "lead_error": {"length_m"},
+    "loop_walk": {"t_c"},
+    "reference": {"t_c", "true_v"},
+    "spec_line": {"t_c", "sensor_supply_v"},
+    "whole_chain": {"t_c", "true_v"},
 }
 
 
 @every_explorer
 def test_what_can_be_dragged_names_a_control(name):
+    """A mark, or a rail, that can be taken hold of says which control it moves, and the explorer has that control."""
     explorer = make(name)
-    marks = [mark for chart in getattr(explorer._picture, "charts", ()) for mark in chart.marks]
-    handles = {getattr(mark, field, "") for mark in marks for field in ("handle", "handle_y")} - {""}
+    picture = explorer._picture
+    marks = [mark for chart in getattr(picture, "charts", ()) for mark in chart.marks]
+    marks += RAILS if isinstance(picture, Rails) else ()
+    handles = {getattr(mark, field, "") for mark in marks for field in ("handle", "handle_y", "end_handle")} - {""}
     assert HANDLES.get(name, set()) <= handles <= set(explorer.settings())
 
 
