@@ -142,9 +142,6 @@ FACTS = Facts([
 ])  # fmt: skip
 
 
-RULED = "{above} readings lie above the ruler at {ruler}"
-
-
 def words(at, book):
     """The log in figures; then, once a cause is named, the ranking, the truth, and the check.
 
@@ -153,16 +150,15 @@ def words(at, book):
     Name a cause, and the log is judged.
     """
     told = FACTS.told(at, book)
-    seen = NO_LINE
+    seen, judged = NO_LINE, "Name a cause, and the log is judged."
     if told["rest"]:
-        code = ", the code is {code}" if told["code"] else ""
-        seen = f"At rest it reads {{rest}}, scatters by {{scatter}}{code}; {RULED}"
-    template = f"Log {{log}}, room {{room}}. {seen}. Name a cause, and the log is judged."
+        seen = "At rest it reads {rest}, scatters by {scatter}" + (", the code is {code}" if told["code"] else "")
+        seen += "; {above} readings lie above the ruler at {ruler}"
     if at.told:
         scores = ", ".join(f"{cause.fault.name} {_percent(cause)}" for cause in _likely(at))
         verdict = "You found it" if at.guess == at.true.key else "You said: {guess}"
         judged = f"The log speaks for: {scores}. It was: {{true}}. {verdict}. {{check}} {{safety}}"
-        template = f"Log {{log}}, room {{room}}. {seen}. {judged}"
+    template = f"Log {{log}}, room {{room}}. {seen}. {judged}"
     return template.format_map(told) + warning(at.problems(book))
 
 
