@@ -23,12 +23,11 @@ from tempkit.chain import (
     CurrentDrive,
     Design,
     Divider,
+    LinearSensor,
     chain,
     converter,
-    platinum,
-    sensors,
-    thermocouple,
 )
+from tempkit.chain.parts import platinum, thermocouple
 from tempkit.chain.parts.platinum import PlatinumSensor
 from tempkit.chain.parts.thermistor import Thermistor
 from tempkit.chain.parts.thermocouple import Thermocouple
@@ -39,7 +38,7 @@ from tempkit.signal import noise, outputs, response, serial_line, warming
 from tempkit.uncertainty import budget, calibration, conformity, inputs, water
 
 BENCH = chain.scenario()
-LINEAR, PLATINUM = sensors.LinearSensor(), PlatinumSensor()
+LINEAR, PLATINUM = LinearSensor(), PlatinumSensor()
 THERMISTOR, COUPLE = Thermistor.from_beta(10_000.0, 3950.0), Thermocouple("K")
 DIVIDED = chain.Chain(THERMISTOR, BENCH.reference, BENCH.converter, Divider(fixed_ohm=10_000.0))
 DRIVEN = chain.Chain(PLATINUM, BENCH.reference, BENCH.converter, CurrentDrive(current_a=0.001, gain=10.0))
@@ -157,10 +156,10 @@ CALLS = {
     "signal.outputs.series_resistor": (lambda x: outputs.series_resistor(5.0, x, 0.01), SHARES),
     "signal.outputs.wire_area_mm2": (outputs.wire_area_mm2, TEMPERATURES),
     "signal.outputs.wire_ohms_per_m": (outputs.wire_ohms_per_m, TEMPERATURES),
-    "chain.platinum.celsius_of_ratio": (platinum.celsius_of_ratio, SHARES),
-    "chain.platinum.ratio": (platinum.ratio, TEMPERATURES),
-    "chain.platinum.ratio_per_c": (platinum.ratio_per_c, TEMPERATURES),
-    "chain.thermocouple.Piece.millivolts": (thermocouple.PIECES["K"][0].millivolts, TEMPERATURES),
+    "chain.parts.platinum.celsius_of_ratio": (platinum.celsius_of_ratio, SHARES),
+    "chain.parts.platinum.ratio": (platinum.ratio, TEMPERATURES),
+    "chain.parts.platinum.ratio_per_c": (platinum.ratio_per_c, TEMPERATURES),
+    "chain.parts.thermocouple.Piece.millivolts": (thermocouple.PIECES["K"][0].millivolts, TEMPERATURES),
     "ranges.in_blocks": (lambda x: ranges.in_blocks(lambda block: 2 * block, x, float), TEMPERATURES),
     "ranges.keep": (
         lambda x: ranges.keep(x, 0.0, 23.0, name="temperature", unit="degC", advice="stay"), TEMPERATURES,
@@ -184,27 +183,27 @@ CALLS = {
     "scales.celsius_to_kelvin": (scales.celsius_to_kelvin, TEMPERATURES),
     "scales.fahrenheit_to_celsius": (scales.fahrenheit_to_celsius, TEMPERATURES),
     "scales.kelvin_to_celsius": (scales.kelvin_to_celsius, TEMPERATURES),
-    "chain.sensors.LinearSensor.celsius": (LINEAR.celsius, VOLTS),
-    "chain.sensors.LinearSensor.volts": (LINEAR.volts, TEMPERATURES),
-    "chain.platinum.PlatinumSensor.celsius": (PLATINUM.celsius, OHMS),
-    "chain.platinum.PlatinumSensor.inverse": (PLATINUM.inverse, OHMS),
-    "chain.platinum.PlatinumSensor.ohms": (PLATINUM.ohms, TEMPERATURES),
-    "chain.platinum.PlatinumSensor.ohms_per_c": (PLATINUM.ohms_per_c, TEMPERATURES),
-    "chain.platinum.PlatinumSensor.tolerance_c": (PLATINUM.tolerance_c, TEMPERATURES),
-    "chain.thermistor.Thermistor.celsius": (THERMISTOR.celsius, [100 * r for r in OHMS]),
-    "chain.thermistor.Thermistor.inverse": (THERMISTOR.inverse, [100 * r for r in OHMS]),
-    "chain.thermistor.Thermistor.line": (THERMISTOR.line, TEMPERATURES),
-    "chain.thermistor.Thermistor.ohms": (THERMISTOR.ohms, TEMPERATURES),
-    "chain.thermistor.Thermistor.ohms_per_c": (THERMISTOR.ohms_per_c, TEMPERATURES),
-    "chain.thermocouple.Thermocouple.celsius": (COUPLE.celsius, [1e-3 * v for v in VOLTS]),
-    "chain.thermocouple.Thermocouple.tolerance_c": (COUPLE.tolerance_c, TEMPERATURES),
-    "chain.thermocouple.Thermocouple.volts": (COUPLE.volts, TEMPERATURES),
-    "chain.thermocouple.Thermocouple.volts cold": (lambda x: COUPLE.volts(100.0, x), TEMPERATURES),
+    "chain.parts.linear.LinearSensor.celsius": (LINEAR.celsius, VOLTS),
+    "chain.parts.linear.LinearSensor.volts": (LINEAR.volts, TEMPERATURES),
+    "chain.parts.platinum.PlatinumSensor.celsius": (PLATINUM.celsius, OHMS),
+    "chain.parts.platinum.PlatinumSensor.inverse": (PLATINUM.inverse, OHMS),
+    "chain.parts.platinum.PlatinumSensor.ohms": (PLATINUM.ohms, TEMPERATURES),
+    "chain.parts.platinum.PlatinumSensor.ohms_per_c": (PLATINUM.ohms_per_c, TEMPERATURES),
+    "chain.parts.platinum.PlatinumSensor.tolerance_c": (PLATINUM.tolerance_c, TEMPERATURES),
+    "chain.parts.thermistor.Thermistor.celsius": (THERMISTOR.celsius, [100 * r for r in OHMS]),
+    "chain.parts.thermistor.Thermistor.inverse": (THERMISTOR.inverse, [100 * r for r in OHMS]),
+    "chain.parts.thermistor.Thermistor.line": (THERMISTOR.line, TEMPERATURES),
+    "chain.parts.thermistor.Thermistor.ohms": (THERMISTOR.ohms, TEMPERATURES),
+    "chain.parts.thermistor.Thermistor.ohms_per_c": (THERMISTOR.ohms_per_c, TEMPERATURES),
+    "chain.parts.thermocouple.Thermocouple.celsius": (COUPLE.celsius, [1e-3 * v for v in VOLTS]),
+    "chain.parts.thermocouple.Thermocouple.tolerance_c": (COUPLE.tolerance_c, TEMPERATURES),
+    "chain.parts.thermocouple.Thermocouple.volts": (COUPLE.volts, TEMPERATURES),
+    "chain.parts.thermocouple.Thermocouple.volts cold": (lambda x: COUPLE.volts(100.0, x), TEMPERATURES),
     "signal.serial_line.characters_per_second": (serial_line.characters_per_second, [100 * v for v in CODES]),
     "signal.serial_line.line_time_s": (serial_line.line_time_s, CODES),
-    "chain.thermocouple.celsius_of_mv": (lambda x: thermocouple.celsius_of_mv("K", x), VOLTS),
-    "chain.thermocouple.reference_mv": (lambda x: thermocouple.reference_mv("K", x), TEMPERATURES),
-    "chain.thermocouple.slope_mv": (lambda x: thermocouple.slope_mv("K", x), TEMPERATURES),
+    "chain.parts.thermocouple.celsius_of_mv": (lambda x: thermocouple.celsius_of_mv("K", x), VOLTS),
+    "chain.parts.thermocouple.reference_mv": (lambda x: thermocouple.reference_mv("K", x), TEMPERATURES),
+    "chain.parts.thermocouple.slope_mv": (lambda x: thermocouple.slope_mv("K", x), TEMPERATURES),
     "alarm.validity.Rules.names": (lambda x: RULES.names(x, RISING), CODES),
     "alarm.validity.Rules.reasons": (lambda x: RULES.reasons(CODES, x), RISING),
     "signal.warming.Ramp.true_c": (warming.Ramp(22.0, 35.0, 2.0).true_c, RISING),
@@ -232,9 +231,9 @@ BARE = {
     "board.whole_numbers.readings_c",
     "chain.chain.Chain.celsius_believed", "chain.chain.Chain.celsius_believed, bridge",
     "chain.chain.Chain.celsius_believed, divider",
-    "chain.thermocouple.Piece.millivolts", "chain.platinum.PlatinumSensor.inverse",
-    "chain.thermistor.Thermistor.inverse",
-    "chain.thermistor.Thermistor.line",
+    "chain.parts.thermocouple.Piece.millivolts", "chain.parts.platinum.PlatinumSensor.inverse",
+    "chain.parts.thermistor.Thermistor.inverse",
+    "chain.parts.thermistor.Thermistor.line",
 }  # fmt: skip
 AN_ARRAY = re.compile(r"\barrays?\b|\brows? of\b|\bone row\b|\blists of\b", re.IGNORECASE)
 MASKS = st.lists(st.booleans(), min_size=8, max_size=8)

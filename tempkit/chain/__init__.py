@@ -21,6 +21,7 @@ __all__, __getattr__, __dir__ = front_door(
         "parts.thermistor": "Thermistor",
         "parts.thermocouple": "full_range_c reference_mv slope_mv Thermocouple",
         "passage": "Walk walk",
+        "quantities": "Relative",
         "words": "describe in_scale points_c problems tolerance_ends",
     },
 )

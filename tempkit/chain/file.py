@@ -177,7 +177,7 @@ def loads(text, name="chain file"):
     >>> loads("format = 1")
     Traceback (most recent call last):
         ...
-    tempkit.chain.ChainFileError: chain file: 5 things to correct
+    tempkit.chain.file.ChainFileError: chain file: 5 things to correct
       title: missing; give a text in quotes, 1 to 200 printable characters; say what the chain is
       [sensor]: missing; a chain needs sensor, circuit, reference, converter
       [circuit]: missing; a chain needs sensor, circuit, reference, converter
@@ -211,7 +211,7 @@ def read(path):
     >>> read("no-such-bench.toml")
     Traceback (most recent call last):
         ...
-    tempkit.chain.ChainFileError: no-such-bench.toml: no such file; check the name and the folder
+    tempkit.chain.file.ChainFileError: no-such-bench.toml: no such file; check the name and the folder
     """
     path = Path(path)
     return loads(_text(path), str(path))

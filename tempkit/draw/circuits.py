@@ -196,7 +196,7 @@ class CircuitSheet(Sheet):
         self.text(x + 0.6 * self.em, (at.bottom + at.ground) / 2, "ground")
         return x
 
-    # ---- what stands left and right of each circuit
+    # ---- what stands left and right of any of them
 
     def _begin(self, parts_below, parts_above, middle_shift=0.0, tall=0.0, supplied=True):
         """Heights for so many parts below and above the output's level; terminal and capacitor, or what feeds all."""

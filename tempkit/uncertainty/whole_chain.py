@@ -6,7 +6,7 @@ from math import hypot, sqrt
 
 import numpy as np
 
-from tempkit.chain import Asked, Calibration, Design, Extras, Noise
+from tempkit.chain import Asked, Calibration, Design, Extras, Noise, Relative
 from tempkit.ranges import keep
 from tempkit.signal import averaged_error_lsb, averaging_floor_lsb
 from tempkit.uncertainty.budget import propagate, worst_case
@@ -162,7 +162,7 @@ def check_rows(chain, t_c):
     doubts = _doubts(chain, t_c)
     stated = {each.of for each in doubts.values() if each.half_width}
     for part in (chain.sensor, chain.circuit):
-        for name in (each.name for each in fields(part) if each.name.endswith("_tolerance")):
+        for name in (each.name for each in fields(part) if each.type is Relative):
             value = getattr(part, name)
             of_nothing = name == "lead_tolerance" and not part.lead_ohm
             if value and name not in stated and not of_nothing:

@@ -127,7 +127,7 @@ class ResistiveSensor(Sensor):
 class Circuit(Part):
     """What lies between a sensor and the converter's input pin; `feed_v` is the voltage that feeds it.
 
-    Each circuit has a truth and a belief: `volts` is what is there, `assumed` is what the program takes it for.
+    A circuit has a truth and a belief: `volts` is what is there, `assumed` is what the program takes it for.
     """
 
     role: ClassVar[str] = "circuit"

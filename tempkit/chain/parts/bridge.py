@@ -126,7 +126,6 @@ class Bridge(WithLeads):
         return arms | {"leads": own["leads"], "common": common} | own
 
     def rows(self, chain):
-        """The circuit as rows (label, words)."""
         return [
             ("kind", f"bridge, {self.wires} wires to the sensor"),
             ("upper resistors", within(ohms(self.top_ohm), self.arm_tolerance)),
@@ -136,7 +135,6 @@ class Bridge(WithLeads):
         ]
 
     def needs(self, chain):
-        """What a board needs besides the sensor itself."""
         return f"3 resistors{self.and_amplifier()}"
 
     def resistors(self):
@@ -160,7 +158,6 @@ class Bridge(WithLeads):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         from tempkit.chain.parts.platinum import PlatinumSensor
 
         sensor = PlatinumSensor(range_c=(-40.0, 125.0))

@@ -150,7 +150,6 @@ class ColdJunction(Supplied):
     # ---- in words, drawn, on the bench
 
     def rows(self, chain):
-        """The circuit as rows (label, words)."""
         cold = f"{self.cold_c:.1f} °C"
         if self.unknown:
             cold += f", measured as {self.measured_cold_c:.1f} °C"
@@ -162,7 +161,6 @@ class ColdJunction(Supplied):
         return rows + self.amplifier_rows()
 
     def needs(self, chain):
-        """What a board needs besides the thermocouple itself."""
         return "an amplifier, a sensor at the terminals, a fixed reference"
 
     def drawn(self, chain, sheet):
@@ -185,7 +183,6 @@ class ColdJunction(Supplied):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         from tempkit.chain.parts.thermocouple import Thermocouple
 
         doubtful = {"gain_tolerance": 0.005, "offset_v": 1e-5, "cold_accuracy_c": 1.0}

@@ -115,13 +115,11 @@ class CurrentDrive(WithLeads):
         return f"the reference over {within(ohms(self.set_ohm), self.current_tolerance)}"
 
     def rows(self, chain):
-        """The circuit as rows (label, words)."""
         fed = [] if self.set_ohm is None else [("fed", "by the reference, so that it cancels")]
         rows = [("kind", f"a current through the sensor, {self.wires} wires"), ("current", self.current_words())]
         return [*rows, *fed, *self.around(chain)]
 
     def needs(self, chain):
-        """What a board needs besides the sensor itself."""
         return f"a current source, {self.wires} wires{self.and_amplifier()}"
 
     def resistors(self):
@@ -142,7 +140,6 @@ class CurrentDrive(WithLeads):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         from tempkit.chain.parts.platinum import PlatinumSensor
 
         sensor = PlatinumSensor(range_c=(-40.0, 125.0))

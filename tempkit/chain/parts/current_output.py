@@ -78,7 +78,6 @@ class CurrentOutput(Sensor):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         yield cls(current_tolerance=0.005, accuracy_c=0.5), LoadResistor(load_ohm=2200.0, load_tolerance=0.001)
         yield cls(2e-6, range_c=(0.0, 90.0)), LoadResistor(load_ohm=1000.0, source_ohm=100.0, supply_v=5.0)
 
@@ -132,7 +131,7 @@ class LoadResistor(Circuit):
         """The sensor needs its lowest supply across its own legs, where it is hottest too.
 
         >>> LoadResistor(load_ohm=10_000.0).problems(CurrentOutput(), feed_v=5.0)[0][:62]
-        'of the supply of 5 V only 1.018 V are left for the sensor at 12'
+        'of the supply of 5 V only 1.019 V are left for the sensor at 1'
         """
         hottest_c, needed_v = sensor.range_c[1], sensor.supply_v[0]
         left_v = feed_v - self.volts(sensor, hottest_c, feed_v)
@@ -157,7 +156,6 @@ class LoadResistor(Circuit):
         return slope * as_written(ZERO_C_K), slope
 
     def rows(self, chain):
-        """The circuit as rows (label, words)."""
         rows = [("kind", "a current into a load resistor"), ("load resistor", self._load_words())]
         return rows + [("source resistance", ohms(self.source_ohm))] * bool(self.source_ohm)
 
@@ -165,7 +163,6 @@ class LoadResistor(Circuit):
         return within(ohms(self.load_ohm), self.load_tolerance)
 
     def needs(self, chain):
-        """What a board needs besides the sensor itself."""
         return f"1 resistor, a {'fixed' if chain.reference.kind == 'fixed' else 'good'} reference"
 
     def resistors(self):
@@ -188,6 +185,5 @@ class LoadResistor(Circuit):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         yield cls(load_ohm=2200.0, load_tolerance=0.001, source_ohm=470.0), CurrentOutput(accuracy_c=0.5)
         yield cls(load_ohm=2200.0, supply_v=5.0), CurrentOutput(current_tolerance=0.01)

@@ -120,12 +120,10 @@ class Direct(Circuit):
         return rows
 
     def needs(self, chain):
-        """What a board needs besides the sensor itself."""
         fixed = chain.reference.kind == "fixed"
         return "nothing" if self.ratiometric_at_v else f"nothing but a {'fixed' if fixed else 'good'} reference"
 
     def told(self, chain):
-        """Sentences for a reader who sees no drawing."""
         reference = chain.reference
         feed_v = self.feed_v(reference.actual_v, reference.kind)
         supply = "that is not stated" if feed_v is None else f"of {volts(feed_v)}"
@@ -154,7 +152,6 @@ class Direct(Circuit):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         from tempkit.chain.parts.linear import LinearSensor
 
         yield cls(source_ohm=470.0, supply_v=4.0), LinearSensor()

@@ -103,7 +103,6 @@ class Divider(WithLeads):
         return {"fixed": percent(self, "fixed_tolerance", "fixed resistor")} | super().doubts(kind)
 
     def rows(self, chain):
-        """The circuit as rows (label, words)."""
         return [
             ("kind", f"divider, the sensor at the {self.sensor_at}"),
             ("fixed resistor", self._fixed_words()),
@@ -115,7 +114,6 @@ class Divider(WithLeads):
         return within(ohms(self.fixed_ohm), self.fixed_tolerance)
 
     def needs(self, chain):
-        """What a board needs besides the sensor itself."""
         return f"1 resistor{self.and_amplifier()}"
 
     def resistors(self):
@@ -133,7 +131,6 @@ class Divider(WithLeads):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         from tempkit.chain.parts.thermistor import Thermistor
 
         sensor = Thermistor.from_beta(10_000.0, 3950.0, (-20.0, 80.0))

@@ -131,7 +131,6 @@ class LinearSensor(Sensor):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         from tempkit.chain.parts.direct import Direct
 
         yield cls(), Direct()

@@ -162,7 +162,6 @@ class PlatinumSensor(ResistiveSensor):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         from tempkit.chain.parts.current_drive import CurrentDrive
         from tempkit.chain.parts.divider import Divider
 

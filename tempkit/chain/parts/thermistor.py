@@ -174,7 +174,6 @@ class SteinhartHart(Thermistor):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         from tempkit.chain.parts.divider import Divider
 
         yield cls(8.015e-4, 2.6346e-4, 1.6116e-7, (-20.0, 90.0), 0.3), Divider(fixed_ohm=10_000.0)
@@ -259,7 +258,6 @@ class BetaThermistor(Thermistor):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         from tempkit.chain.parts.divider import Divider
 
         sensor = cls(10_000.0, 3950.0, (-20.0, 90.0), 0.2, r25_tolerance=0.01, beta_tolerance=0.005)

@@ -360,7 +360,6 @@ class Thermocouple(Sensor):
 
     @classmethod
     def examples(cls):
-        """Invented figures, with what each goes with."""
         from tempkit.chain.parts.cold_junction import ColdJunction
 
         for letter, number in (("K", 2), ("J", 1)):
