@@ -191,3 +191,14 @@ def test_the_ruler_counts():
 
 def test_guesses_are_all_faults():
     assert [value for value, _ in GUESS.options] == [UNDECIDED, *SHORT]
+
+
+def test_every_cause_that_is_named_is_whole_above_the_picture():
+    explorer = fault_hunt.explorer()
+    picture = explorer._picture
+    renderer = picture.canvas.get_renderer()
+    for key in SHORT:
+        explorer.move(guess=key)
+        boxes = [text.get_window_extent(renderer) for text in picture.values]
+        assert all(left.x1 < right.x0 for left, right in zip(boxes, boxes[1:], strict=False)), SHORT[key]
+        assert boxes[-1].x1 <= picture.look.size[0], SHORT[key]

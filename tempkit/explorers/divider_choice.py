@@ -219,7 +219,7 @@ def _there(which, name, t_of):
              lambda chosen, book: per_degree(chosen.at(t_of(chosen))[1], book)),
         Fact(f"{which}_codes", "codes a degree",
              lambda chosen, book: tidy(chosen.at(t_of(chosen))[2] / book.span_from_celsius(1.0), 1)),
-    )
+    )  # fmt: skip
 
 
 AT, V, PER_DEGREE, CODES = _there("at", "looked at", lambda chosen: chosen.t_c)

@@ -135,14 +135,12 @@ FACTS = Facts([
     Fact("above", "readings above the ruler", lambda at, _: f"{at.above} of {at.log.reading_c.size}",
          head="readings above the ruler", short="above"),
     Fact("guess", "your cause", lambda at, _: fault(at.guess).name if at.told else "not yet named"),
-    Fact("short_guess", "", lambda at, _: SHORT.get(at.guess, "not yet"), head="my cause", short=None, table=False),
+    Fact("short_guess", "", lambda at, _: SHORT.get(at.guess, "not yet"), head="my cause", short=None, table=False,
+         wide=1.4),
     Fact("true", "it was", _once_told(lambda at: at.true.name)),
     Fact("check", "the best check", _once_told(lambda at: at.check)),
     Fact("safety", "safety", _once_told(lambda at: at.true.safety)),
 ])  # fmt: skip
-
-
-RULED = "{above} readings lie above the ruler at {ruler}"
 
 
 def words(at, book):
@@ -153,16 +151,15 @@ def words(at, book):
     Name a cause, and the log is judged.
     """
     told = FACTS.told(at, book)
-    seen = NO_LINE
+    seen, judged = NO_LINE, "Name a cause, and the log is judged."
     if told["rest"]:
-        code = ", the code is {code}" if told["code"] else ""
-        seen = f"At rest it reads {{rest}}, scatters by {{scatter}}{code}; {RULED}"
-    template = f"Log {{log}}, room {{room}}. {seen}. Name a cause, and the log is judged."
+        seen = "At rest it reads {rest}, scatters by {scatter}" + (", the code is {code}" if told["code"] else "")
+        seen += "; {above} readings lie above the ruler at {ruler}"
     if at.told:
         scores = ", ".join(f"{cause.fault.name} {_percent(cause)}" for cause in _likely(at))
         verdict = "You found it" if at.guess == at.true.key else "You said: {guess}"
         judged = f"The log speaks for: {scores}. It was: {{true}}. {verdict}. {{check}} {{safety}}"
-        template = f"Log {{log}}, room {{room}}. {seen}. {judged}"
+    template = f"Log {{log}}, room {{room}}. {seen}. {judged}"
     return template.format_map(told) + warning(at.problems(book))
 
 
