@@ -3,7 +3,6 @@
 import re
 from dataclasses import replace
 from pathlib import Path
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -177,6 +176,6 @@ def test_refused():
     ):
         with pytest.raises(ValueError, match=words):
             simulate(PLAIN, t_c, seconds, seed=1, wait_s=wait_s)
-    bent = replace(PLAIN, chain=replace(PLAIN.chain, sensor=SimpleNamespace(range_c=(-40.0, 125.0))))
+    bent = file.read(CHAINS / "north-bench-thermistor.toml")
     with pytest.raises(ValueError, match="take a linear sensor"):
         readings(bent, 153, Misbehaviour(at_0c_v=0.4))

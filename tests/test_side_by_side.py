@@ -11,7 +11,7 @@ from tempkit.book import Book
 from tempkit.chain import Design, scenario
 from tempkit.chain import file as chainfile
 from tempkit.explorers import divider_choice, junction, lead_error, side_by_side
-from tempkit.explorers.side_by_side import MIDDLE_C, row
+from tempkit.explorers.comparison import MIDDLE_C, row
 from tempkit.uncertainty import chain_budget
 
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"

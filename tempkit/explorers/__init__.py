@@ -25,7 +25,7 @@ __all__, __getattr__, __dir__ = front_door(
         "noise_averaging": "",
         "prediction": "predict",
         "reference": "",
-        "side_by_side": "side_by_side",
+        "comparison": "side_by_side",
         "spec_line": "",
         "stage": "Explorer north_bench Plan",
         "thresholds": "",
