@@ -72,9 +72,10 @@ def test_a_sheet_names_problems_of_its_chapters(plan):
     assert {Choice, Number} <= {type(found.answer) for found in plan.problems}
 
 
-def test_seven_sheets_cover_the_book():
+def test_the_sheets_cover_the_book_in_order():
     covered = [sorted({int(name[:2]) for name in plan.ids}) for plan in SHEETS]
-    assert covered == [[1, 2], [3, 4], [5, 6], [7, 8], [9, 10], [11, 12], [13]]
+    assert len(SHEETS) >= 7 and all(1 <= len(found) <= 2 for found in covered)
+    assert tuple(number for found in covered for number in found) == catalogue.chapters()
 
 
 def test_every_answer_kind_is_on_a_sheet():

@@ -88,7 +88,7 @@ def test_notebooks_come_through_the_front_doors(path):
             check_code(tree)
             for name in imported(tree):
                 top, *rest = name.split(".")
-                if top == "tempkit" and rest[0] in tempkit.ROOMS and len(rest) > 1:
+                if top == "tempkit" and rest and rest[0] in tempkit.ROOMS and len(rest) > 1:
                     assert len(rest) == 2 and rest[1] in importlib.import_module(f"tempkit.{rest[0]}").__all__, name
 
 
