@@ -506,6 +506,7 @@ def settings_of(**environment):
     return config.JupyterHub
 
 
+@pytest.mark.long
 def test_the_address_of_a_class_is_this_machine_alone_or_encrypted(tmp_path, require):
     require("hub", not hub.missing(), hub.missing())
     assert settings_of().bind_url == "http://127.0.0.1:8000"
@@ -539,8 +540,10 @@ def configured(state):
     return subprocess.run(words, capture_output=True, text=True, env=hub.os.environ | settings)
 
 
-def test_the_hubs_state_lies_outside_of_the_book_and_is_closed_to_students(tmp_path):
+@pytest.mark.long
+def test_the_hubs_state_lies_outside_of_the_book_and_is_closed_to_students(tmp_path, require):
     """Database, cookie secret and log hold logins and the key to all; git ignores them wherever they lie."""
+    require("hub", not hub.missing(), hub.missing())
     state = tmp_path / "deep" / "state"
     for _ in range(2):
         done = configured(state)
