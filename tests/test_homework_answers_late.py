@@ -1,4 +1,4 @@
-"""Answers of chapters 05 to 13 worked out a second time, 12 apart: fractions, decimals, loops, scipy; no tempkit."""
+"""Answers from chapter 05 on worked out a second time, 12 apart: fractions, decimals, loops, scipy; no tempkit."""
 
 from decimal import Decimal
 from fractions import Fraction
