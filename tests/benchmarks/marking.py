@@ -46,7 +46,7 @@ used = float(kib or resource.getrusage(resource.RUSAGE_SELF).ru_maxrss) * 1024 /
 print(json.dumps([seconds, used]))
 """
 OPENED = {
-    "sheet": ('from tempkit import homework\nhomework.sheet("h01", "BENCH-9", "SPEED")', ".tempkit-card"),
+    "sheet": ('from tempkit import exercises\nexercises.sheet("h01", "BENCH-9", "SPEED")', ".tempkit-card"),
     "empty": ("import ipywidgets\nipywidgets.HTML(\"<p class='speed'>ready</p>\")", "p.speed"),
 }
 
