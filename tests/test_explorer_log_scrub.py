@@ -159,7 +159,7 @@ def test_a_log_that_grows_is_read_anew(own):
         ("bytes.log", bytes(range(256)), "bytes.log: the log holds no numbers"),
         ("empty.log", b"", "empty.log: the log holds no numbers"),
         ("one.log", b"25.1\n", "one.log: the log holds 1 readings: two or more, at different times, are needed"),
-        ("a\0b", None, "null byte"),
+        ("a\0b", None, "embedded null"),
     ],
 )
 def test_a_log_that_cannot_be_used_is_refused_and_nothing_is_lost(own, typed, content, why):
