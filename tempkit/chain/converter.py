@@ -10,7 +10,7 @@ from tempkit.chain.quantities import Bits, Lsb, Relative, Volts
 from tempkit.ranges import floats, in_blocks, keep, like, scalar, whole_number
 from tempkit.text import volts, within
 
-# --- How straight a converter's staircase is: differential and integral nonlinearity from its transitions.
+# ---- How straight a converter's staircase is: differential and integral nonlinearity from its transitions.
 
 @dataclass(frozen=True, eq=False)
 class Linearity:

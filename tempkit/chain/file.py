@@ -18,7 +18,7 @@ from tempkit.chain.quantities import LONGEST_SHOWN, allowed, bare, called, fits,
 from tempkit.chain.tables import CHAIN, HEAD, TABLES, HeadTable
 from tempkit.files import write_whole
 
-# --- What is wrong in a chain file, said by key, value, allowed range and what to do.
+# ---- What is wrong in a chain file, said by key, value, allowed range and what to do.
 
 def dotted(*keys):
     """Dotted path of a key as TOML writes it.

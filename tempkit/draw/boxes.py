@@ -49,7 +49,7 @@ def size_all(room):
         box.size(room)
 
 
-# --- Keys inside a box of the book belong to its buttons and choices, not to the notebook's one-key commands.
+# ---- Keys inside a box of the book belong to its buttons and choices, not to the notebook's one-key commands.
 #
 # Escape leads back to the cell, Shift+Enter and Ctrl+Enter run it, as they do in its text. Toggles tell their state.
 #     Radio buttons of one choice get one name, so that a browser takes them for one stop with arrow keys inside.

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from tempkit.draw.pictures import DPI, PAPER
 from tempkit.text import DECOUPLING, ohms, volts, within
 
-# --- A sheet for circuit diagrams: wires and standard symbols, and text that is measured before it is placed.
+# ---- A sheet for circuit diagrams: wires and standard symbols, and text that is measured before it is placed.
 # Symbols (standards from memory): IEC 60617 has a box for a resistor, a circle with a line through it for a voltage
 # source or across it for a current source, and the signs of analog and digital for a converter; IEEE 315 has a zigzag,
 # a circle with two signs or an arrow, and letters. Capacitor, terminal, junction and ground are drawn alike.

@@ -270,7 +270,7 @@ SAMPLES = Control(
 SOME_BITS = replace(BITS, low=8, high=12)
 
 
-# --- The controls of chapter 08: how a temperature changes, and all that makes a reading and an alarm late.
+# ---- The controls of chapter 08: how a temperature changes, and all that makes a reading and an alarm late.
 
 # Taken where a design states none; invented, as the bench is.
 BENCH_ALARM = Limits(low_c=18.0, high_c=27.0, deadband_c=0.5, on_delay_samples=3, sample_period_s=1.0)
@@ -340,7 +340,7 @@ SECONDS = Control(
 )
 
 
-# --- The controls of chapter 07: the bench's temperature, its readings, and what the alarm is set to.
+# ---- The controls of chapter 07: the bench's temperature, its readings, and what the alarm is set to.
 
 def _limit(field, start):
     """Reader and writer of one limit; where a design has none the slider stands at the bench's."""
@@ -377,7 +377,7 @@ USUAL = Control("usual_c", "bench is usually at", low=18.0, high=27.0, start=24.
 SPREAD = Control("spread_c", "give or take", low=0.5, high=4.0, start=2.0, scale="span")
 
 
-# --- The controls of chapter 12, and the benches that stand in where a design has another kind of sensor.
+# ---- The controls of chapter 12, and the benches that stand in where a design has another kind of sensor.
 
 RANGE_C = (-40.0, 125.0)
 
@@ -525,7 +525,7 @@ def couple(letter):
     return Thermocouple(letter)
 
 
-# --- The controls of chapter 11: the fault, the bench that has it, the log to be judged, and the reader's guess.
+# ---- The controls of chapter 11: the fault, the bench that has it, the log to be judged, and the reader's guess.
 
 SHORT = {
     "healthy": "nothing wrong",

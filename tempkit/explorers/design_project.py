@@ -28,7 +28,7 @@ from tempkit.draw import BLUE, INK, LIMIT, QUIET, Axis, Chart, Charts, Fact, Fac
 from tempkit.explorers.controls import DEADBAND, ON_DELAY, SAMPLES, SMOOTHING, TEMPERATURE, Control, completed, noise_of
 from tempkit.explorers.stage import Explorer, Plan, warning
 
-# --- The controls of chapter 13: three parts of the catalogue, and what the program does with their readings.
+# ---- The controls of chapter 13: three parts of the catalogue, and what the program does with their readings.
 
 PARTS = catalogue()
 OWN_PART = -1  # a part of a design file that is not in the catalogue

@@ -9,7 +9,7 @@ import traitlets
 from tempkit import exercises
 from tempkit.exercises import read
 
-# --- A labelled slider with its unit: a native range input, and a text field that is read as the answer cards are.
+# ---- A labelled slider with its unit: a native range input, and a text field that is read as the answer cards are.
 
 _SCRIPT = """
 function render({ model, el }) {
@@ -170,7 +170,7 @@ class Slide(anywidget.AnyWidget):
         return value
 
 
-# --- A list to choose from, in which "none" is a choice like any other.
+# ---- A list to choose from, in which "none" is a choice like any other.
 
 class Pick(ipywidgets.Dropdown):
     """A `Dropdown` among whose values may be None; the plain one then shows an empty field.

@@ -10,7 +10,7 @@ from tempkit.draw import Keys, Shown
 from tempkit.explorers.panel import number_in
 from tempkit.explorers.stage import STYLE, heard, paragraph
 
-# --- A show of hands: how many of a class predict which number, told, drawn, and set beside the answer.
+# ---- A show of hands: how many of a class predict which number, told, drawn, and set beside the answer.
 
 MOST = 1000
 HANDS_STYLE = """<style>

@@ -15,7 +15,7 @@ from tempkit.chain.parts.bases import Sensor
 from tempkit.chain.quantities import ClassNumber, Range
 from tempkit.ranges import check_within, floats, in_blocks, keep, like, nan_outside
 
-# --- Reference functions of thermocouples: voltage [mV] of a hot junction at t [degC], cold junction at 0 degC.
+# ---- Reference functions of thermocouples: voltage [mV] of a hot junction at t [degC], cold junction at 0 degC.
 #
 #     E = sum of c_i t^i, and for type K above 0 degC also a0 exp(a1 (t - a2)^2). The coefficients are those of NIST
 #     Monograph 175 (ITS-90), as NIST Standard Reference Database 60 gives them; read in a secondary copy.
