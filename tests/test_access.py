@@ -73,7 +73,10 @@ def to_the_back_row(page):
         return
     switch.first.click()
     boxes_in_it = page.locator(".tempkit-room")
-    assert browser.until(page, lambda: boxes_in_it.count() == boxes.count()), "a box does not follow the switch"
+    follow = browser.until(page, lambda: boxes_in_it.count() == boxes.count())
+    names = boxes.evaluate_all("boxes => boxes.map((box) => box.className)")
+    pressed = switch.evaluate_all("all => all.map((one) => [one.className, one.disabled, one.isConnected])")
+    assert follow, f"a box does not follow the switch: {names}, the switches {pressed}"
     pictures = page.locator(".tempkit-explorer:has(.tempkit-slide) img")
     wide = "images => images.every((image) => image.naturalWidth === 1080)"
     assert browser.until(page, lambda: pictures.evaluate_all(wide)), "a picture does not follow the switch"
