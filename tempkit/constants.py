@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 NO_SOURCE = "common practice, no source"
+CATALOGUE = "invented, the book's catalogue: data/catalogue"
 
 
 @dataclass(frozen=True)
@@ -45,11 +46,11 @@ USB_SOURCE_MIN_V = Constant(
 USB_SOURCE_MAX_V = Constant(5.25, "V", "USB 2.0 specification, section 7.2")
 USB_BEHIND_HUB_MIN_V = Constant(4.40, "V", "USB 2.0 specification, section 7.2: downstream port of a bus-powered hub")
 
-SENSOR_AT_0C_V = Constant(0.5, "V", NO_SOURCE)
-SENSOR_SLOPE_V_PER_C = Constant(0.01, "V/degC", NO_SOURCE)
-SENSOR_RANGE_C = (Constant(-40.0, "degC", NO_SOURCE), Constant(125.0, "degC", NO_SOURCE))
-SENSOR_SUPPLY_V = (Constant(2.7, "V", NO_SOURCE), Constant(5.5, "V", NO_SOURCE))
-SENSOR_ACCURACY_C = Constant(2.0, "degC", NO_SOURCE)
+SENSOR_AT_0C_V = Constant(0.6, "V", CATALOGUE)
+SENSOR_SLOPE_V_PER_C = Constant(0.008, "V/degC", CATALOGUE)
+SENSOR_RANGE_C = (Constant(-25.0, "degC", CATALOGUE), Constant(110.0, "degC", CATALOGUE))
+SENSOR_SUPPLY_V = (Constant(3.0, "V", CATALOGUE), Constant(5.6, "V", CATALOGUE))
+SENSOR_ACCURACY_C = Constant(1.5, "degC", CATALOGUE)
 SUPPLY_V = Constant(5.0, "V", NO_SOURCE)
 
 COPPER_OHM_MM2_PER_M = Constant(1 / 58, "ohm mm^2/m", "IEC 60028:1925, annealed copper at 20 degC")
