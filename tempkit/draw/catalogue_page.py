@@ -61,9 +61,8 @@ def write_page(spec, path):
 class SpecificationPage:
     """A page of the catalogue, shown in a notebook as it is printed; as plain text where no HTML is read.
 
-    >>> specification_page("air-sensor")
-    AIR SENSOR, VOLTAGE OUTPUT
-    ...
+    >>> str(specification_page("board")).splitlines()[0]
+    'BENCH BOARD, TEN-BIT CONVERTER'
     """
 
     def __init__(self, spec):
