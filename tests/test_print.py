@@ -3,7 +3,8 @@
 import pytest
 
 from classroom import KIM, ROBIN
-from tempkit.chain import Design, scenario
+from tempkit.chain import Design, scenario, specification, specification_names
+from tempkit.draw import catalogue_page_html
 from tempkit.exercises import SHEETS, course
 from tempkit.faults import bench_card
 from tempkit.faults.card_page import sheet_html
@@ -44,6 +45,7 @@ def papers(tmp_path_factory):
     found |= {f"{plan.id}, key": on_paper.key(plan, (ROBIN, KIM)) for plan in SHEETS}
     found["class report"] = (folder / "out" / "class-report.html").read_text(encoding="utf-8")
     found["remarks"] = next((folder / "out" / "pages").glob("*.html")).read_text(encoding="utf-8")
+    found |= {f"catalogue, {name}": catalogue_page_html(specification(name)) for name in specification_names()}
     found["bench card"] = sheet_html(bench_card(bench), bench)
     return found
 
@@ -72,3 +74,12 @@ def test_every_student_has_pages_of_their_own(papers, chromium, tmp_path):
         counts.append(page.pdf(format="A4").count(b"/Type /Page\n"))
     page.close()
     assert counts[0] >= 1 and counts[2] == counts[0] + counts[1], counts
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_a_page_of_the_catalogue_is_one_sheet(size, papers, chromium):
+    page = chromium.new_page()
+    for name in (name for name in papers if name.startswith("catalogue")):
+        page.set_content(papers[name])
+        assert page.pdf(format=size).count(b"/Type /Page\n") == 1, name
+    page.close()
