@@ -6,7 +6,7 @@ from pathlib import Path
 from tempkit.chain import HEADS, INVENTED, curve, specification, specification_text
 from tempkit.draw.paper import fine_img, print_page
 from tempkit.draw.pictures import BLUE, DPI, INK, ORANGE, PAPER, QUIET
-from tempkit.files import write_whole
+from tempkit.files import told, write_whole
 
 GRAPH, LEGS = (500, 270), (320, 170)  # width and height [px]
 BODY_PX = 14
@@ -34,6 +34,7 @@ STYLE = """
 .tempkit-page img { display: block; width: 100%; height: auto; }
 .tempkit-page .tempkit-small { font-size: 9pt; line-height: 1.15; }
 """
+ON_SCREEN = ".tempkit-page { padding: 5mm; border-radius: 4px; }\n"
 
 
 def catalogue_page_html(spec):
@@ -51,11 +52,15 @@ def catalogue_page_html(spec):
 def write_page(spec, path):
     """Write a page of the catalogue to a new HTML file.
 
-    Raises `ValueError` for one that exists; `OSError` where the system refuses.
+    Raises `ValueError` for one that exists, or that cannot be written.
     """
-    if Path(path).exists():
-        raise ValueError(f"{path} exists and is left as it is: name another file")
-    write_whole(path, catalogue_page_html(spec).encode())
+    page = catalogue_page_html(spec).encode()
+    try:
+        if Path(path).exists():
+            raise ValueError(f"{path} exists and is left as it is: name another file")
+        write_whole(path, page)
+    except OSError as error:
+        raise ValueError(told(error, path)) from None
 
 
 class SpecificationPage:
@@ -76,7 +81,7 @@ class SpecificationPage:
         return self.words()
 
     def _repr_html_(self):
-        return f"<style>{STYLE}</style>{_page(self.spec)}"
+        return f"<style>{STYLE}{ON_SCREEN}</style>{_page(self.spec)}"
 
 
 def specification_page(name):

@@ -281,7 +281,6 @@ def odds(part):
     """part / (1 - part), infinite at 1: a voltage divider turned round.
 
     >>> odds(0.5), odds(1.0)
-    EXC tempkit.chain.parts.bases tempkit.chain.parts.bases.WithLeads.fed_row name 'chain' is not defined
     (1.0, inf)
     """
     with np.errstate(divide="ignore"):
@@ -329,7 +328,7 @@ class Supplied(Circuit):
 
         >>> from tempkit.chain.parts.divider import Divider
         >>> divider = Divider(fixed_ohm=9_100.0, supply_v=5.0)
-        >>> divider.feed_v(2.5, "fixed"), divider.feed_v(4.83, "supply"), Divider(fixed_ohm=100.0).feed_v(2.5, "fixed")
+        >>> divider.feed_v(2.5, "fixed"), divider.feed_v(4.83, "supply"), Divider(fixed_ohm=1e3).feed_v(2.5, "fixed")
         (5.0, 4.83, 2.5)
         """
         return self.supply_v if self.supply_v is not None and kind == "fixed" else reference_v
@@ -445,7 +444,7 @@ class WithLeads(Supplied):
         """What feeds the circuit, and what that means for the reading.
 
         >>> from tempkit.chain import Chain, Converter, Divider, Reference, Thermistor
-        >>> chain = Chain(Thermistor.from_beta(9_100.0, 3610.0), Reference(5.0), Converter(), Divider(fixed_ohm=9100.0))
+        >>> chain = Chain(Thermistor.from_beta(9_100.0, 3610.0), Reference(5.0), Converter(10), Divider(fixed_ohm=1e3))
         >>> chain.circuit.fed_row(chain)
         ('fed', 'by the reference, so that it cancels')
         """
