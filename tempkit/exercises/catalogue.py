@@ -81,7 +81,7 @@ class Posed:
 def chapters():
     """The chapters that have problems, as numbers in order."""
     found = (
-        re.fullmatch(r"chapter(\d\d)", module.name) for module in pkgutil.iter_modules(_package().__path__)
+        re.fullmatch(r"chapter(?!00)(\d\d)", module.name) for module in pkgutil.iter_modules(_package().__path__)
     )
     return tuple(sorted(int(match[1]) for match in found if match))
 

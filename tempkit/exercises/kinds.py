@@ -29,7 +29,8 @@ class Draw:
 
 @dataclass(frozen=True)
 class Wrong:
-    """A wrong way: `key`, `value` (a function of the figures; None where the way does not exist for them),
+    """A wrong way: `key`, `value` (a function of the figures; None where the way does not exist for them;
+    in an `Amount` of a prediction a function of nothing),
     and a `remark` that points at the idea without giving the answer (text or function of the figures).
 
     Figures for which it gives the right answer are not drawn, unless it is `faint`: too small a slip to show in the
