@@ -18,7 +18,7 @@ __all__, __getattr__, __dir__ = front_door(
             "cells figures_digest offered other_figures personal personal_then target tolerances usable_sets"
         ),
         "kinds": "Choice code Column Draw Number Option plain Problem Table Wrong",
-        "predictions": "Amount Idea prediction Prediction predictions LETTERS",
+        "predicting": "Amount Idea prediction Prediction predictions LETTERS",
         "reading": "convert family_of find read FAMILIES",
         "sheet_box": "sheet",
         "sheets": "sheet_plan typed SHEETS",

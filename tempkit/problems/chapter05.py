@@ -655,8 +655,8 @@ def _with_sensor(accuracy_c):
 PREDICTIONS = (
     Prediction(
         "05-share",
-        "Of all the doubt in the reading at 25 °C, as a variance, how much comes from the sensor's own ±1.5 °C? The"
-        " reference is within ±5 %; converter, noise, self-heating and leads add a little.",
+        "At 25 °C the sensor is good to ±1.5 °C and the reference to ±5 %; converter, noise, self-heating and leads add"
+        " a little. Of all the doubt in the reading, as a variance, how much comes from the sensor?",
         "Now look at the picture of the budget, and compare the parts.",
         "Shares go by squares, so one large contribution leaves little to the others. 5 % of 0.800 V are 5 °C.",
         number=Amount(
