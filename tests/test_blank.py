@@ -9,9 +9,9 @@ from tempkit.exercises import NothingWrittenError, blank
 from tempkit.exercises.unwritten import NOTHING
 
 AGAIN = """
-    blank + 1; 1 - blank; 2 * blank; blank / 2; 7 // blank; blank % 3; blank ** 2; 2 ** blank; -blank; +blank; abs(blank)
-    blank < 3; 3 <= blank; blank == 3; blank != blank; blank > blank; round(blank); round(blank, 1); math.floor(blank)
-    math.ceil(blank); math.trunc(blank); blank[0]; blank[1:3]; np.float64(2) * blank; np.arange(3) + blank
+    blank + 1; 1 - blank; 2 * blank; blank / 2; 7 // blank; blank % 3; blank ** 2; 2 ** blank; -blank; +blank
+    abs(blank); blank < 3; 3 <= blank; blank == 3; blank != blank; blank > blank; round(blank); round(blank, 1)
+    math.floor(blank); math.ceil(blank); math.trunc(blank); blank[0]; blank[1:3]; np.float64(2) * blank; np.arange(3) + blank
     blank - np.arange(3); np.int64(3) // blank; np.float64(1) < blank; blank * blank; divmod(blank, 2)[0]
     divmod(7, blank)[1]; ~blank; blank & 1; 1 | blank; blank << 2; copy.copy(blank); copy.deepcopy(blank)
     pickle.loads(pickle.dumps(blank)); [1, blank][1]; max(blank, blank); blank or blank; np.float32(2) ** blank

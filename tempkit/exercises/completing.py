@@ -124,7 +124,8 @@ class Lands(Shown):
             places = [plain(at) for at, far in zip(self.line.sketch.at, off, strict=True) if far > part.tolerance]
             if places:
                 when = "early" if high == rises else "late"
-                told.append(f"Too {'high' if high else 'low'} at {', '.join(places)} {unit}: there it comes too {when}.")
+                side, where = "high" if high else "low", f"{', '.join(places)} {unit}"
+                told.append(f"Too {side} at {where}: there it comes too {when}.")
         way = next((way.remark for way in self.line.answer.wrong if way.key == self.verdict.way), "")
         return " ".join((*told, self.line.say(way, self.figures))).strip()
 
@@ -208,7 +209,7 @@ def _with_unit(value, part):
 
 
 def _text(value):
-    """One number as text with all its digits, but 23.0 as 23: its zero was not written; what is no number as it prints."""
+    """One number as text with all its digits, but 23.0 as 23: nobody wrote its zero. What is no number, as it prints."""
     if isinstance(value, bool | np.bool_) or np.ndim(value):
         return repr(value)
     if isinstance(value, int | np.integer):
