@@ -1,17 +1,25 @@
 """`blank`: a notebook runs through with it, and whatever needs a number says so in one line."""
 
+import copy
+import math
+import pickle
 import re
 
+import numpy as np
 import pytest
 from IPython.core.interactiveshell import InteractiveShell
 
+from tempkit.chain import scenario
 from tempkit.exercises import NothingWrittenError, blank
 from tempkit.exercises.unwritten import NOTHING
+from tempkit.scales import celsius_to_fahrenheit
+from tempkit.signal import step
 
 AGAIN = """
     blank + 1; 1 - blank; 2 * blank; blank / 2; 7 // blank; blank % 3; blank ** 2; 2 ** blank; -blank; +blank
     abs(blank); blank < 3; 3 <= blank; blank == 3; blank != blank; blank > blank; round(blank); round(blank, 1)
-    math.floor(blank); math.ceil(blank); math.trunc(blank); blank[0]; blank[1:3]; np.float64(2) * blank; np.arange(3) + blank
+    math.floor(blank); math.ceil(blank); math.trunc(blank); blank[0]; blank[1:3]
+    np.float64(2) * blank; np.arange(3) + blank
     blank - np.arange(3); np.int64(3) // blank; np.float64(1) < blank; blank * blank; divmod(blank, 2)[0]
     divmod(7, blank)[1]; ~blank; blank & 1; 1 | blank; blank << 2; copy.copy(blank); copy.deepcopy(blank)
     pickle.loads(pickle.dumps(blank)); [1, blank][1]; max(blank, blank); blank or blank; np.float32(2) ** blank
@@ -24,7 +32,8 @@ REFUSED = """
     scenario().sensor.volts(blank); scenario().converter.code(0.8, blank); scenario(true_v=blank); math.log(blank)
     scenario().converter.volts(blank, 5.0); np.linspace(0, blank, 3); blank.__setitem__(0, 1); np.add.reduce(blank)
 """
-NAMES = {name: globals()[name] for name in "blank math np copy pickle scenario celsius_to_fahrenheit step".split()}
+NAMES = {"blank": blank, "math": math, "np": np, "copy": copy, "pickle": pickle, "scenario": scenario, "step": step}
+NAMES["celsius_to_fahrenheit"] = celsius_to_fahrenheit
 
 
 def parts(text):

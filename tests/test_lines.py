@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -286,3 +287,14 @@ def test_a_slip_that_hides_or_an_unfair_line_is_found():
 def test_columns_of_a_sketch_are_its_places():
     (line,) = lines("08-sketch").values()
     assert len(columns(line.answer, F)) == len(line.sketch.at) and line.answer.rows(F)[1] == "after 20 s"
+
+
+def test_the_written_examples_are_fair_lines():
+    """The lines that the recipe in DEVELOPERS.md makes, run as it stands."""
+    page = Path(__file__).resolve().parent.parent / "DEVELOPERS.md"
+    part = page.read_text(encoding="utf-8").partition("**A line to complete.**")[2]
+    made = {}
+    exec(re.search(r"```python\n(.*?)```", part, re.DOTALL)[1], made)
+    for line in (made["type_code"], made["by_eye"]):
+        assert convict(line) == () and line.sets() == (F,)
+        assert len(offered(line, F)) == len(line.answer.wrong) and Lands(line, right(line)).verdict.right

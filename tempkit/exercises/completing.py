@@ -209,7 +209,7 @@ def _with_unit(value, part):
 
 
 def _text(value):
-    """One number as text with all its digits, but 23.0 as 23: nobody wrote its zero. What is no number, as it prints."""
+    """A number as text with all its digits, but 23.0 as 23: nobody wrote its zero. What is no number as it prints."""
     if isinstance(value, bool | np.bool_) or np.ndim(value):
         return repr(value)
     if isinstance(value, int | np.integer):
