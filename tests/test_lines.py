@@ -8,10 +8,25 @@ import numpy as np
 import pytest
 
 from line_answers import ANSWERS
-from tempkit.draw import Look
-from tempkit.exercises import Choice, Number, blank, cells, convert, lands, lines, offered, problems, tolerances
+from tempkit.draw import Look, LowLook, RailPicture
+from tempkit.exercises import (
+    Choice,
+    Column,
+    Line,
+    Number,
+    Table,
+    Wrong,
+    blank,
+    cells,
+    convert,
+    lands,
+    lines,
+    offered,
+    problems,
+    tolerances,
+)
 from tempkit.exercises.adversary import convict
-from tempkit.exercises.completing import Lands, judged
+from tempkit.exercises.completing import Lands, judged, slip
 from tempkit.exercises.figures import columns, figures_at, place, target
 from tempkit.exercises.reading import signs
 
@@ -166,10 +181,10 @@ def test_blank_tells_what_to_write_and_draws_nothing(line):
 @every_line
 @pytest.mark.parametrize("room", [False, True])
 def test_the_picture_says_what_the_words_say(line, room):
-    for value in (blank, 0.0, "nothing"):
+    for value in (blank, 0.0):
         shown = Lands(line, value)
         shown.size(room)
-        html = shown._shown.value
+        html = shown._page.value
         assert html.count("<img") == (not isinstance(line.answer, Choice) and bool(line.rail or line.sketch))
         assert re.sub(r"&#x27;|&quot;", "'", html).count(shown.words().replace('"', "'")) == 1 + html.count("<img")
         assert "<script" not in html and "http" not in re.sub(r"base64,[^\"]*", "", html)
@@ -235,6 +250,33 @@ def test_a_part_of_a_sketch_may_still_be_blank():
     assert "still to be" not in words("08-sketch")
 
 
+def test_a_table_is_told_in_words():
+    columns_ = Column("code", "code", "code", 0.0, whole=True), Column("voltage", "voltage", "V", 0.0005, digits=3)
+    ways = Wrong("a", lambda f: ((9, 0.1),), "Way A."), Wrong("b", lambda f: ((8, 0.2),), "Way B.")
+    answer = Table(lambda f: ("at 25 °C",), columns_, lambda f: ((163, 0.8),), "Three digits.", ways)
+    made = Line("03-table", "Fill a row.", "Which code, which voltage in V?", answer)
+    assert convict(made) == () and made.sets() == (F,)
+    assert Lands(made, [163, 0.8]).words() == "✓ Right: all 2 numbers."
+    assert Lands(made, (163, "800 mV")).verdict.right and Lands(made, np.array([[163, 0.8]])).verdict.right
+    assert Lands(made, [9, 0.1]).words().startswith("✗ Not yet (a): 0 of 2 numbers are right.")
+    asked = "Give a whole number for code and three digits for voltage."
+    assert asked in Lands(made).words() and "1 of 2 are still to be written" in Lands(made, [163, blank]).words()
+    assert "<img" not in Lands(made).static_html()
+
+
+def test_nothing_is_drawn_before_it_is_shown_and_it_follows_the_size():
+    from tempkit.draw import size_all
+
+    shown = lands("03-type-code", 172)
+    assert shown._page.value == ""
+    shown._repr_mimebundle_()
+    desk = shown._page.value
+    size_all(True)
+    assert shown._page.value != desk and 'width="1080"' in shown._page.value
+    size_all(False)
+    assert shown._page.value == desk and 'width="960"' in desk
+
+
 def test_arithmetic_with_blank_is_still_blank():
     assert words("03-half-worked", (163.5 * blank / 1024 - 600) / 8) == words("03-half-worked")
 
@@ -258,13 +300,13 @@ def test_what_is_stored_is_words_and_html_only():
 @every_single
 @pytest.mark.parametrize("room", [False, True])
 def test_no_words_of_a_rail_leave_the_picture(line, room):
-    """The left words end before the rail; the words beside the ink stay inside."""
-    from tempkit.draw import LowLook, RailPicture
-
+    """The left words end before the rail; the words beside the ink stay inside, the longest in the middle too."""
     _, low, high = line.rail
-    values = [blank, right(line), low, high, high + (high - low), *(value for _, value in offered(line, F))]
-    for value in values:
-        picture = RailPicture(LowLook(room)).show(landed(line)(value))
+    longest = max((way.key for way, _ in offered(line, F)), key=len)
+    told = [landed(line)(value) for value in (blank, right(line), high + (high - low))]
+    told.append(replace(told[1], yours=(low + high) / 2, told=f"yours: {slip(longest)}"))
+    for shown in told:
+        picture = RailPicture(LowLook(room)).show(shown)
         width, height = picture.look.size
         renderer = picture.canvas.get_renderer()
         for number, text in enumerate(picture.page.texts):

@@ -30,20 +30,22 @@ class Lands(Shown):
         self.figures = figures_at(line, 0)
         self.left = _left(value)
         self.verdict = None if self.left else judged(line, value)
-        self._made = {}
-        self._shown = ipywidgets.HTML()
-        super().__init__((ipywidgets.HTML(STYLE), self._shown))
+        self._made, self._page = {}, ipywidgets.HTML()
+        super().__init__((ipywidgets.HTML(STYLE), self._page))
         self.add_class("tempkit-practice")
-        self.size(book.current().room)
 
     def size(self, room):
         """Take back-row size (`room` True) or desk size: the picture is drawn again."""
         super().size(room)
-        self._shown.value = self._html(room)
+        self._page.value = self._html(room)
 
     def static_html(self):
         """Picture and words for readers without a kernel."""
         return self._html(book.current().room)
+
+    def _repr_mimebundle_(self, **kwargs):
+        self.size(book.current().room)  # nothing is drawn before it is shown
+        return super()._repr_mimebundle_(**kwargs)
 
     def _html(self, room):
         """Picture and words in one size, made once."""
