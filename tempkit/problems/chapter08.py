@@ -4,7 +4,20 @@ import math
 
 from tempkit.alarm import alarm_delay
 from tempkit.chain import Design, Limits, Response, scenario
-from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong
+from tempkit.exercises import (
+    Amount,
+    Choice,
+    Column,
+    Draw,
+    Number,
+    Option,
+    Prediction,
+    Problem,
+    Sketch,
+    Table,
+    Wrong,
+    sketch,
+)
 from tempkit.exercises import plain as n
 from tempkit.signal import (
     Ramp,
@@ -538,6 +551,26 @@ jump = Problem(
                        " does a measurement.",
 )
 
+# Lines to complete: a sensor of 40 s, carried from 20 °C into air of 30 °C
+
+into_warm_air = sketch(
+    "08-sketch",
+    "Draw what a sensor shows after a jump.",
+    "A sensor with a time constant of 40 s is carried from 20 °C into air of 30 °C. What does it show after 0, 20, 40,"
+    " 60, 80 and 120 s? Draw first, by eye.",
+    "°C", 0.6, "A curve drawn by eye is good to a sixteenth of the jump.",
+    Sketch((0, 20, 40, 60, 80, 120), lambda at: step(at, 40.0, 20.0, 30.0),
+           ("after", "s", 0, 160), ("shown", 18, 32)),
+    wrong=(
+        Wrong("at-once", lambda f, at: 30 + 0 * at, "This sensor would be there at once. What does its time say?"),
+        Wrong("straight-line", lambda f, at: (20 + 10 * at / 40).clip(max=30),
+              "A straight line that arrives after one time constant. The way left shrinks, and with it the speed."),
+        Wrong("halves", lambda f, at: 30 - 10 * 2 ** (-at / 40),
+              "In one time constant the rest does not fall to a half. Which number belongs there?"),
+    ),
+)
+
+LINES = (into_warm_air,)
 
 PROBLEMS = (
     one_time_constant, after_a_step, time_to_limit, trailing, phase, own_heat, sample_often_enough, line_time,
