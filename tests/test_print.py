@@ -35,7 +35,12 @@ FAULTS = """() => {
 
 
 @pytest.fixture(scope="module")
-def papers(tmp_path_factory):
+def catalogue():
+    return {f"catalogue, {name}": catalogue_page_html(specification(name)) for name in specification_names()}
+
+
+@pytest.fixture(scope="module")
+def papers(catalogue, tmp_path_factory):
     """Everything that is printed: name -> HTML."""
     folder = tmp_path_factory.mktemp("class")
     invent(folder / "c", 6, seed=3)
@@ -45,7 +50,7 @@ def papers(tmp_path_factory):
     found |= {f"{plan.id}, key": on_paper.key(plan, (ROBIN, KIM)) for plan in SHEETS}
     found["class report"] = (folder / "out" / "class-report.html").read_text(encoding="utf-8")
     found["remarks"] = next((folder / "out" / "pages").glob("*.html")).read_text(encoding="utf-8")
-    found |= {f"catalogue, {name}": catalogue_page_html(specification(name)) for name in specification_names()}
+    found |= catalogue
     found["bench card"] = sheet_html(bench_card(bench), bench)
     return found
 
@@ -77,9 +82,9 @@ def test_every_student_has_pages_of_their_own(papers, chromium, tmp_path):
 
 
 @pytest.mark.parametrize("size", ["A4", "Letter"])
-def test_a_page_of_the_catalogue_is_one_sheet(size, papers, chromium):
+def test_a_page_of_the_catalogue_is_one_sheet(size, catalogue, chromium):
     page = chromium.new_page()
-    for name in (name for name in papers if name.startswith("catalogue")):
-        page.set_content(papers[name])
+    for name, html in catalogue.items():
+        page.set_content(html)
         assert page.pdf(format=size).count(b"/Type /Page\n") == 1, name
     page.close()

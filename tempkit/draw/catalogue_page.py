@@ -14,8 +14,9 @@ SHADE, OUTLINE = "#f6d5c0", {"facecolor": "#f2f2f2", "edgecolor": INK, "linewidt
 KINDS = ("number", "number", "number", "unit", "conditions")
 STYLE = """
 .tempkit-page { font: 9pt/1.2 sans-serif; color: #000; background: #fff; max-width: 186mm; }
-.tempkit-page h1 { font-size: 16pt; margin: 0; color: #000; }
-.tempkit-page h2 { font-size: 10.5pt; margin: 2.2mm 0 0; border-bottom: 1.2pt solid #000; color: #000; }
+.tempkit-page .tempkit-title { font: bold 16pt/1.2 sans-serif; margin: 0; color: #000; }
+.tempkit-page .tempkit-part { font: bold 10.5pt/1.2 sans-serif; margin: 2.2mm 0 0; color: #000;
+  border-bottom: 1.2pt solid #000; }
 .tempkit-page p { margin: 0.8mm 0; color: #000; }
 .tempkit-page .tempkit-large, .tempkit-page .tempkit-two { display: flex; gap: 6mm; align-items: flex-start; }
 .tempkit-page .tempkit-large { margin: 2mm 0 0; }
@@ -34,6 +35,7 @@ STYLE = """
 .tempkit-page img { display: block; width: 100%; height: auto; }
 .tempkit-page .tempkit-small { font-size: 9pt; line-height: 1.15; }
 """
+IN_A_CHAPTER = 3  # level of its heading
 ON_SCREEN = ".tempkit-page { padding: 5mm; border-radius: 4px; }\n"
 
 
@@ -81,7 +83,7 @@ class SpecificationPage:
         return self.words()
 
     def _repr_html_(self):
-        return f"<style>{STYLE}{ON_SCREEN}</style>{_page(self.spec)}"
+        return f"<style>{STYLE}{ON_SCREEN}</style>{_page(self.spec, IN_A_CHAPTER)}"
 
 
 def specification_page(name):
@@ -98,7 +100,8 @@ def specification_page(name):
 # ---- HTML
 
 
-def _page(spec):
+def _page(spec, level=1):
+    """The page as HTML; its title is a heading of this level, what stands below it one of the next."""
     esc, its = html.escape, curve(spec)
     large = "".join(f"<div><strong>{esc(figure)}</strong>{esc(what)}</div>" for figure, what in spec.headline)
     notes = "".join(f"<p class='tempkit-small'>{n}. {esc(note)}</p>" for n, note in enumerate(spec.notes, 1))
@@ -106,15 +109,20 @@ def _page(spec):
         f"<tr><td>{esc(number)}</td><td>{esc(name)}</td><td>{esc(what)}</td></tr>" for number, name, what in spec.legs
     )
     heads = "".join(f"<th scope='col'>{head}</th>" for head in ("leg", "name", "for"))
+
+    def part(title):
+        return f"<h{level + 1} class='tempkit-part'>{esc(title)}</h{level + 1}>"
+
     return "\n".join([
         "<div class='tempkit-page'>",
-        f"<h1>{esc(spec.title)}</h1><p>{esc(spec.does)} <strong>{esc(INVENTED)}</strong></p>",
+        f"<h{level} class='tempkit-title'>{esc(spec.title)}</h{level}>",
+        f"<p>{esc(spec.does)} <strong>{esc(INVENTED)}</strong></p>",
         f"<div class='tempkit-large'>{large}</div>",
         _table(spec),
         "<div class='tempkit-two'>",
-        f"<div class='tempkit-graph'><h2>{esc(_graph_title(its))}</h2>{fine_img(graph(its), its.words())}"
-        f"<h2>Notes</h2>{notes}</div>",
-        f"<div class='tempkit-legs'><h2>Legs</h2>{fine_img(legs_drawing(spec), legs_words(spec))}"
+        f"<div class='tempkit-graph'>{part(_graph_title(its))}{fine_img(graph(its), its.words())}"
+        f"{part('Notes')}{notes}</div>",
+        f"<div class='tempkit-legs'>{part('Legs')}{fine_img(legs_drawing(spec), legs_words(spec))}"
         f"<p class='tempkit-small'>seen {esc(spec.seen)}</p>"
         f"<table><thead><tr>{heads}</tr></thead><tbody>{legs}</tbody></table></div>",
         "</div>",
