@@ -227,8 +227,7 @@ class Curve:
         """
         near = [int(np.argmin(abs(self.x - place))) for place in self.at]
         return [
-            (signed(self.x[i]), signed(self.y[i]), f"±{self.typical[i]:.3g}", f"±{self.limit[i]:.3g}")
-            for i in near
+            (signed(self.x[i]), signed(self.y[i]), f"±{self.typical[i]:.3g}", f"±{self.limit[i]:.3g}") for i in near
         ]
 
     def words(self):

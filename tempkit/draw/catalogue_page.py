@@ -113,21 +113,23 @@ def _page(spec, level=1):
     def part(title):
         return f"<h{level + 1} class='tempkit-part'>{esc(title)}</h{level + 1}>"
 
-    return "\n".join([
-        "<div class='tempkit-page'>",
-        f"<h{level} class='tempkit-title'>{esc(spec.title)}</h{level}>",
-        f"<p>{esc(spec.does)} <strong>{esc(INVENTED)}</strong></p>",
-        f"<div class='tempkit-large'>{large}</div>",
-        _table(spec),
-        "<div class='tempkit-two'>",
-        f"<div class='tempkit-graph'>{part(_graph_title(its))}{fine_img(graph(its), its.words())}"
-        f"{part('Notes')}{notes}</div>",
-        f"<div class='tempkit-legs'>{part('Legs')}{fine_img(legs_drawing(spec), legs_words(spec))}"
-        f"<p class='tempkit-small'>seen {esc(spec.seen)}</p>"
-        f"<table><thead><tr>{heads}</tr></thead><tbody>{legs}</tbody></table></div>",
-        "</div>",
-        "</div>",
-    ])
+    return "\n".join(
+        [
+            "<div class='tempkit-page'>",
+            f"<h{level} class='tempkit-title'>{esc(spec.title)}</h{level}>",
+            f"<p>{esc(spec.does)} <strong>{esc(INVENTED)}</strong></p>",
+            f"<div class='tempkit-large'>{large}</div>",
+            _table(spec),
+            "<div class='tempkit-two'>",
+            f"<div class='tempkit-graph'>{part(_graph_title(its))}{fine_img(graph(its), its.words())}"
+            f"{part('Notes')}{notes}</div>",
+            f"<div class='tempkit-legs'>{part('Legs')}{fine_img(legs_drawing(spec), legs_words(spec))}"
+            f"<p class='tempkit-small'>seen {esc(spec.seen)}</p>"
+            f"<table><thead><tr>{heads}</tr></thead><tbody>{legs}</tbody></table></div>",
+            "</div>",
+            "</div>",
+        ]
+    )
 
 
 def _graph_title(its):
@@ -136,9 +138,7 @@ def _graph_title(its):
 
 def _table(spec):
     """All lines in one table, so that their columns stand below each other."""
-    heads = "".join(
-        f"<th scope='col' class='{kind}'>{name}</th>" for name, kind in zip(HEADS, KINDS, strict=True)
-    )
+    heads = "".join(f"<th scope='col' class='{kind}'>{name}</th>" for name, kind in zip(HEADS, KINDS, strict=True))
     groups = (
         ("Absolute limits", "", spec.absolute),
         ("Operating range", "", spec.operating),
@@ -241,7 +241,7 @@ def _listed(legs):
 def _sides(spec):
     """Legs on the left and on the right, from the top: seen from above they count down the left and up the right."""
     half = len(spec.legs) // 2
-    first, second = spec.legs[:half], spec.legs[:-half - 1:-1]
+    first, second = spec.legs[:half], spec.legs[: -half - 1 : -1]
     return (second, first) if spec.seen == "from below" else (first, second)
 
 
