@@ -533,7 +533,7 @@ error_slope = Line(
         "number", "", 0, "Two digits.", digits=2, wrong=(
             Wrong("height", lambda f: 7.89 / 75,
                   "This is the height at 75 °C over 75 °C. The slope is the rise over 75 °C."),
-            Wrong("start", lambda f: 3.95 / 25, "The height at 0 °C is no rise. Take two points, and their difference."),
+            Wrong("start", lambda f: 3.95 / 25, "A height is no rise. Take the difference of two points."),
             Wrong("rise", lambda f: 3.94, "This is the whole rise. Over how many degrees of air?"),
         )),
     rail=("slope", 0, 0.2),
