@@ -25,12 +25,12 @@ ice_bath = Problem(
             Option("slush", "Crushed ice packed in clean water, the sensor in a thin dry tube in the middle",
                    "Ice and water touch everywhere. Give the sensor time, until its reading stands still."),
             Option("salt", "Crushed ice and water with a spoon of salt, so that it stays cold longer",
-                   "Salt lowers the temperature at which ice melts, by several degrees."),
+                   "Salt lowers the temperature at which ice melts, by a degree or more."),
         ),
         right="slush",
     ),
     hints=("0 °C is where ice and water are both there, touching.",
-           "Nothing may be dissolved in the water, and no air gap may warm the sensor."),
+           "No salt or sugar in the water, and no air gap that warms the sensor."),
     solution=lambda f: "Packed slush of clean water: ice and water touch everywhere. The tube keeps the"
                        " leads dry.",
 )
