@@ -111,7 +111,7 @@ def compute(design, t_c, points, ice_off_c, warm_off_c, hot_off_c, warm_c, bette
     >>> from tempkit.explorers.stage import north_bench
     >>> at = compute(north_bench(), 25.0, "far", 0.7, 1.3, 2.1, 40.0, 0.2, 0.0)
     >>> round(at.correction_c, 2), round(at.expanded_c, 2)
-    (-1.04, 0.18)
+    (-1.04, 0.19)
     """
     ice, hot = ice_point(), boiling_point_at_altitude(altitude_m, pressure_limits_pa=PRESSURE_LIMITS_PA[pressure])
     true = (ice.value, float(warm_c), hot.value)
