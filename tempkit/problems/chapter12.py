@@ -668,8 +668,9 @@ def _step_c(f):
 step_of_couple = Problem(
     "12-step-of-a-couple", 1, "Microvolts behind an amplifier",
     "Work out what one code is worth behind an amplifier.",
-    asks="Up to some 400 °C a thermocouple K gives about 41 µV for 1 °C. Take that figure. An amplifier makes {gain} times as much of it, for a converter of {bits}"
-         " bits with a reference of {reference_v} V. How many degrees is one code worth?",
+    asks="Up to some 400 °C a thermocouple K gives about 41 µV for 1 °C; take that figure. An amplifier makes {gain}"
+         " times as much of it, for a converter of {bits} bits with a reference of {reference_v} V. How many degrees is"
+         " one code worth?",
     figures=(Draw("gain", (50, 100, 200)), Draw("bits", (10, 12)), Draw("reference_v", (2.5, 3.3, 5))),
     answer=Number(
         _step_c, "temperature span", "°C", 0,
