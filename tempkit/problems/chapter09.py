@@ -456,7 +456,7 @@ PREDICTIONS = (
         "There is less air above the pot, so the steam has less to push against.",
         number=Amount(
             lambda: boiling_point_at_altitude(1500.0).value, "°C", 1, "temperature", near=0.5,
-            wrong=(Wrong("book", lambda: 100.0, "The book's number holds near the sea."),),
+            wrong=(Wrong("book", lambda: 100.0, "Near the sea the book is right to some tenths of a degree."),),
         ),
         explorer="calibration_line", settings={"altitude_m": 1500.0}, saw=lambda found: found.true_c[2],
     ),

@@ -705,8 +705,9 @@ _PLATINUM, _COUPLE = PlatinumSensor(), Thermocouple("K")
 PREDICTIONS = (
     Prediction(
         "12-leads",
-        "A platinum sensor of 100 Ω at 25 °C hangs on 10 m of thin two-core cable, gauge 28 (the larger the gauge, the"
-        " thinner the wire). Each core has 0.213 Ω a metre. The program knows nothing of the cable. By how much does"
+        "A platinum sensor with 100 Ω at 0 °C is in air of 25 °C, at the end of 10 m of thin two-core cable, gauge 28"
+        " (the larger the gauge, the thinner the wire). Each core has 0.213 Ω a metre. The program knows nothing of the"
+        " cable. By how much does"
         " the bench read too much?",
         "Now set two wires, 10 m, gauge 28 and alike leads in the picture, and look how far off it reads.",
         "4.3 Ω of copper look like 11 degrees: the sensor gains only 0.39 Ω a degree.",
