@@ -93,10 +93,10 @@ SECOND_ROUTE = {
     "04-overflow": lambda f: ctypes.c_int16(f.code * f.factor).value,
     "04-divide-first": lambda f: int(Fraction(f.supply_mv, f.count)) * f.code,
     "04-half-a-divisor": lambda f: [int(rounded(f.warm)), int(rounded(f.cold))],
-    "04-integer-tenths": lambda f: divmod(f.code * f.supply_mv, 1024)[0] - 500,
+    "04-integer-tenths": lambda f: divmod((divmod(f.code * f.supply_mv, 1024)[0] - 600) * 10, 8)[0],
     "04-reading-in-fahrenheit": lambda f: q(f.t_c) * 9 / 5 + 32,
     "04-span-in-fahrenheit": lambda f: (q(f.span_c) + 20) * 9 / 5 + 32 - (Fraction(20) * 9 / 5 + 32),
-    "04-swapped-constants": lambda f: (q(f.v_mv) / 1000 - q(0.01)) / q(0.5),
+    "04-swapped-constants": lambda f: (q(f.v_mv) / 1000 - q(0.008)) / q(0.6),
     "04-four-codes": lambda f: list(four_rows(f)),
 }
 

@@ -10,16 +10,20 @@ __all__, __getattr__, __dir__ = front_door(
             "MOST_ANSWERS OLD SHEET WHO"
         ),
         "cards": "practice text_html STYLE",
-        "catalogue": "personally Posed problem problems",
+        "catalogue": "for_all personally Posed problem problems",
         "checking": "cell_labels check picked quantity_text Verdict",
+        "asking": "cheapest listed wrong_step",
         "course": "Course Dates datetime read_course END_OF_DAY LATE WORTH",
         "design_task": "mark_design project_text project_told",
         "figures": (
-            "cells figures_digest offered other_figures personal personal_then target tolerances usable_sets"
+            "cells columns factor_of factors figures_digest offered other_figures personal personal_then target "
+            "tolerances usable_sets"
         ),
+        "graphs": "Curve Graph Scale",
         "kinds": "Choice code Column Draw Number Option plain Problem Table Wrong",
         "reading": "convert family_of find read FAMILIES",
         "sheet_box": "sheet",
         "sheets": "sheet_plan typed SHEETS",
+        "showing": "lines_html picture_html shown_table table_html",
     },
 )
