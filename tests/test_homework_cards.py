@@ -81,6 +81,7 @@ def enter_right_answer(card):
 @pytest.mark.parametrize("chapter", chapters())
 def test_every_problem_can_be_answered_in_its_card(chapter):
     box = practice(chapter)
+    box.more()
     assert len(box.cards) == len(problems(chapter))
     for card in box.cards:
         assert card.posed.text in told(card)

@@ -12,7 +12,7 @@ LOOKS = ("line", "steps", "dots")
 @dataclass(frozen=True)
 class Scale:
     """One axis of a graph: its `name`, `unit`, the `span` (low, high), and how finely an eye can read it, `reads_to`
-    (in the same unit). Raises `ValueError` for a span or a fineness that is none.
+    (in the same unit). `marks` are the places with a number and a line, where the picture is not to choose them. Raises `ValueError` for a span or a fineness that is none.
 
     >>> Scale("time", "min", (0, 60), 1).told(12.34)
     '12 min'
@@ -22,6 +22,7 @@ class Scale:
     unit: str
     span: tuple
     reads_to: float
+    marks: tuple = ()
 
     def __post_init__(self):
         low, high = self.span
@@ -130,7 +131,7 @@ class Graph:
         marks += [
             draw.Levels(lambda _, at=at: (at,), key=f"{name}, {self.y.told(at)}", most=1) for name, at in self.limits
         ]
-        x, y = (draw.Axis(scale.name, scale.unit, scale.span) for scale in (self.x, self.y))
+        x, y = (draw.Axis(s.name, s.unit, s.span, ticks=s.marks or None) for s in (self.x, self.y))
         return draw.Charts(draw.Chart(x, y, tuple(marks)))(draw.Look(room)).show(self).png()
 
 

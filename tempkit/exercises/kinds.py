@@ -127,8 +127,8 @@ class Column:
 class Table:
     """An answer of several numbers. `rows` (function of the figures) gives the row labels, `value` (the same)
     a tuple of rows, each a tuple with one number for each of `columns`. A short list of numbers is a table of
-    one column. `shown` are the places (row, column), counted from 0, whose numbers stand in the table already: only
-    the others are asked for."""
+    one column. `shown` are the places (row, column), counted from 0, whose numbers stand in the table already (None for
+    a place that stays empty): only the others are asked for."""
 
     rows: Callable
     columns: tuple
@@ -206,7 +206,8 @@ class Problem:
         if not isinstance(self.answer, Table) or not self.answer.shown:
             return ()
         value, columns = self.answer.value(f), self.answer.columns
-        return tuple(f"{plain(value[row][column])} {columns[column].unit}" for row, column in self.answer.shown)
+        there = ((value[row][column], columns[column].unit) for row, column in self.answer.shown)
+        return tuple(f"{plain(cell)} {unit}" for cell, unit in there if cell is not None)
 
     def say(self, template, figures):
         """Text of a template (with {names}) or of a function of the figures."""

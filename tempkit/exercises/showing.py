@@ -54,7 +54,8 @@ def shown_table(posed, blank):
     head = "".join(f"<th scope='col'>{escaped(_column(column))}</th>" for column in answer.columns)
 
     def row(r, label, numbers):
-        told = (blank if (r, c) in asked else f"<td>{escaped(plain(cell, 4))}</td>" for c, cell in enumerate(numbers))
+        cells = ("" if cell is None else plain(cell, 4) for cell in numbers)
+        told = (blank if (r, c) in asked else f"<td>{escaped(cell)}</td>" for c, cell in enumerate(cells))
         return f"<tr><th scope='row'>{escaped(label)}</th>{''.join(told)}</tr>"
 
     labelled = enumerate(zip(answer.rows(figures), answer.value(figures), strict=True))

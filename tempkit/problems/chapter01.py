@@ -1,9 +1,9 @@
 """Practice for chapter 01: from the specification of a sensor to its line, and what its limits say."""
 
 from tempkit.chain import LinearSensor
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
+from tempkit.exercises import Choice, Column, Curve, Draw, Graph, Number, Option, Problem, Scale, Table, Wrong
 from tempkit.exercises import plain as n
-from tempkit.problems.common import BENCH_C, SENSOR_TEXT, SENSORS, inside, millivolts, sensor
+from tempkit.problems.common import BENCH_C, SENSOR_TEXT, SENSORS, WITH_OFFSET, inside, millivolts, sensor
 
 FORGOT = "The output at 0 °C has been left out. Which voltage does the line start from?"
 
@@ -325,6 +325,7 @@ limits_stay = Problem(
         ),
         right="limits",
     ),
+    asks_how_sure=True,
     hints=("An error that is the same in all readings is in their mean, too.",
            "Of the two figures of the specification, which one holds for each single sensor?"),
     solution=lambda f: (
@@ -334,7 +335,50 @@ limits_stay = Problem(
 )
 
 
+# A curve in place of a line of the specification
+
+
+def _curve(f):
+    """The specification's curve: volts at every tenth degree over the sensor's whole range."""
+    first, last = -(-f.low_c // 10) * 10, f.high_c // 10 * 10
+    points = tuple((t_c, sensor(f).volts(t_c)) for t_c in range(first, last + 1, 10))
+    top_v = 1.5 if f.slope_mv_per_c < 10 else 2.5
+    return Graph(
+        "Output of a sensor", Scale("temperature", "°C", (-40, 120), 1, tuple(range(-40, 121, 20))),
+        Scale("output", "V", (0, top_v), 0.01, tuple(step * top_v / 10 for step in range(11))),
+        (Curve("output", points),),
+    )
+
+
+read_the_curve = Problem(
+    "01-read-the-curve", 1, "A temperature from a curve",
+    "Read a temperature off the curve of a specification.",
+    asks="A specification shows its sensor by a curve only. A meter on the sensor's output shows {v_mv} mV. What is the"
+         " temperature?",
+    figures=(Draw("v_mv", (880, 640, 720, 800, 960, 1040, 1120, 1180)), WITH_OFFSET),
+    sensible=lambda f: inside(f, _back(f)),
+    picture=_curve,
+    answer=Number(
+        lambda f: sensor(f).celsius(f.v_mv / 1000), "temperature", "°C", 2.0,
+        "An eye reads this curve to about a degree; another one is room for the hand.",
+        wrong=(
+            Wrong("forgot-offset", lambda f: f.v_mv / f.slope_mv_per_c,
+                  "That is right for a line through 0 V at 0 °C. Where does this curve cross 0 °C?"),
+            Wrong("half-grid", lambda f: _back(f) / 2,
+                  "Look at the numbers at the axis: how many degrees is the way from one to the next?"),
+            Wrong("fahrenheit", lambda f: 1.8 * _back(f) + 32, "This is the figure in °F. The axis is in °C."),
+    )),
+    hints=("Go from the meter's voltage straight across to the curve, then straight down to the axis.",
+           "Between two marks of an axis, halve the way, and halve it again."),
+    solution=lambda f: (
+        f"The curve is straight. It has {n(millivolts(f, 0))} mV at 0 °C and {n(millivolts(f, 50))} mV at 50 °C:"
+        f" {n(f.slope_mv_per_c)} mV for each degree.\n"
+        f"({n(f.v_mv)} mV − {n(f.at_0c_mv)} mV) ÷ {n(f.slope_mv_per_c)} mV/°C = {n(_back(f), 4)} °C"
+    ),
+)
+
+
 PROBLEMS = (
     volts_from_temperature, temperature_from_volts, slope_from_points, offset_from_points, range_in_volts,
-    supply_window, accuracy_in_mv, warmest_true, limits_stay,
+    supply_window, accuracy_in_mv, warmest_true, limits_stay, read_the_curve,
 )  # fmt: skip

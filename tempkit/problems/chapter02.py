@@ -174,6 +174,7 @@ finer_converter = Problem(
         ),
         right="finer-only",
     ),
+    asks_how_sure=True,
     hints=("Write down each cause of error on its own: sensor, reference, step.",
            "Which of them does the number of bits touch?"),
     solution=lambda f: (

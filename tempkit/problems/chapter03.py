@@ -269,6 +269,7 @@ after_a_change = Problem(
         ),
         right="discard",
     ),
+    asks_how_sure=True,
     hints=("A reference is a voltage on a capacitor. What does a capacitor need after a change?",
            "A value known to be wrong helps nobody, not even in an average."),
     solution=lambda f: (

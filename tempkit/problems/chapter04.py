@@ -4,7 +4,7 @@ import math
 
 from tempkit import scales
 from tempkit.board import nearest
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
+from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong, wrong_step
 from tempkit.exercises import plain as n
 from tempkit.problems.common import SENSOR_TEXT, WITH_OFFSET, chain
 
@@ -426,7 +426,68 @@ believable = Problem(
 )
 
 
+# A walk back with one wrong step
+
+SLIPS = ("count", "edge", "offset", "slope", "scale")
+
+
+def _walk(f):
+    """The walk from a code to °F in five lines; each goes on from what the line above says, right or wrong."""
+    slip = SLIPS[f.slip - 1]
+    parts = 1023 if slip == "count" else 1024
+    step = round(5000 / parts, 4)
+    half = 0 if slip == "edge" else 0.5
+    middle = round((f.code + half) * step, 1)
+    above = round(middle + f.at_0c_mv if slip == "offset" else middle - f.at_0c_mv, 1)
+    t_c = round(above * f.slope_mv_per_c if slip == "slope" else above / f.slope_mv_per_c, 2)
+    t_f = round((t_c + 32) * 1.8 if slip == "scale" else t_c * 1.8 + 32, 2)
+    code = f"({f.code} + 0.5)" if half else f"{f.code}"
+    sign, way = "+" if slip == "offset" else "−", "×" if slip == "slope" else "÷"
+    shown_f = f"({n(t_c)} + 32) × 1.8" if slip == "scale" else f"{n(t_c)} × 1.8 + 32"
+    return (
+        f"Step 1. One step: 5000 mV ÷ {parts} = {n(step)} mV",
+        f"Step 2. Middle of the code's step: {code} × {n(step)} mV = {n(middle)} mV",
+        f"Step 3. Above 0 °C: {n(middle)} mV {sign} {n(f.at_0c_mv)} mV = {n(above)} mV",
+        f"Step 4. In °C: {n(above)} mV {way} {n(f.slope_mv_per_c)} mV/°C = {n(t_c)} °C",
+        f"Step 5. In °F: {shown_f} = {n(t_f)} °F",
+    )
+
+
+wrong_walk = Problem(
+    "04-wrong-walk", 1, "One step is wrong",
+    "Find the wrong step in a walk from a code to a temperature.",
+    asks=SENSOR_TEXT + ". A 10-bit converter refers to 5 V, floors, and gives code {code}. Somebody worked out the"
+                       " temperature in five steps. One of them is wrong, and the others go on from it soundly. Which"
+                       " one?",
+    figures=(Draw("slip", (3, 1, 2, 4, 5)), CODES, WITH_OFFSET),
+    lines=_walk,
+    answer=wrong_step(
+        lambda f: f.slip,
+        (
+            ("Ten bits make 1024 codes, and as many steps from 0 V to the reference.",
+             "5 V is parted into the count of codes. That is sound."),
+            ("That is the lower edge. The middle lies half a step higher.",
+             "Half a step was added to the code. That is the middle."),
+            ("The output at 0 °C has to be taken away to find the rise above 0 °C.",
+             "The output at 0 °C was taken away. That is sound."),
+            ("Millivolts become degrees by dividing: so many millivolts make one degree.",
+             "The rise was divided by the slope. That is sound, whatever the rise is."),
+            ("First times 1.8, then plus 32. In the other order the 32 is stretched, too.",
+             "Times 1.8, then plus 32: that is the rule, whatever the temperature is."),
+        ),
+    ),
+    hints=("Check each line by itself: does it do what its words say?",
+           "A strange number may come from the line above. Ask of each line only what it does with it."),
+    solution=lambda f: f"Step {f.slip} is wrong: {_WALK_SAID[f.slip - 1]}",
+)
+
+_WALK_SAID = (
+    "divide by 1024, the count of codes.", "add one half to the code before multiplying.",
+    "take the output at 0 °C away.", "divide by the slope.", "multiply by 1.8 first, then add 32.",
+)
+
+
 PROBLEMS = (
     code_to_degrees, reading_in_fahrenheit, span_in_fahrenheit, digits_to_print, swapped_constants, four_codes,
-    overflow, divide_first, integer_tenths, nothing_left, half_divisor, believable,
+    overflow, divide_first, integer_tenths, nothing_left, half_divisor, believable, wrong_walk,
 )  # fmt: skip
