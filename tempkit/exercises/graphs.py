@@ -12,7 +12,8 @@ LOOKS = ("line", "steps", "dots")
 @dataclass(frozen=True)
 class Scale:
     """One axis of a graph: its `name`, `unit`, the `span` (low, high), and how finely an eye can read it, `reads_to`
-    (in the same unit). `marks` are the places with a number and a line, where the picture is not to choose them. Raises `ValueError` for a span or a fineness that is none.
+    (in the same unit). `marks` are the places with a number and a line; without, the picture chooses them. Raises
+    `ValueError` for a span or a fineness that is none.
 
     >>> Scale("time", "min", (0, 60), 1).told(12.34)
     '12 min'

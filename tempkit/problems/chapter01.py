@@ -44,7 +44,7 @@ temperature_from_volts = Problem(
     "01-temperature-from-volts", 2, "A temperature from volts",
     "Walk the line backwards from a meter reading to a temperature.",
     asks=SENSOR_TEXT + ". A meter on its output shows {v_mv} mV. What is the temperature?",
-    figures=(Draw("v_mv", (776, 655, 692, 727, 743, 761, 785, 808, 821, 846)), SENSORS),
+    figures=(Draw("v_mv", (774, 655, 692, 727, 743, 761, 785, 808, 821, 846)), SENSORS),
     sensible=lambda f: inside(f, _back(f)),
     answer=Number(
         lambda f: sensor(f).celsius(f.v_mv / 1000), "temperature", "°C", 0.1,
