@@ -116,7 +116,8 @@ def test_marking_again_after_a_correction(corrected):
     answer = PLAN.problems[STEP].answer
     new = corrected(answer=replace(answer, value=lambda f: 2 * answer.value(f)))
     mark = mark_record(record, PLAN, Course())
-    assert mark.mark == 0 and f"answered in version {new.version - 1}, marked by version {new.version}" in mark.problems[STEP].note
+    told = f"answered in version {new.version - 1}, marked by version {new.version}"
+    assert mark.mark == 0 and told in mark.problems[STEP].note
     assert not mark.odd, "the old verdict was honest when it was written"
     figures = personal_then(new, new.version - 1, record.answers[0].figures, "BENCH-9", "h01", "ROBIN")
     assert mark.problems[STEP].posed.figures == figures

@@ -264,8 +264,8 @@ class Card(ipywidgets.VBox):
         self._solved = self.solution_open = False
         self._asked_at, self._tried_before = -math.inf, frozenset()
         title = html.escape(f"{self.label[:1].upper()}{self.label[1:]}: {self.posed.problem.title}")
-        self._head.value = f'<h3 class="tempkit-card-text">{title}</h3>{text_html(self.posed.text)}'
-        self._head.value += _beside(self.posed)
+        head = f'<h3 class="tempkit-card-text">{title}</h3>'
+        self._head.value = f"{head}{text_html(self.posed.text)}{_beside(self.posed)}"
         if self._how_sure:
             self._how_sure.value = None
         old, self._entry = self._entry, entry(self.posed, self.label)

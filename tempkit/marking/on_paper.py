@@ -114,7 +114,7 @@ def right_text(posed):
 
     >>> from tempkit.exercises import problem
     >>> right_text(problem("02-step-in-degrees"))
-    '0.488281 °C ± 0.0005 °C'
+    '0.610352 °C ± 0.0005 °C'
     """
     answer, figures = posed.problem.answer, posed.figures
     if isinstance(answer, Choice):
