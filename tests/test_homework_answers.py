@@ -133,7 +133,7 @@ def test_one_step_of_the_walk_is_wrong_and_the_others_go_on_from_it():
     """Each line redone from what the line above prints: just the one that is asked for differs from a sound one."""
     (problem,) = problems("04-wrong-walk").values()
     for f in usable_sets(problem):
-        printed = [float(re.search(r"= (\S+) \S+$", line)[1].replace("−", "-")) for line in problem.shown_lines(f)]
+        printed = [float(re.search(r"= (\S+) \S+$", line)[1].replace("−", "-")) for line in problem.listed(f)]
         step, middle, above, t_c, t_f = printed
         sound = (
             Fraction(5000, 1024),

@@ -194,7 +194,7 @@ def test_five_lines_show_what_their_cause_does():
     form = re.compile(r"t=\d+\.\d code=(\d+) read=(-?\d+\.\d)")
     found = set()
     for f in usable_sets(problem):
-        parts = [form.fullmatch(line) for line in problem.shown_lines(f)]
+        parts = [form.fullmatch(line) for line in problem.listed(f)]
         if not all(parts):
             told = "baud"
         else:
@@ -206,7 +206,7 @@ def test_five_lines_show_what_their_cause_does():
                 told = "no signal"
             else:
                 told = "healthy" if abs(line_c[0] - readings[0]) < 1 else "integer"
-        assert problem.answer.keys(f) == {told}, (f, problem.shown_lines(f))
+        assert problem.answer.keys(f) == {told}, (f, problem.listed(f))
         found.add(told)
     assert len(found) == len(problem.answer.options)
 
@@ -215,7 +215,7 @@ def test_the_cheapest_sensor_is_the_first_that_fits_of_those_by_price():
     """Read off the list as it is printed."""
     (problem,) = problems("13-cheapest-sensor").values()
     for f in usable_sets(problem):
-        offers = [re.findall(r"[\d.−]+", line.replace("±", " ")) for line in problem.shown_lines(f)[1:]]
+        offers = [re.findall(r"[\d.−]+", line.replace("±", " ")) for line in problem.listed(f)[1:]]
         rows = [[float(text.replace("−", "-")) for text in offer] for offer in offers]
         fits = [
             (price, "abcde"[k])

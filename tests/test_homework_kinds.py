@@ -117,9 +117,9 @@ def test_what_it_shows_stands_on_card_stored_output_hand_out_and_page(name):
     }
     for where, text in seen.items():
         shown = problem(name) if where in ("card", "stored") else posed
-        for line in shown.lines:
+        for line in shown.listing:
             assert html.escape(line) in text, where
-        assert ("<pre>" in text) is bool(shown.lines)
+        assert ("<pre>" in text) is bool(shown.listing)
         if shown.graph:
             assert html.escape(shown.graph.alt) in text
             assert ("<img alt=" in text and "data:image/png;base64," in text) is (where != "page")
@@ -187,7 +187,7 @@ def test_markup_in_lines_graphs_and_tables_is_shown_as_text():
     shown = Graph(nasty, ACROSS, UP, (Curve(nasty[:-1], ((0, 21), (10, 22))),))
     plain = problems("05-half-worked")["05-half-worked"]
     table = replace(plain.answer, rows=lambda f: (nasty, *plain.answer.rows(f)[1:]))
-    made = replace(plain, lines=lambda f: (nasty,), picture=lambda f: shown, answer=table)
+    made = replace(plain, listing=lambda f: (nasty,), picture=lambda f: shown, answer=table)
     box = Practice([made])
     for text in (box.cards[0].children[0].value, box.static_html()):
         assert "<b onclick" not in text and text.count("&lt;b onclick=x&gt;&amp;") >= 4
@@ -196,7 +196,7 @@ def test_markup_in_lines_graphs_and_tables_is_shown_as_text():
 def test_a_log_is_computed_not_typed():
     """Other figures, other lines; the same figures, the same lines."""
     posed = problem("11-five-lines")
-    assert posed.lines == problem("11-five-lines").lines != posed.other().lines
+    assert posed.listing == problem("11-five-lines").listing != posed.other().listing
 
 
 # Estimates

@@ -84,7 +84,7 @@ def test_texts_are_sentences_with_every_figure_filled_in(problem):
     for figures in personal_sets(problem, 20):
         texts = [problem.say(text, figures) for text in (problem.asks, *problem.hints)]
         texts += [problem.solution(figures)]
-        assert all(line and "{" not in line for line in problem.shown_lines(figures))
+        assert all(line and "{" not in line for line in problem.listed(figures))
         for text in texts:
             assert "{" not in text and "  " not in text and not re.search(r"-\d", text), text
         assert texts[0][-1] in ".?)" and all(hint[-1] in ".?" for hint in texts[1:-1])
@@ -301,7 +301,7 @@ def test_how_sure_is_asked_at_most_six_times_in_a_chapter_and_on_a_sheet():
 
 def test_what_a_problem_shows_is_in_use_and_declared_as_data():
     """A picture is a `Graph` of the figures, whose alt text names both axes and every curve."""
-    assert sum(bool(problem.lines) for problem in ALL) >= 3
+    assert sum(bool(problem.listing) for problem in ALL) >= 3
     pictured = [problem for problem in ALL if problem.picture]
     assert len(pictured) >= 2
     for problem in pictured:

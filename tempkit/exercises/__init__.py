@@ -10,9 +10,10 @@ __all__, __getattr__, __dir__ = front_door(
             "MOST_ANSWERS OLD SHEET WHO"
         ),
         "cards": "practice text_html STYLE",
-        "catalogue": "for_all personally Posed problem problems",
-        "checking": "cell_labels check picked quantity_text Verdict",
         "asking": "cheapest listed wrong_step",
+        "catalogue": "for_all lines personally Posed problem problems",
+        "checking": "cell_labels check picked quantity_text Verdict",
+        "completing": "lands",
         "course": "Course Dates datetime read_course END_OF_DAY LATE WORTH",
         "design_task": "mark_design project_text project_told",
         "figures": (
@@ -20,10 +21,12 @@ __all__, __getattr__, __dir__ = front_door(
             "tolerances usable_sets"
         ),
         "graphs": "Curve Graph Scale",
-        "kinds": "Choice code Column Draw Number Option plain Problem Table Wrong",
+        "kinds": "Choice code Column Draw Line Number Option plain Problem Sketch sketch Table Wrong",
+        "predicting": "Amount Idea prediction Prediction predictions LETTERS",
         "reading": "convert family_of find read FAMILIES",
         "sheet_box": "sheet",
         "sheets": "sheet_plan typed SHEETS",
-        "showing": "lines_html picture_html shown_table table_html",
+        "showing": "listing_html picture_html shown_table table_html",
+        "unwritten": "blank NothingWrittenError",
     },
 )

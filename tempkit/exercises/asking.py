@@ -7,7 +7,7 @@ def wrong_step(which, remarks):
     """A `Choice` of one step of a worked solution: `which(figures)` is the number of the wrong one, from 1.
 
     `remarks` holds for each step a pair: what is said where it is the wrong one, and what is said where it is not
-    (texts or functions of the figures). The steps themselves are the problem's `lines`, each worked out from the one
+    (texts or functions of the figures). The steps themselves are the problem's `listing`, each worked out from the one
     before, so that what follows a wrong step agrees with it.
 
     >>> asked = wrong_step(lambda f: 2, [("Here.", "It follows.")] * 3)
@@ -32,7 +32,7 @@ def cheapest(parts, price, lacks):
     `parts` are pairs (key, name), `price(figures, key)` what one costs, and `lacks(figures, key)` says in a sentence
     what one lacks, "" where it meets everything. Figures for which none, or more than one at the same price, is the
     answer make the choice ambiguous: leave them out with `sensible`. The list of the parts itself is the problem's
-    `lines` (see `listed`).
+    `listing` (see `listed`).
 
     >>> dear = cheapest((("a", "A"), ("b", "B")), lambda f, key: {"a": 3, "b": 2}[key], lambda f, key: "")
     >>> sorted(dear.keys(None)), dear.options[0].remark(None)

@@ -17,7 +17,7 @@ from tempkit.exercises.catalogue import Posed, for_all, problems
 from tempkit.exercises.checking import cell_labels, parts, picked
 from tempkit.exercises.figures import columns, count, other_figures
 from tempkit.exercises.kinds import Choice, Number
-from tempkit.exercises.showing import lines_html, picture_html, table_html
+from tempkit.exercises.showing import listing_html, picture_html, table_html
 
 # Inputs
 
@@ -349,7 +349,7 @@ class Card(ipywidgets.VBox):
 
 def _beside(posed):
     """What a problem shows beneath its text: lines, a graph, a table that is half filled in."""
-    return f"{lines_html(posed)}{picture_html(posed, book.current().room)}{table_html(posed)}"
+    return f"{listing_html(posed)}{picture_html(posed, book.current().room)}{table_html(posed)}"
 
 
 class Practice(Shown):

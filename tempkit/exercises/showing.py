@@ -8,14 +8,14 @@ from tempkit.exercises.kinds import Table, plain
 MOST_KEPT = 256
 
 
-def lines_html(posed):
-    """The lines of a posed problem in type of one width, "" without.
+def listing_html(posed):
+    """The listing of a posed problem in type of one width, "" without.
 
     >>> from tempkit.exercises import problem
-    >>> lines_html(problem("02-step-in-mv"))
+    >>> listing_html(problem("02-step-in-mv"))
     ''
     """
-    return f"<pre>{escaped(chr(10).join(posed.lines))}</pre>" if posed.lines else ""
+    return f"<pre>{escaped(chr(10).join(posed.listing))}</pre>" if posed.listing else ""
 
 
 def picture_html(posed, room=False):

@@ -10,7 +10,7 @@ from tempkit.exercises import (
     cells,
     columns,
     factor_of,
-    lines_html,
+    listing_html,
     offered,
     picture_html,
     plain,
@@ -75,7 +75,7 @@ def _who(student):
 
 def _problem(place, posed):
     head = f"<h3>{place}. {esc(posed.problem.title)}</h3><div class='lines'>{esc(posed.text)}</div>"
-    return f"<section class='keep'>{head}{lines_html(posed)}{picture_html(posed)}{_room(posed)}</section>"
+    return f"<section class='keep'>{head}{listing_html(posed)}{picture_html(posed)}{_room(posed)}</section>"
 
 
 def _room(posed):

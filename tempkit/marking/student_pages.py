@@ -3,7 +3,7 @@
 import html
 
 from tempkit import exercises
-from tempkit.exercises import WORTH, lines_html, table_html
+from tempkit.exercises import WORTH, listing_html, table_html
 from tempkit.marking.handed_in import ADVICE, NOTHING
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
@@ -136,7 +136,7 @@ def _problem(place, mark, solutions):
 def _beside(posed):
     """Lines and the numbers of a table as the sheet shows them, and its graph in words: nothing is drawn here."""
     graph = f"<p>{esc(posed.graph.alt)}</p>" if posed.graph else ""
-    return f"{lines_html(posed)}{graph}{table_html(posed)}"
+    return f"{listing_html(posed)}{graph}{table_html(posed)}"
 
 
 def options(posed):
