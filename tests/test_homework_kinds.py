@@ -338,6 +338,13 @@ def test_anything_else_in_its_place_is_no_record(sure):
         answers.decode(json.dumps(made).encode())
 
 
+@pytest.mark.parametrize("sure", [True, 1.0])
+def test_what_equals_a_degree_is_written_as_a_whole_number(sure, tmp_path):
+    box = sheet_card(tmp_path)
+    box.answer(box.posed.model_answer(), sure=sure)
+    assert answers.read_record(box._keeper.path).answers[0].sure == 1
+
+
 def test_a_sheet_refuses_another_degree_of_it(tmp_path):
     from tempkit.exercises.sheet_box import Sheet
 

@@ -324,7 +324,7 @@ class Keeper:
             unit=unit,
             read=verdict.understood,
             right=verdict.right,
-            sure=sure or msgspec.UNSET,
+            sure=int(sure) if sure else msgspec.UNSET,
         )
 
     def hint(self, problem, shown):
