@@ -33,6 +33,18 @@ MIDDLE = Fraction(1, 2)
 ANSWERS = {
     # ---- 01
     # ---- 02
+    "02-type-step-mv": step_mv(5),
+    "02-type-step-c": step_mv(5) / 8,
+    "02-type-code": bench_mv(25) // step_mv(5),
+    "02-warmest": bench_c(164 * step_mv(5)),
+    "02-sketch-codes": [bench_mv(t) // step_mv(5) for t in ("24.4", "24.8", 25, "25.2", "25.6", "25.8")],
+    "02-code-slope": 8 / step_mv(5),
+    "02-type-middle": bench_c((158 + MIDDLE) * step_mv(5)),
+    "02-wrong-half": step_mv(5) / 8 * MIDDLE,
+    "02-divisor-added": (163 + MIDDLE) * (q(5000) / 1023 - step_mv(5)) / 8,
+    "02-half-bits": len(bin(int(3300 / q("1.6")))) - 2,
+    "02-half-code": bench_mv(2) // step_mv("3.3", 12),
+    "02-half-reading": bench_c((764 + MIDDLE) * step_mv("3.3", 12)),
     # ---- 03
     "03-type-code": bench_mv(25) // step_mv("4.75"),
     "03-type-volts": (172 + MIDDLE) * step_mv(5) / 1000,

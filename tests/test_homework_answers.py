@@ -67,7 +67,6 @@ SECOND_ROUTE = {
     "01-accuracy-in-mv": lambda f: q(f.accuracy_c) * q(f.slope_mv_per_c),
     "01-warmest-true": lambda f: back_c(f, q(f.v_mv)) + q(f.accuracy_c),
     "01-read-the-curve": lambda f: back_c(f, q(f.v_mv)),
-    "02-count-of-codes": lambda f: 1 << f.bits,
     "02-step-in-mv": step_mv,
     "02-step-in-degrees": lambda f: step_mv(f) / q(f.slope_mv_per_c),
     "02-code-for-temperature": lambda f: line_mv(f, f.t_c) // step_mv(f),
@@ -83,6 +82,8 @@ SECOND_ROUTE = {
         range(int(line_mv(f, f.low_c) // step_mv(f)), int(line_mv(f, f.high_c) // step_mv(f)) + 1)
     ),
     "02-bits-needed": bits_needed,
+    "02-read-the-stairs": lambda f: step_mv(f) / q(f.slope_mv_per_c),
+    "02-step-by-head": lambda f: step_mv(f) / q(f.slope_mv_per_c),
     "03-supply-error": lambda f: back_c(f, line_mv(f, f.t_c) * 5 / q(f.true_v)) - q(f.t_c),
     "03-corrected-reading": lambda f: middle_c(f, f.code, f.true_v, 10),
     "03-low-reference-step": lambda f: step_mv(f) / q(f.slope_mv_per_c),

@@ -28,7 +28,7 @@ IDEAS = (
     ),
     (
         "N bits make 2^N codes and 2^N steps; counting starts at 0, so the highest code is one less.",
-        ("*/highest-code", "*/fence-posts", "*/one-too-many", "02-count-of-codes/*", "*/one-bit-*"),
+        ("*/highest-code", "*/fence-posts", "*/one-too-many", "*/one-bit-*"),
     ),
     (
         "A converter that floors drops the remainder; the middle of the step is the best guess behind it.",
