@@ -606,17 +606,17 @@ sketch_codes = sketch(
     "02-sketch-codes",
     "Draw a staircase.",
     "Which code does the bench give at 24.4, 24.8, 25.0, 25.2, 25.6 and 25.8 °C?",
-    "code", 0.1, "A code is whole.",
+    "code", 0.0, "A code is whole: it is right or it is not.",
     Sketch((24.4, 24.8, 25.0, 25.2, 25.6, 25.8), lambda at: BENCH.code(at).astype(float), ("air", "°C", 24.2, 26.2),
            ("code", 161, 167)),
     wrong=(
-        Wrong("no-stairs", lambda f, at: (600 + SLOPE_MV * at) / (5000 / 1024),
-              "A code is whole: it stands still, then jumps."),
+        Wrong("one-degree", lambda f, at: np.floor(163 + at - 25),
+              "The code went up by one for each degree. What is one step worth?"),
         Wrong("rounded", lambda f, at: np.floor((600 + SLOPE_MV * at) / (5000 / 1024) + 0.5),
               "These are the nearest codes. Our converter floors."),
         Wrong("always-the-same", lambda f, at: 163 + 0 * at, "These degrees hold more than one code."),
     ),
-    quantity="code",
+    quantity="code", whole=True,
 )
 
 code_slope = Line(
