@@ -4,7 +4,8 @@ A line gives its one number, a sketch or a table the list of its numbers, in the
 entry under its chapter.
 """
 
-from decimal import Decimal
+import ctypes
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 
@@ -56,6 +57,18 @@ ANSWERS = {
     "03-half-volts": (163 + MIDDLE) * step_mv("4.90") / 1000,
     "03-half-worked": bench_c((163 + MIDDLE) * step_mv("4.90")),
     # ---- 04
+    "04-way-back": bench_c((152 + MIDDLE) * step_mv(5)),
+    "04-digits": next(d for d in range(9) if Fraction(1, 10**d) <= step_mv(5) / 8),
+    "04-slash": 0,
+    "04-divide-late": divmod(163 * 5000, 1024)[0],
+    "04-sketch-claims": [bench_c(bench_mv(t) * 4 / step_mv(5)) for t in (0, 25, 50, 75)],
+    "04-claim-slope": 4 / step_mv(5),
+    "04-fits": divmod(2**15 - 1, 5000)[0],
+    "04-left-over": ctypes.c_int16(152 * 5000).value,
+    "04-half-mv": (Decimal(762500) / 1024).quantize(Decimal(1), rounding=ROUND_HALF_UP),
+    "04-half-tenths": (Decimal(1450) / 8).quantize(Decimal(1), rounding=ROUND_HALF_UP),
+    "04-limits-f": q("1.5") * 9 / 5,
+    "04-zero-k": q("273.15") - 273,
     # ---- 05
     # ---- 06
     # ---- 07

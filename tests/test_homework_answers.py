@@ -58,6 +58,13 @@ def four_rows(f):
         yield middle_c(f, code, f.reference_v, f.bits)
 
 
+def integer_walk(code, supply_mv):
+    """Product, sum, millivolts, tenths, by the decimal module's own rounding."""
+    product = Decimal(code) * supply_mv
+    mv = rounded((product + supply_mv // 2) * 10 / 1024)
+    return [product, product + supply_mv // 2, mv, rounded((mv - 600) * 100 / 8)]
+
+
 SECOND_ROUTE = {
     "01-volts-from-temperature": lambda f: line_mv(f, f.t_c),
     "01-temperature-from-volts": lambda f: back_c(f, q(f.v_mv)),
@@ -96,7 +103,9 @@ SECOND_ROUTE = {
     "04-overflow": lambda f: ctypes.c_int16(f.code * f.factor).value,
     "04-divide-first": lambda f: int(Fraction(f.supply_mv, f.count)) * f.code,
     "04-half-a-divisor": lambda f: [int(rounded(f.warm)), int(rounded(f.cold))],
-    "04-integer-tenths": lambda f: divmod((divmod(f.code * f.supply_mv, 1024)[0] - 600) * 10, 8)[0],
+    "04-half-worked": lambda f: integer_walk(f.second, f.supply_mv),
+    "04-step-of-a-program": lambda f: q(f.wrong_mv),
+    "04-kelvin": lambda f: q(f.t_k) - q(273.15),
     "04-reading-in-fahrenheit": lambda f: q(f.t_c) * 9 / 5 + 32,
     "04-span-in-fahrenheit": lambda f: (q(f.span_c) + 20) * 9 / 5 + 32 - (Fraction(20) * 9 / 5 + 32),
     "04-swapped-constants": lambda f: (q(f.v_mv) / 1000 - q(0.008)) / q(0.6),

@@ -262,7 +262,9 @@ class Line(Asked):
     listing = picture = None
 
 
-def sketch(id, goal, asks, unit, tolerance, reason, drawn, wrong=(), quantity="temperature", then="", whole=False):
+def sketch(
+    id, goal, asks, unit, tolerance, reason, drawn, wrong=(), quantity="temperature", then="", whole=False
+):
     """A `Line` whose answer is drawn: a value at each place of `drawn`, a `Sketch`.
 
     `tolerance` in `unit` of the family `quantity`, `reason` says why it is so wide; each `Wrong` gives a curve: a

@@ -51,7 +51,7 @@ IDEAS = (
     (
         "Whole numbers in a program wrap round when they do not fit, and lose the remainder of every division.",
         (
-            *("04-overflow/*", "04-divide-first/*", "04-integer-tenths/divided-first", "04-nothing-left/*"),
+            *("04-overflow/*", "04-divide-first/*", "04-half-worked/*", "04-nothing-left/*"),
             "04-half-a-divisor/*",
         ),
     ),

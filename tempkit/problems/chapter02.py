@@ -608,7 +608,7 @@ sketch_codes = sketch(
     "Which code does the bench give at 24.4, 24.8, 25.0, 25.2, 25.6 and 25.8 °C?",
     "code", 0.0, "A code is whole: it is right or it is not.",
     Sketch((24.4, 24.8, 25.0, 25.2, 25.6, 25.8), lambda at: BENCH.code(at).astype(float), ("air", "°C", 24.2, 26.2),
-           ("code", 161, 167)),
+           ("converter says", 161, 167)),
     wrong=(
         Wrong("one-degree", lambda f, at: np.floor(163 + at - 25),
               "The code went up by one for each degree. What is one step worth?"),
