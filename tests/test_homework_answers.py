@@ -98,6 +98,8 @@ SECOND_ROUTE = {
     "03-ratiometric-code": lambda f: line_mv(f, f.t_c) * q(f.true_v) / 5 // (q(f.true_v) * 1000 / 1024),
     "03-settling-left": settling_left,
     "03-largest-source": largest_source,
+    "03-error-graph": lambda f: q(f.true_v),
+    "03-per-cent-by-head": lambda f: (600 + 8 * q(f.t_c)) * (Fraction(100, 100 - f.percent) - 1) / 8,
     "03-headroom": lambda f: q(f.true_v) - line_mv(f, f.high_c) / 1000,
     "04-code-to-degrees": lambda f: middle_c(f, f.code * 2 ** (f.bits - 10), f.reference_v, f.bits),
     "04-overflow": lambda f: ctypes.c_int16(f.code * f.factor).value,
