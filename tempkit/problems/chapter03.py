@@ -501,7 +501,7 @@ error_graph = Problem(
     picture=_errors,
     answer=Number(
         lambda f: 5.0 / (1 + _slope(f)),
-        "voltage", "V", 0.02, "A tenth of a degree in eighty is less than ten millivolts; twenty leave room.",
+        "voltage", "V", 0.03, "An eye reads both ends to a fifth of a degree, of eighty: some twenty millivolts.",
         wrong=(
             Wrong("other-way", lambda f: 5 * (1 + _slope(f)),
                   "The ratio is upside down. Readings that rise too fast come from a lower supply."),

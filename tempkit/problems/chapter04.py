@@ -477,7 +477,7 @@ _WALK_SAID = (
 
 BENCH = scenario()
 STEP_MV = 5000 / 1024
-SHOWN_C = range(0, 61, 10)
+SHOWN_C, MARKS_C = range(0, 61, 10), tuple(range(-20, 81, 10))
 
 
 def _bench_c(mv):
@@ -497,12 +497,12 @@ program_step = Problem(
          " graph shows what it prints, against the true temperature. Which step does the program believe in?",
     figures=(Draw("wrong_mv", (4.2, 5.4, 4.5, 5.2, 4, 5.6)),),
     picture=lambda f: Graph(
-        "What the program prints", Scale("air", "°C", (0, 60), 1), Scale("printed", "°C", (-20, 85), 0.5),
+        "What the program prints", Scale("air", "°C", (0, 60), 1), Scale("printed", "°C", (-20, 85), 0.5, MARKS_C),
         (Curve("printed", tuple((at_c, _claim_c(at_c, f.wrong_mv)) for at_c in SHOWN_C)),),
     ),
     answer=Number(
-        lambda f: 1000 * (BENCH.converter.step_v(5.0) * f.wrong_mv / STEP_MV), "voltage", "mV", 0.1,
-        "An eye reads half a degree in sixty: a tenth of a millivolt leaves room for that.",
+        lambda f: 1000 * (BENCH.converter.step_v(5.0) * f.wrong_mv / STEP_MV), "voltage", "mV", 0.15,
+        "An eye reads both ends to a degree, of sixty: that is a tenth of a millivolt or a little more.",
         wrong=(
             Wrong("true-step", lambda f: STEP_MV,
                   "That is the converter's step. With it the line would rise by one degree for each degree of air."),
