@@ -42,23 +42,20 @@ GOALS = {
         ("claim could be true", "04-believable"),
     ),
     "05": (
-        ("becomes one standard uncertainty", "05-kinds-of-lines"),
-        ("to one side, is corrected", "05-lower-edge"),
-        ("A sensitivity turns", "05-reference-share"),
-        ("add as squares", "05-improve"),
-        ("The worst case adds limits", "05-expanded", "05-worst-case"),
-        ("largest share", "05-improve"),
-        ("as far as the trials agree", "05-clause-8", "05-trials"),
-        ("drops out of their difference", "05-difference"),
-        ("two digits of U", "05-report"),
+        ("an error, which is corrected", "05-lower-edge"),
+        ("into a standard uncertainty", "05-kinds-of-lines", "05-reference-share", "05-half-worked"),
+        ("what 95 % promises beside the worst case", "05-expanded", "05-worst-case"),
+        ("what to improve first", "05-improve", "05-which-part"),
+        ("what two readings share", "05-difference"),
+        ("Report a result", "05-report", "05-clause-8"),
     ),
     "06": (
-        ("falls with √M", "06-mean-noise"),
-        ("Without noise it is a step over √12", "06-no-dither"),
-        ("Independent noises add as squares", "06-two-noises"),
-        ("Hum cancels over whole periods", "06-mains-samples"),
-        ("Smoothing with", "06-smoothed-noise", "06-eight-readings"),
-        ("as wrong after a thousand samples", "06-what-stays"),
+        ("the noise of a mean", "06-mean-noise"),
+        ("when averaging helps", "06-no-dither"),
+        ("Add independent noises as squares", "06-two-noises"),
+        ("takes out hum", "06-mains-samples"),
+        ("Smooth readings", "06-smoothed-noise", "06-eight-readings"),
+        ("no number of samples removes", "06-what-stays"),
     ),
     "07": (
         ("equality is written down", "07-equality"),
@@ -136,7 +133,7 @@ def points(chapter):
     """The points of a chapter's summary, each as one line of text."""
     (path,) = NOTEBOOKS.glob(f"{chapter}-*.ipynb")
     texts = ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]]
-    (summary,) = (text for text in texts if text.startswith("## Summary"))
+    (summary,) = (text for text in texts if text.startswith(("## Summary", "## What you can do now")))
     return [" ".join(point.replace("*", "").split()) for point in summary.split("\n- ")[1:]]
 
 
