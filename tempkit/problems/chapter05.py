@@ -282,8 +282,8 @@ tolerance_slope = Problem(
     figures=(Draw("accuracy_c", (2, 1.5, 2.5, 1)), Draw("low_percent", (4, 3, 5))),
     picture=_curve_of,
     answer=Number(
-        lambda f: _rise(f) / (8 - f.low_percent), "temperature span", "°C", 0.04,
-        "An eye reads both heights to about a twentieth of a degree.",
+        lambda f: _rise(f) / (8 - f.low_percent), "temperature span", "°C", 0.05,
+        "An eye reads both heights to about a tenth of a degree.",
         wrong=(
             Wrong("height", lambda f: _of_tolerance(8, f.accuracy_c) / 8,
                   "A height was divided by its place. The curve does not start at zero: take the rise between two"
@@ -801,7 +801,7 @@ LINES = (
                      " way."),
                Wrong("undivided", lambda f: -2.0, "This is the whole fall. By how much did the voltage rise?"),
                Wrong("upside-down", lambda f: -0.05, "Volts for each degree. It is asked the other way round."))),
-        rail=("°C for each V", -30, 10),
+        rail=("°C for each V", -28, 8),
         then="A higher reference makes the reading lower.",
     ),
     Line(

@@ -705,10 +705,8 @@ LINES = (
     Line(
         "06-log-slope",
         "Read a slope where both axes go in factors.",
-        "In the explorer's right half both axes go in factors of ten. From 1 to 100 samples, two factors of ten, the"
-        " error falls from 0.306 °C to 0.031 °C. By how many factors of ten does it change for each factor of ten in"
-        " the"
-        " samples? Mind the sign.",
+        "From 1 to 100 samples, two factors of ten, the error falls from 0.306 °C to 0.031 °C. What is the slope of the"
+        " line: how many factors of ten in the error for each factor of ten in the samples? Mind the sign.",
         Number(lambda f: math.log10(averaged_error_lsb(NOISE_V * 1024 / 5, 100) / averaged_error_lsb(
             NOISE_V * 1024 / 5, 1)) / 2, "number", "", 0.02, "The line is straight to within its width.", (
                Wrong("by-count", lambda f: -1.0, "This would be the error over the number of samples: a hundredth. It"
@@ -716,7 +714,7 @@ LINES = (
                Wrong("difference", lambda f: (0.031 - 0.306) / 99, "Degrees over samples. On these axes count factors"
                                                                    " of"
                      " ten."))),
-        rail=("slope", -1.5, 0.5),
+        rail=("slope", -1.2, 0.4),
         then="A root: a tenth of the error for a hundred times the samples.",
     ),
     Line(
