@@ -40,6 +40,7 @@ from tempkit.uncertainty import coverage_factor, type_a
 
 # Noise and averaging
 
+BENCH = scenario(supply_v=5.0)
 HALF_UNIT = "Half a unit of the last digit asked for is the room for rounding."
 
 
@@ -118,8 +119,7 @@ STILL = {"quiet": (0, 0, 0, 0, 0), "noise": (0, 1, 0, 0, 1), "wave": (3, -3, 3, 
 
 def _log(f):
     codes = (f.code + off for off in STILL[f.case])
-    return [f"19:40:{f.second + k:02d}  code {code}  {(code + 0.5) * 5000 / 1024 / 8 - 75:.1f} °C"
-            for k, code in enumerate(codes)]  # fmt: skip
+    return [f"t={f.second + k:.1f} code={code} read={BENCH.reading(code):.1f}" for k, code in enumerate(codes)]
 
 
 def _for_case(case, right, otherwise):
@@ -655,7 +655,6 @@ PROBLEMS = (
 
 # Lines to complete: the bench of the book in still air
 
-BENCH = scenario(supply_v=5.0)
 NOISE_V = 0.002
 NOISE_C = NOISE_V / BENCH.sensor.slope_v_per_c
 STEP = BENCH.step_c(25.0)
@@ -751,7 +750,7 @@ LINES = (
             Wrong("all-the-way", lambda f: 25.4, "This is the reading itself. Only the part f of the way is gone."),
             Wrong("what-is-kept", lambda f: 24.8 + 0.82 * 0.6, "Old and new are swapped: f counts the new reading."),
             Wrong("half-way", lambda f: 25.1, "Half of the way. How far does f go?"))),
-        rail=("temperature", 24.6, 25.6),
+        rail=("temperature", 24.5, 25.6),
     ),
     Line(
         "06-agree-lamp",
@@ -806,7 +805,7 @@ LINES = (
         "06-half-rate",
         "Spread samples over a window.",
         "64 samples are spread evenly over 100 ms. How many samples a second is that?",
-        Number(lambda f: 640.0, "number", "", 0.5, "A whole number is exact.", (
+        Number(lambda f: 640, "number", "", 0.0, "A whole number is exact.", whole=True, wrong=(
             Wrong("by-window", lambda f: 64 / 100, "Samples for each millisecond. How many milliseconds has a second?"),
             Wrong("times", lambda f: 6400.0, "Divided by 10 ms. The window has 100."))),
         rail=("per second", 0, 1500),
