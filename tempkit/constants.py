@@ -43,7 +43,12 @@ FAHRENHEIT_PER_CELSIUS = Constant(1.8, "degF/degC", "NIST SP 811 (2008), Appendi
 USB_SOURCE_MIN_V = Constant(
     4.75, "V", "USB 2.0 specification, section 7.2: high-power port, at the host or powered hub"
 )
-USB_SOURCE_MAX_V = Constant(5.25, "V", "USB 2.0 specification, section 7.2")
+USB_SOURCE_MAX_V = Constant(
+    5.50,
+    "V",
+    "USB 2.0 ECN \"VBUS Max Limit\" of 2014, in force by the USB-IF's list of compliance updates; value from memory, "
+    "before it 5.25 V in section 7.2",
+)
 USB_BEHIND_HUB_MIN_V = Constant(4.40, "V", "USB 2.0 specification, section 7.2: downstream port of a bus-powered hub")
 
 SENSOR_AT_0C_V = Constant(0.6, "V", CATALOGUE)

@@ -39,7 +39,7 @@ def _on_another_supply(design, draw):
 
 def _assumed(design, draw):
     nominal_v = design.chain.reference.nominal_v
-    others = [v for v in (_another_supply(nominal_v), 2.5, 4.096, 1.1) if abs(v / nominal_v - 1) > 0.15]
+    others = [v for v in (_another_supply(nominal_v), 2.5, 4.1, 1.2) if abs(v / nominal_v - 1) > 0.15]
     return {"assumed_v": draw.choice(others)}
 
 
