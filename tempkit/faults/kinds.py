@@ -43,6 +43,12 @@ def _assumed(design, draw):
     return {"assumed_v": draw.choice(others)}
 
 
+def _another_offset(design, draw):
+    """The program takes off another voltage at 0 degC than the sensor has."""
+    own_v = design.chain.circuit.volts(design.chain.sensor, 0.0, design.chain.reference.nominal_v)
+    return {"at_0c_v": draw.choice([v for v in (0.0, 0.35, 0.45, 0.6, 0.75) if abs(v - own_v) > 0.05])}
+
+
 def _other_baud(design, draw):
     return draw.choice([baud for baud in BAUDS if baud != link(design).baud])
 
@@ -102,7 +108,7 @@ FAULTS = (
     Fault(
         "offset", "wrong sensor offset in the program",
         look="Read the line of the program that takes off the sensor's own offset.",
-        program=lambda design, draw: {"at_0c_v": draw.choice((0.0, 0.4, 0.6, 0.75))}, needs=_linear,
+        program=_another_offset, needs=_linear,
     ),
     Fault(
         "leads", "long thin leads, shared with lamp and buzzer",
