@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from tempkit.board import loop_numbers
 from tempkit.faults.cases import Fault, link
 from tempkit.faults.wiring import source_v
 from tempkit.signal import wire_ohms_per_m
@@ -45,7 +46,7 @@ def _assumed(design, draw):
 
 def _another_offset(design, draw):
     """The program takes off another voltage at 0 degC than the sensor has."""
-    own_v = design.chain.circuit.volts(design.chain.sensor, 0.0, design.chain.reference.nominal_v)
+    own_v = loop_numbers(design.chain).at_0c_v
     return {"at_0c_v": draw.choice([v for v in (0.0, 0.35, 0.45, 0.6, 0.75) if abs(v - own_v) > 0.05])}
 
 
