@@ -163,7 +163,7 @@ def _where(low, high, unit):
 def check_span(low, high, name, unit):
     """Raise `ValueError` unless `low` < `high`.
 
-    >>> check_span(2.7, 5.5, "supply_v", "V")
+    >>> check_span(3.0, 5.6, "supply_v", "V")
     """
     if not scalar(low, name) < scalar(high, name):
         raise ValueError(

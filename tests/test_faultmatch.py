@@ -43,26 +43,37 @@ def logs(key, design=NORTH, count=LOGS, seed=2026):
     return [heard_lines(fault(key).case(design, rng), TEST) for _ in range(count)]
 
 
+SILENT = "healthy, the buzzer never sounded"
+
+
+def first_of(log, key, design):
+    """The cause that ranks first. A healthy log of what only the buzzer's current shows is told apart by its reading:
+    where that never passed the high limit, nothing was there to be seen."""
+    found = rank(log, design, TEST).best.fault.key
+    quiet = found == "healthy" and key in ("sag", "leads")
+    return SILENT if quiet and read_lines(log).reading_c.max() < design.alarm.high_c + 0.1 else found
+
+
 @pytest.fixture(scope="module")
 def matrix():
     """For each design and true cause: how often each cause ranks first."""
     found = {}
     for name, design in DESIGNS.items():
         for each in possible(design):
-            firsts = [rank(log, design, TEST).best.fault.key for log in logs(each.key, design)]
+            firsts = [first_of(log, each.key, design) for log in logs(each.key, design)]
             found[name, each.key] = {key: firsts.count(key) for key in set(firsts)}
     return found
 
 
 @pytest.mark.slow
 def test_the_true_cause_ranks_first_or_ties_with_its_likes(matrix):
-    """10 of 12 logs for every cause, and 98 of 100 over all: a buzzer that never sounded shows no sag."""
+    """10 of 12 logs for every cause, and 99 of 100 over all: a buzzer that never sounded shows no sag."""
     right = {}
     for (name, key), firsts in matrix.items():
-        likes = {key, *alike_keys(DESIGNS[name], TEST)[key]}
+        likes = {key, SILENT, *alike_keys(DESIGNS[name], TEST)[key]}
         right[name, key] = sum(count for found, count in firsts.items() if found in likes)
     assert min(right.values()) >= LOGS - 2, {at: matrix[at] for at, count in right.items() if count < LOGS - 2}
-    assert sum(right.values()) >= 0.98 * LOGS * len(right)
+    assert sum(right.values()) >= 0.99 * LOGS * len(right)
 
 
 @pytest.mark.slow
@@ -86,7 +97,7 @@ def test_faulty_logs_are_not_called_healthy_but_by_their_likes(matrix):
 # What a fault that the matcher does not know, nor its likes, may be taken for; every other is "something else".
 STAND_INS = {
     "north-bench": {
-        "healthy": {"sag"}, "lamp": {"sag"}, "turned": {"no ground"}, "constant": {"integer"}, "integer": {"constant"},
+        "healthy": {"sag", "leads"}, "lamp": {"sag", "leads"}, "turned": {"no ground"}, "constant": {"integer"}, "integer": {"constant"},
         "other supply": {"healthy"}, "sag": {"leads", "healthy"}, "noisy": {"leads"},
     },
     "south-bench-low-reference": {

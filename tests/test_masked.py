@@ -39,8 +39,8 @@ from tempkit.uncertainty import budget, calibration, conformity, inputs, water
 
 BENCH = chain.scenario()
 LINEAR, PLATINUM = LinearSensor(), PlatinumSensor()
-THERMISTOR, COUPLE = Thermistor.from_beta(10_000.0, 3950.0), Thermocouple("K")
-DIVIDED = chain.Chain(THERMISTOR, BENCH.reference, BENCH.converter, Divider(fixed_ohm=10_000.0))
+THERMISTOR, COUPLE = Thermistor.from_beta(9100.0, 3610.0), Thermocouple("K")
+DIVIDED = chain.Chain(THERMISTOR, BENCH.reference, BENCH.converter, Divider(fixed_ohm=9100.0))
 DRIVEN = chain.Chain(PLATINUM, BENCH.reference, BENCH.converter, CurrentDrive(current_a=0.001, gain=10.0))
 BRIDGED = chain.Chain(
     PLATINUM, BENCH.reference, BENCH.converter, Bridge(top_ohm=1000.0, balance_ohm=100.0, gain=50.0)

@@ -169,7 +169,7 @@ def test_the_same_job_side_by_side():
     [
         ("thermistor", "r25_ohm = 9100.0", "r25_ohm = 0", ("sensor.r25_ohm = 0", "0.001 to 1e+12 ohm")),
         ("thermistor", "beta_k = 3610.0", "", ("sensor.beta_k: missing", "1 to 100000 K")),
-        ("thermistor", "beta_k = 3610.0", "betta_k = 3950.0", ("did you mean beta_k?",)),
+        ("thermistor", "beta_k = 3610.0", "betta_k = 3610.0", ("did you mean beta_k?",)),
         ("thermistor", "fixed_ohm = 9100.0", 'fixed_ohm = "9k1"', ('circuit.fixed_ohm = "9k1" is a text',)),
         ("thermistor", '"bottom"', '"left"', ('circuit.sensor_at = "left"', '"bottom", "top"')),
         ("thermistor", 'kind = "divider"', 'kind = "splitter"', ('circuit.kind = "splitter"', '"divider"')),

@@ -81,7 +81,7 @@ def test_a_ratiometric_sensor_follows_its_feed():
 
 
 @given(
-    st.floats(-40, 125), st.sampled_from(SENSOR_STATES), st.floats(0, 20), st.floats(0, 20), st.booleans(),
+    st.floats(-25, 110), st.sampled_from(SENSOR_STATES), st.floats(0, 20), st.floats(0, 20), st.booleans(),
     st.booleans(), st.booleans(), st.floats(0, 1),
 )  # fmt: skip
 def test_every_voltage_lies_between_ground_and_source(t_c, state, supply_ohm, lead_ohm, shared, lamp, buzzer, part):

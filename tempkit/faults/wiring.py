@@ -202,8 +202,8 @@ def meter_limits_v(v):
     0.5 % of the reading and two digits, a digit being 1 mV below 2 V and 10 mV from there on. Common practice, no
     source: the meter's own manual comes first.
 
-    >>> round(meter_limits_v(0.75), 5), round(meter_limits_v(5.0), 3)
-    (0.00575, 0.045)
+    >>> round(meter_limits_v(0.8), 5), round(meter_limits_v(5.0), 3)
+    (0.006, 0.045)
     """
     size = np.abs(floats(v, "v"))
     limits = METER_PART * size + METER_DIGITS * np.where(size < 2.0, 0.001, 0.01)
