@@ -2,8 +2,8 @@
 
 import math
 
-from tempkit.chain import Chain, Converter, Direct, Reference, settling_error, settling_time_s
-from tempkit.exercises import Choice, Draw, Number, Option, Problem, Wrong, code
+from tempkit.chain import Chain, Converter, Direct, Reference, scenario, settling_error, settling_time_s
+from tempkit.exercises import Amount, Choice, Draw, Idea, Line, Number, Option, Prediction, Problem, Wrong, code
 from tempkit.exercises import plain as n
 from tempkit.problems.common import (
     BENCH_C,
@@ -387,7 +387,129 @@ def _top_c(f):
     return round((1000 * f.reference_v - 500) / 10, 1)
 
 
+# Lines to complete: the bench on a supply of 4.75 V, its program at 5 V
+
+NEW_SOCKET = scenario(true_v=4.75)
+MEASURED_V = 4.90
+
+
+def _bench_c(steps, reference_v):
+    """A count of steps of the bench's converter as the sensor's temperature [degC], by bare arithmetic."""
+    return (steps * 1000 * reference_v / 1024 - 600) / 8
+
+
+type_code = Line(
+    "03-type-code",
+    "Work out the code that a lower supply gives.",
+    "The air is at 25 °C and the sensor gives 0.800 V. The supply, which is the reference, is 4.75 V. The converter has"
+    " 10 bits and floors. Which code does it give?",
+    code(lambda f: NEW_SOCKET.code(25.0), wrong=(
+        Wrong("assumed-supply", lambda f: math.floor(800 / (5000 / 1024)), ASSUMED),
+        Wrong("other-way", lambda f: math.floor(800 / (5000 / 1024) * 4.75 / 5),
+              "The ratio is upside down. A lower reference makes smaller steps: do more or fewer of them fit?"),
+        Wrong("forgot-offset", lambda f: math.floor(200 / (4750 / 1024)), FORGOT),
+    )),
+    rail=("code", 0, 1024),
+    then="The same 0.800 V gave 163 before.",
+)
+
+type_volts = Line(
+    "03-type-volts",
+    "Say which voltage the program believes in.",
+    "The converter gives code 172. The program takes the reference for 5 V, and each code for the middle of its step."
+    " What voltage does it believe in?",
+    Number(
+        lambda f: NEW_SOCKET.converter.volts(172, NEW_SOCKET.reference.nominal_v),
+        "voltage", "V", 0.0005, "Half a millivolt is a tenth of a step.", digits=3, wrong=(
+            Wrong("true-supply", lambda f: 0.8,
+                  "This is what the pin really has. The program does not know the true supply."),
+            Wrong("lower-edge", lambda f: 172 * 5 / 1024,
+                  "This is the lower edge of the step. Where is its middle?"),
+            Wrong("upper-edge", lambda f: 173 * 5 / 1024,
+                  "This is the upper edge of the step. Where is its middle?"),
+        )),
+    rail=("voltage", 0.7, 1.0),
+    then="The sensor gives 0.800 V.",
+)
+
+half_worked = Line(
+    "03-half-worked",
+    "Put a reading right with a measured supply.",
+    "The display says 24.8 °C, which is code 163; a meter on the supply says 4.90 V. The program believes in 5 V. How"
+    " warm is it? Take the middle of the step.",
+    Number(
+        lambda f: NEW_SOCKET.sensor.celsius(NEW_SOCKET.converter.volts(163, MEASURED_V)),
+        "temperature", "°C", 0.05, "Half a tenth of a degree is far below one step.", wrong=(
+            Wrong("assumed-supply", lambda f: _bench_c(163.5, 5), ASSUMED),
+            Wrong("other-way", lambda f: _bench_c(163.5, 25 / MEASURED_V),
+                  "The correction went the wrong way. A step is worth less when the reference is lower."),
+            Wrong("scaled-degrees", lambda f: _bench_c(163.5, 5) * MEASURED_V / 5,
+                  "The degrees were scaled. It is the voltage that scales with the reference."),
+            Wrong("lower-edge", lambda f: _bench_c(163, MEASURED_V),
+                  "This is the lower edge of the step. Its middle is the better guess."),
+            Wrong("forgot-offset", lambda f: 163.5 * 1000 * MEASURED_V / 1024 / 8,
+                  "The output at 0 °C has not been taken away."),
+        )),
+    rail=("temperature", 15, 35),
+)
+
+innocent = Line(
+    "03-innocent",
+    "Tell which part of the chain a lower supply touches.",
+    "The supply falls from 5 V to 4.75 V, the air stays at 25 °C. Does the sensor's voltage change?",
+    Choice(
+        options=(
+            Option("yes", "yes", "The sensor makes its voltage from the temperature. What else uses the supply?"),
+            Option("no", "no", "The sensor is innocent: only what its voltage is compared with has changed."),
+        ),
+        right="no",
+    ),
+)
+
+LINES = (type_code, type_volts, half_worked, innocent)
+
 PROBLEMS = (
     supply_error, corrected_reading, low_reference_step, highest_temperature, ratiometric_code, headroom,
     after_a_change, settling_left, largest_source, top_code,
 )  # fmt: skip
+
+_low_supply = scenario(true_v=4.75)
+
+PREDICTIONS = (
+    Prediction(
+        "03-low-supply",
+        "The air is at 25.0 °C and the supply is 4.75 V; the program takes it for 5 V. What does the board print?",
+        "Now set the picture to 25 °C and the true reference to 4.75 V, and look at the reading.",
+        "The code counts steps of the true supply; the program takes each for a step of 5 V.",
+        number=Amount(
+            lambda: _low_supply.reading(_low_supply.code(25.0)), "°C", 1, "temperature", near=0.4,
+            wrong=(
+                Wrong("unmoved", lambda: 25.0, "The sensor does not care for the supply. The converter does."),
+                Wrong("scaled-degrees", lambda: 25 * 5 / 4.75,
+                      "The degrees were scaled. It is the voltage that scales with the reference, and 0.600 V of it"
+                      " stand there at 0 °C already."),
+                Wrong("other-way", lambda: (800 * 4.75 / 5 - 600) / 8,
+                      "The ratio is upside down. Smaller steps are more steps."),
+        )),
+        explorer="reference", settings={"t_c": 25.0, "true_v": 4.75}, saw=lambda way: way.reading_c,
+    ),
+    Prediction(
+        "03-new-socket",
+        "The bench was moved to another socket. Nobody touched sensor, board or program. Since then it reads 27 °C"
+        " where a thermometer shows 22 °C. What changed with the socket?",
+        "Now move the true reference, and watch what moves with it: the voltage, the code, the reading.",
+        "The converter counts how many steps of its reference fit into the sensor's voltage. The new socket gives less"
+        " than 5 V, so the steps are smaller and there are more of them. The program takes each for a step of 5 V.",
+        options=(
+            Idea("The converter compares with less", right=True),
+            Idea("The sensor gives out more volts",
+                 refuted="This sensor's output does not follow its supply: a meter finds the same voltage as before.",
+                 source="ours"),
+            Idea("The program has a new fault now",
+                 refuted="Nobody touched it, and it does the same sum with the code as before. It is the code that is"
+                         " another.",
+                 source="ours"),
+        ),
+        explorer="reference", settings={"t_c": 22.0, "true_v": 4.75},
+    ),
+)
