@@ -46,8 +46,8 @@ USB_SOURCE_MIN_V = Constant(
 USB_SOURCE_MAX_V = Constant(
     5.50,
     "V",
-    "USB 2.0 ECN \"VBUS Max Limit\" of 2014, in force by the USB-IF's list of compliance updates; value from memory, "
-    "before it 5.25 V in section 7.2",
+    "change notice to USB 2.0 of 2014 on the highest VBUS, listed among the USB-IF's compliance updates; its value from "
+    "memory; 5.25 V before that, section 7.2",
 )
 USB_BEHIND_HUB_MIN_V = Constant(4.40, "V", "USB 2.0 specification, section 7.2: downstream port of a bus-powered hub")
 

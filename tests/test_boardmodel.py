@@ -150,7 +150,8 @@ def test_a_sagging_supply_keeps_the_buzzer_on():
     assert (right.reading_c[-10:] < 25).all()
     assert (sagging.reading_c[-10:] > 27).all() and sagging.air_c[-1] == 24.0
     assert (sagging.reading_c[:9] < 25).all(), "silent until the rise"
-    np.testing.assert_array_equal(simulate(PLAIN, 24.0, 60, 1, program=Misbehaviour(sag_v=0.3)).code, [162] * 59)  # 792 mV * 1024 / 5 V: 162.2
+    calm = simulate(PLAIN, 24.0, 60, 1, program=Misbehaviour(sag_v=0.3))
+    np.testing.assert_array_equal(calm.code, [162] * 59)  # 792 mV * 1024 / 5 V: 162.2
 
 
 def test_readings_of_scalars_and_arrays():

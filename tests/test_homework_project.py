@@ -110,7 +110,7 @@ def test_the_best_designs_pass_every_line():
     [
         ("parts that do not fit each other", design(replace(GOOD, front_end=3, reference=1)), WHO),
         ("coldest reading", design(replace(GOOD, front_end=8), COLD), COLD),
-        ("warmest reading", design(replace(GOOD, front_end=3, reference=2), COLD), COLD),  # (1.2 - 0.35) V / 18 mV: 47 degC
+        ("warmest reading", design(replace(GOOD, front_end=3, reference=2), COLD), COLD),  # 0.85 V / 18 mV: 47 degC
         ("guard band at the low limit", limits(low_c=17.3), WHO),
         ("guard band at the high limit", limits(high_c=27.5), WHO),
         ("late by", design(replace(GOOD, smoothing_s=60.0)), WHO),

@@ -118,7 +118,7 @@ def row(text, label):
 
 
 def test_what_the_thermistor_says():
-    """By hand: 25 degC is half of 5 V; R is 11.47 times as much at -25 degC: code 11.47 / 12.47 * 1024; 2.5 V over 9.1 kilohm."""
+    """By hand: 25 degC is 2.5 V; R is 11.47 times as much at -25 degC, code 11.47 / 12.47 * 1024; 2.5 V, 9.1 kilohm."""
     text = describe(read("thermistor"))
     assert "thermistor, 9.10 kΩ at 25 °C, beta 3610 K" in text
     assert row(text, "tolerances") == "±1 % at 25 °C, ±1 % of beta"

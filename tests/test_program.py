@@ -61,7 +61,7 @@ def test_integers_agree_to_a_tenth(chain):
 
 
 def test_the_bench_in_integers():
-    """163 x 5000 = 815000; + 2500 = 817500; + 512 = 818012, over 1024: 798 mV; 198 x 5 / 4 = 247.5 -> 248 tenths; 446 + 320."""
+    """163 x 5000 = 815000; + 2500 = 817500; + 512 = 818012, over 1024: 798 mV; 198 x 5 / 4 = 247.5; 446 + 320."""
     held = program(scenario(), "c", "integers").values(163)
     assert held == {
         "supply_mv": 5000,

@@ -61,7 +61,7 @@ def test_a_board_that_compares_codes_gives_the_same_states(codes, name):
 
 
 def test_the_bench_by_hand():
-    """Reading of code k: (k + 0.5) 625/1024 - 75. 167 -> 27.23, 166 -> 26.62, 165 -> 26.01; 151 -> 17.47, 153 -> 18.69."""
+    """Reading of code k: (k + 0.5) 625/1024 - 75. 167 -> 27.23, 166 -> 26.62, 165 -> 26.01; 151 -> 17.47."""
     assert trip_codes(scenario(), BENCH) == TripCodes(True, 151, 153, 165, 167)
     assert trip_codes(scenario(), Alarm(high_c=27.0)) == TripCodes(True, None, None, 166, 167)
 
