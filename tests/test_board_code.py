@@ -342,7 +342,7 @@ def test_the_comments_carry_the_design_and_the_cautions(tmp_path):
     header = write(evil, "c", tmp_path)[0].read_text(encoding="utf-8")
     assert header.count("*/ int") == 0 and '#include "x"' in header.splitlines()[0]
     assert "High call: from level 10664 on (reading 27.005 degC)" in header
-    assert "at most 0.0268 degC from the exact chain, at every level" in header and "Not a safety device" in header
+    assert "at most 0.0269 degC from the exact chain, at every level" in header and "Not a safety device" in header
     plain = write(replace(evil, smoothing=None), "c", tmp_path / "plain")[0].read_text(encoding="utf-8")
     assert "at most 0.0005 degC from the exact chain, at every level" in plain and "One input" in plain
     module = write(evil, "micropython", tmp_path)[0].read_text(encoding="utf-8")
