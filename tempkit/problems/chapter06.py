@@ -3,7 +3,6 @@
 import math
 
 import numpy as np
-from scipy.special import ndtr
 
 from tempkit.chain import scenario
 from tempkit.exercises import (
@@ -663,6 +662,8 @@ HALF_WORKED_LSB = 0.0025 / BENCH.converter.step_v(5.0)
 
 def _of_thousand(codes, volts=0.8, sigma_v=NOISE_V):
     """Samples of 1,000 that give a code, under normal noise: the part between the edges of its step."""
+    from scipy.special import ndtr
+
     step_v = BENCH.converter.step_v(5.0)
     return 1000 * (ndtr(((codes + 1) * step_v - volts) / sigma_v) - ndtr((codes * step_v - volts) / sigma_v))
 
