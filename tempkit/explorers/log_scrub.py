@@ -253,8 +253,8 @@ def words(at, book):
 
     >>> from tempkit.book import Book
     >>> print(words(explorer().result(), Book()))
-    6980 lines: 6975 rows, 0 skipped. Window from 22.0 to 32.0 min: 581 readings, 0 missing, mean 23.12 °C; offset
-    −0.08 °C ± 0.01 °C from 23.2 °C, noise 0.065 °C ± 0.004 °C (model 0.061 °C), drift +1.12 °C ± 0.11 °C an hour.
+    6980 lines: 6975 rows, 0 skipped. Window from 22.0 to 32.0 min: 581 readings, 0 missing, mean 23.11 °C; offset
+    −0.09 °C ± 0.01 °C from 23.2 °C, noise 0.082 °C ± 0.005 °C (model 0.076 °C), drift +1.21 °C ± 0.14 °C an hour.
     """
     told = FACTS.told(at, book)
     own = "{log}, column {column}: " if told["log"] else ""

@@ -201,7 +201,7 @@ def words(at, book):
     >>> from tempkit.book import Book
     >>> print(words(explorer().result(), Book()))
     With limits of 18.0 °C and 27.0 °C and a deadband of 0.0 °C, the truth is beyond a limit for 162 s of 600 s. The
-    alarm is raised 34 times, and it chatters. 49 s are missed, and 5 s of alarm are false.
+    alarm is raised 26 times, and it chatters. 18 s are missed, and 14 s of alarm are false.
     """
     told = FACTS.sentences(
         "With {limits}, the truth is beyond a limit for {beyond} of {shown}. {calls} {missed} are missed, and"
