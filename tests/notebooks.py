@@ -2,7 +2,8 @@
 
 NAME is a number or a file name ("03", "03-supply-and-reference"); without names, the whole book. A notebook
 is stored only when every cell ran, and always in one form, so that running it twice changes nothing.
-`--check` runs and stores nothing; it says which files would change.
+`--check` runs and stores nothing; it says which files would change. `--form` runs nothing either: it prints the figures
+of the form of each chapter (see tests/form.py), in brackets where they are beyond the limits.
 """
 
 import argparse
@@ -17,6 +18,7 @@ import nbformat
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 
+import form
 import house
 
 FOLDER = Path(__file__).resolve().parent.parent / "notebooks"
@@ -30,7 +32,7 @@ LANGUAGE = {
     "pygments_lexer": "ipython3",
 }
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
-KEPT_CELL_METADATA = {"tags", "jupyter"}
+KEPT_CELL_METADATA = {"tags", "jupyter", form.FOLD}
 RANDOM_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}|[0-9a-f]{8}")
 
 
@@ -78,6 +80,7 @@ def normalise(notebook):
     name_cells(notebook)
     for cell in notebook.cells:
         kept = {key: value for key, value in cell.metadata.items() if key in KEPT_CELL_METADATA}
+        kept |= {form.FOLD: True} if form.folds(cell) and "\n" not in cell.source.strip() else {}
         cell.metadata = nbformat.from_dict(kept)
         for output in cell.get("outputs", ()):
             normalise_output(output)
@@ -157,15 +160,24 @@ def chosen(names, folder=FOLDER):
     return [path for path in book if path.stem in wanted or path.stem.partition("-")[0] in wanted]
 
 
+def chapters(paths):
+    """The chapters among notebooks, by number."""
+    return {path.stem[:2]: read(path) for path in paths if path.stem[:2].isdigit() and path.stem[:2] < "90"}
+
+
 def main(arguments=None):
     parser = argparse.ArgumentParser(description="Run the notebooks again and store their outputs.")
     parser.add_argument(
         "names", nargs="*", metavar="NAME", help='"03" or "03-supply-and-reference"; none means all'
     )
     parser.add_argument("--check", action="store_true", help="store nothing; say which files would change")
+    parser.add_argument("--form", action="store_true", help="run nothing; print the figures of each chapter's form")
     options = parser.parse_args(arguments)
     house.away_from_reader()
     paths = chosen(options.names)
+    if options.form:
+        print(*form.table(chapters(paths)), sep="\n")
+        return 0
     with ProcessPoolExecutor(min(len(paths), os.cpu_count() or 1) or 1, get_context("spawn")) as pool:
         results = list(pool.map(store, paths, [options.check] * len(paths)))
     for message, _ in results:

@@ -85,22 +85,42 @@ def to_the_back_row(page):
 def count_hands(page):
     """A class of nine predicts; the answer is told only when it is revealed."""
     for box in page.locator(".tempkit-explorer:has(button:text-is('Reveal'))").all():
-        box.get_by_label(re.compile("^a prediction")).fill("21")
-        box.get_by_label(re.compile("^a prediction")).press("Tab")
-        box.get_by_label("hands").fill("9")
-        box.get_by_label("hands").press("Enter")
+        number = box.get_by_label(re.compile("^a prediction"))
+        if number.count():
+            number.fill("21")
+            number.press("Tab")
+        hands = box.get_by_label("hands", exact=True) if number.count() else box.get_by_label("hands for A")
+        hands.fill("9")
+        hands.press("Enter")
         told = box.locator('[role="status"]')
-        assert browser.until(page, lambda told=told: "9 hands: 9 for 21" in told.inner_text()), told.inner_text()
+        counted = "9 hands: 9 for 21" if number.count() else "9 hands: 9 for A"
+        assert browser.until(page, lambda told=told, counted=counted: counted in told.inner_text()), told.inner_text()
         assert "held back" in told.inner_text() and "It is" not in told.inner_text()
         box.get_by_role("button", name="Reveal").press("Enter")
         assert browser.until(page, lambda told=told: "It is" in told.inner_text()), told.inner_text()
         assert "◀ the answer" in box.locator("table").inner_text()
 
 
+def predict_alone(page):
+    """One reader commits to 21, or to the first idea: then what was seen can be said, and nothing is told before."""
+    for box in page.locator(".tempkit-explorer:has(button:text-is('Show of hands'))").all():
+        number = box.get_by_label(re.compile("^my prediction"))
+        if number.count():
+            number.fill("21")
+            number.press("Enter")
+        else:
+            box.get_by_role("button", name=re.compile("^A: ")).press("Enter")
+        told = box.locator('[role="status"]')
+        assert browser.until(page, lambda told=told: "You predict" in told.inner_text()), told.inner_text()
+        seen = box.get_by_role("button", name=re.compile("^(I saw A: |Higher than mine)"))
+        assert browser.until(page, seen.is_visible)
+
+
 @pytest.mark.parametrize("name", NOTEBOOKS)
 def test_every_box_of_a_notebook(name, lab, page):
     opened(lab, page, name)
     unfold(page)
+    predict_alone(page)
     assert access.violations(page) == []
     assert access.pale(page) == []
     assert access.cut(page) == []

@@ -330,9 +330,14 @@ def test_a_prediction_is_answered_and_moves_the_explorer(bench):
     assert told.inner_text() == ""
     asked.get_by_label("my prediction").fill("140")
     asked.get_by_role("button", name="Commit").click()
-    assert browser.until(bench.box.page, lambda: "You said 140" in told.inner_text())
-    assert f"it is {scenario().code(20.0)}" in told.inner_text()
+    assert browser.until(bench.box.page, lambda: "You predict 140." in told.inner_text())
+    asked.get_by_role("button", name="Move it there").press("Enter")
     bench.expect_told("The air is at 20.0 °C.")
+    for seen, said in (("Lower than mine", "Look again"), ("Higher than mine", "You said 140; it is")):
+        assert str(scenario().code(20.0)) not in told.inner_text()
+        asked.get_by_role("button", name=seen).press("Enter")
+        assert browser.until(bench.box.page, lambda said=said: said in told.inner_text()), told.inner_text()
+    assert f"it is {scenario().code(20.0)}" in told.inner_text()
     assert bench.box.locator(".tempkit-heard").inner_text() == bench.told()
 
 

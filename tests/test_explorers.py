@@ -18,8 +18,10 @@ from tempkit.book import Book, choose
 from tempkit.chain import file
 from tempkit.draw import Fact, Facts, Look, Rails
 from tempkit.draw.rails import RAILS
+from tempkit.exercises import Amount, Prediction
 from tempkit.explorers import Explorer, north_bench
 from tempkit.explorers.panel import Slide
+from tempkit.explorers.prediction import PredictionBox
 from tempkit.explorers.stage import number_table
 
 
@@ -505,8 +507,8 @@ def test_words_picture_table_and_what_is_heard_hold_together(name, book, tmp_pat
     explorer._room_button.value = not book.room
     check_together(explorer)
     there = {control.name: at_share(control, 0.35)}
-    guess = tempkit.explorers.predict("What?", 1.0, "V", explorer=explorer, settings=there)
-    guess.commit("2")
+    asked = Prediction("99-x", "What?", "Look.", "So.", number=Amount(lambda: 1.0, "V"), settings=there)
+    PredictionBox(asked, explorer).go()
     assert explorer.settings()[control.name] == pytest.approx(there[control.name])
     check_together(explorer)
     explorer.reset()
@@ -616,19 +618,6 @@ def test_callbacks_from_other_threads_do_not_tear_the_picture():
     words = explorer.words()
     explorer._draw()
     assert words.split(".")[0] in image(explorer)
-
-
-def test_prediction_tells_both_and_moves_the_explorer():
-    explorer = make("reference")
-    guess = tempkit.explorers.predict("What is printed?", 28.86, "°C", explorer=explorer, settings={"true_v": 4.75})
-    assert "28.9" not in guess.words() and "28.9" not in guess.static_html()
-    assert guess.commit("abc") and explorer.settings()["true_v"] == 5.0
-    assert guess.commit("24,5").startswith("You said 24.5 °C; it is 28.9 °C. You were 4.4 °C too low.")
-    assert explorer.settings()["true_v"] == 4.75
-    assert "You had it." in guess.commit("28.9 °C")
-    assert "The unit here is °C" in guess.commit("28.9 V")
-    assert "You had it." in guess.commit("28,9 degC")
-    assert "The unit here is °C" in guess.commit("84 °F"), "it could be meant as a span"
 
 
 def test_choices_are_kept_for_the_book():

@@ -2,21 +2,41 @@
 
 import re
 
+import ipywidgets
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tempkit import explorers
 from tempkit.book import choose
 from tempkit.draw import boxes
-from tempkit.exercises import practice
+from tempkit.exercises import Amount, Idea, Prediction, Wrong, practice
 from tempkit.explorers import reference
-from tempkit.explorers.prediction import MOST, Hands
+from tempkit.explorers.panel import number_in
+from tempkit.explorers.prediction import MOST, Hands, PredictionBox
+
+ASKED = Prediction(
+    "03-supply", "What does the board print?", "Now move the supply.", "The supply sags.",
+    number=Amount(
+        lambda: 28.86, "°C", 1, "temperature",
+        wrong=(Wrong("unmoved", lambda: 25.0, "The sensor does not care; the converter does."),),
+    ),
+    explorer="reference", settings={"true_v": 4.75},
+)  # fmt: skip
+CHOSEN = Prediction(
+    "03-socket", "What changed with the socket?", "Now move the supply.", "Smaller steps are more steps.",
+    options=(
+        Idea("The converter compares with less", right=True),
+        Idea("The sensor gives out more volts", refuted="A meter finds the same as before.", source="ours"),
+        Idea("The program has a new fault now", refuted="It does the same sum as before.", source="ours"),
+    ),
+    explorer="reference", settings={"true_v": 4.75},
+)  # fmt: skip
+LURES = ("sensor", "A meter finds the same as before."), ("program", "It does the same sum as before.")
+LETTER = {idea.text.split()[1]: letter for letter, idea in zip("ABC", CHOSEN.ideas, strict=True)}
 
 
-def question(**options):
-    options = {"explorer": None, "settings": {"true_v": 4.75}} | options
-    return explorers.predict("What does the board print?", 28.86, "°C", why="The supply sags.", **options)
+def question(asked=ASKED, explorer=None, **options):
+    return PredictionBox(asked, explorer, **options)
 
 
 def seen(box):
@@ -24,8 +44,18 @@ def seen(box):
     return " ".join(part.value for part in box.children if isinstance(getattr(part, "value", None), str))
 
 
+def buttons(box):
+    """Those on the page, in reading order."""
+    for part in box.children:
+        if part.layout.display == "none":
+            continue
+        if isinstance(part, ipywidgets.Button):
+            yield part
+        yield from buttons(part) if hasattr(part, "children") else ()
+
+
 def press(box, name):
-    (button,) = [b for row in box.children for b in getattr(row, "children", ()) if b.description == name]
+    (button,) = [button for button in buttons(box) if button.description == name]
     button.click()
 
 
@@ -39,7 +69,8 @@ def test_the_answer_is_held_until_it_is_revealed():
     assert told.startswith("19 hands: 1 for 24.5 °C, 12 for 25.0 °C, 6 for 28.9 °C.")
     assert stage.settings()["true_v"] == 5.0
     told = box.reveal()
-    assert told.endswith("It is 28.9 °C: 6 of 19 hands had it. The explorer now stands there. The supply sags.")
+    assert "It is 28.9 °C: 6 of 19 hands had it. The explorer now stands there. The supply sags." in told
+    assert told.endswith("About 25.0 °C: The sensor does not care; the converter does.")
     assert stage.settings()["true_v"] == 4.75
     assert re.search(r'class="tempkit-answer"><th scope="row">28.9 °C</th><td>6</td>.*◀ the answer', seen(box))
 
@@ -92,9 +123,46 @@ def test_by_buttons_and_fields_as_an_instructor_does():
     assert "28.9" not in seen(box) and not box.revealed and "No hands" in seen(box)
     press(box, "One alone")
     assert box._class.layout.display == "none" and box._alone.layout.display == "flex"
-    assert box.commit("28.9").startswith("You said 28.9 °C; it is 28.9 °C. You had it.")
+    assert box.commit("28.9").startswith("You predict 28.9 °C.")
+    press(box, "As I said")
+    assert "You said 28.9 °C; it is 28.9 °C. You had it." in seen(box)
     press(box, "Show of hands")
     assert box.held and "You said" not in seen(box)
+
+
+def test_hands_for_ideas_are_counted_held_and_refuted():
+    stage = reference.explorer()
+    box = question(CHOSEN, stage, held=True)
+    assert [field.description for field in box._counts] == ["hands for A", "hands for B", "hands for C"]
+    for field, hands in zip(box._counts, ("4", "12", ""), strict=True):
+        field.value = hands
+        assert "<b" not in seen(box) and "Smaller steps" not in seen(box) and "the answer<" not in seen(box)
+    assert "16 hands: 4 for A, 12 for B. The answer is held back" in seen(box)
+    box._counts[2].value = "x"
+    assert "no count" in seen(box)
+    box._counts[2].value = "3"
+    press(box, "Count")
+    assert "19 hands: 4 for A, 12 for B, 3 for C." in seen(box) and stage.settings()["true_v"] == 5.0
+    press(box, "Reveal")
+    right = LETTER["converter"]
+    assert f"It is {right}: " in seen(box) and "Smaller steps are more steps." in seen(box)
+    assert all(f"About {LETTER[who]}: {why}" in seen(box) for who, why in LURES)
+    assert f"About {right}" not in seen(box) and stage.settings()["true_v"] == 4.75
+    assert re.search(rf'answer"><th scope="row">{right}: The converter compares with less</th>', seen(box))
+    press(box, "Count anew")
+    assert "No hands" in seen(box) and "Smaller" not in seen(box) and not any(f.value for f in box._counts)
+
+
+def test_only_lures_that_got_hands_are_refuted():
+    box = question(CHOSEN, held=True)
+    box.hands(LETTER["sensor"].lower(), 5)
+    box.hands(LETTER["converter"], "2")
+    told = box.reveal()
+    assert f"About {LETTER['sensor']}" in told and f"About {LETTER['program']}" not in told
+    rows = re.findall(r'<th scope="row">(.)[^<]*</th><td>(\d+)', seen(box))
+    assert dict(rows) == {LETTER["sensor"]: "5", LETTER["converter"]: "2", LETTER["program"]: "0"}
+    assert "Prediction: Choose one of A, B, C." in box.hands("D", 3)
+    assert "nobody had it" in (box.hands(LETTER["converter"], 0), box.reveal())[1]
 
 
 def test_hands_are_told_where_nothing_runs():
@@ -128,7 +196,7 @@ def test_one_switch_sizes_all_that_a_notebook_shows():
 
 @given(st.dictionaries(st.integers(-50, 50), st.integers(1, MOST), max_size=8), st.integers(-50, 50))
 def test_every_hand_is_told_once(votes, answer):
-    hands = Hands("", lambda number: f"{number:.0f}")
+    hands = Hands(lambda text: number_in(text, ""), lambda number: f"{number:.0f}")
     for number, count in votes.items():
         assert hands.count(number, count) == ""
     assert hands.total == sum(votes.values())
@@ -142,7 +210,7 @@ def test_every_hand_is_told_once(votes, answer):
 
 
 def test_no_hand_is_lost_to_a_number_printed_alike():
-    hands = Hands("°C", lambda number: f"{number:.1f} °C")
+    hands = Hands(lambda text: number_in(text, "°C"), lambda number: f"{number:.1f} °C")
     hands.count("25.01", 3)
     hands.count("25", 4)
     assert hands.votes == {25.01: 4} and hands.total == pytest.approx(4)

@@ -5,8 +5,10 @@ import re
 from functools import cache
 from itertools import pairwise
 
+import nbformat.v4 as nb
 import pytest
 
+import form
 import notebooks as book
 
 EXPECTED = (
@@ -32,6 +34,7 @@ LONGEST_CELL, LONGEST_IMPORTS = 5, 8
 MIME_TYPES = {"text/plain", "text/html", "image/png"}
 
 PATHS = {path.stem: path for path in book.in_the_book()}
+GLOSSARY = "99-words"  # may do without code
 CHAPTERS = [name for name in PATHS if re.match(r"\d\d-", name) and "00" < name[:2] < "90"]
 every_notebook = pytest.mark.parametrize("name", list(PATHS))
 every_chapter = pytest.mark.parametrize("name", CHAPTERS)
@@ -86,8 +89,8 @@ def imports(cell):
 
 
 def kind(name):
-    """The series that a notebook belongs to: a chapter, a sheet ("h"), or the desk ("9")."""
-    return name[0] if name[0] in "h9" else "chapter"
+    """The series that a notebook belongs to: the chapters, the sheets ("h"); the desk and the glossary stand alone."""
+    return {"h": "h", "9": name}.get(name[0], "chapter")
 
 
 def test_the_book_has_its_chapters():
@@ -151,7 +154,8 @@ def test_code_cells_are_short(name):
 def test_imports_stand_in_the_first_code_cell(name):
     late = [cell.id for cell in code(name)[1:] if imports(cell)]
     assert not late
-    assert imports(code(name)[0]), "the first code cell imports what the notebook needs"
+    if code(name) or name != GLOSSARY:
+        assert imports(code(name)[0]), "the first code cell imports what the notebook needs"
 
 
 @every_notebook
@@ -220,8 +224,22 @@ def test_the_last_cell_leads_on(name):
 
 @every_chapter
 def test_chapter_has_its_sections_in_order(name):
-    found = [text for level, text in headings(name) if level == 2]
-    assert [text for text in found if text in SECTIONS] == list(SECTIONS)
+    if name[:2] in form.NEW_FORM:
+        assert not list(form.wrong_order(read(name), name[:2] in CAUTIONS))
+    else:
+        found = [text for level, text in headings(name) if level == 2]
+        assert [text for text in found if text in SECTIONS] == list(SECTIONS)
+
+
+@every_notebook
+def test_a_notebook_of_the_new_form_is_short_and_leaves_the_reader_to_act(name):
+    if name[:2] in form.NEW_FORM:
+        assert not list(form.beyond_limits(read(name), name[:2]))
+
+
+@every_notebook
+def test_only_what_few_need_is_folded(name):
+    assert not list(form.wrong_folds(read(name)))
 
 
 @every_notebook
@@ -251,3 +269,127 @@ def test_the_lesson_plan_agrees_with_the_chapters_and_the_sheets():
     for name in ("00-start-here", *CHAPTERS):
         (minutes,) = re.findall(r"^\*About (\d+) minutes\. Bring: ", read(name).cells[0].source, re.M)
         assert plan[name[:2]] == (minutes, sheets.get(name[:2], "")), name
+
+
+# ---- the form of a chapter, on one made for it
+
+
+def ran(source, plain="", page=""):
+    data = {"text/plain": plain} | ({"text/html": page} if page else {})
+    outputs = [nb.new_output("execute_result", data, execution_count=1)] if plain else []
+    return nb.new_code_cell(source, outputs=outputs)
+
+
+def printed(source, text):
+    return nb.new_code_cell(source, outputs=[nb.new_output("stream", text=text)])
+
+
+EXPLORER = '<img alt="At 25 °C: code 163."><div class="tempkit-words">At 25 °C: code 163.</div>'
+
+
+def a_chapter():
+    """A chapter in the new form; two of its sections are folded."""
+    return nb.new_notebook(
+        cells=[
+            nb.new_markdown_cell("# 03 Made\n\n*About 45 minutes. Bring: nothing.*"),
+            nb.new_code_cell("from tempkit.exercises import blank, lands"),
+            nb.new_markdown_cell("## The riddle\n\nA [riddle](02-a.ipynb)."),
+            nb.new_markdown_cell("## Predict first"),
+            ran('predict("03-made")', "Predict: 1 2 3", "<p>Predict: 1 2 3</p>"),
+            nb.new_markdown_cell("## Try it\n\n- make it **7**\n- make it 8"),
+            ran("explorer()", "At 25 °C: code 163.", EXPLORER),
+            ran("explorer()", "At 25 °C: code 163.", EXPLORER),
+            nb.new_markdown_cell("## Half worked"),
+            ran("code = blank\nlands('03-made', code)", "Write 1 to 9", "<p>Write 1 to 9</p>"),
+            printed("print(1.5)", "1.5 and \N{MINUS SIGN}2, T2\n"),
+            ran("diagram()", "of 5 V", '<img alt="of 5 V">'),
+            printed("print(lands)", "4,000\n"),
+            nb.new_markdown_cell("## Deeper: more"),
+            nb.new_markdown_cell("Words that few read, 1, 2, 3."),
+            printed("print(9)", "1 2 3 4 5"),
+            nb.new_markdown_cell("### Deeper still"),
+            nb.new_markdown_cell("## Cautions\n\n```\nno words\n```\n<b>Hot</b>."),
+            nb.new_markdown_cell("## Practice"),
+            ran('practice("03")', "Practice: 6 problems.", "<ol></ol>"),
+            nb.new_markdown_cell("## What you can do now"),
+            nb.new_markdown_cell("## Sources"),
+            nb.new_markdown_cell("Of all."),
+            nb.new_markdown_cell("## Where next\n\n[On](04-b.ipynb)"),
+        ]
+    )
+
+
+@pytest.fixture
+def chapter():
+    made = a_chapter()
+    book.normalise(made)
+    return made
+
+
+def test_the_figures_of_a_form(chapter):
+    assert form.measured(chapter) == form.Form(words=37, cells=20, numbers=5, code=8, acting=5)
+
+
+def test_a_chapter_in_the_new_form_has_no_fault(chapter):
+    assert not list(form.wrong_order(chapter, cautions=True)) and not list(form.wrong_folds(chapter))
+    assert not list(form.beyond_limits(chapter, "03"))
+    folded = [cell.source for cell in chapter.cells if cell.metadata.get(form.FOLD)]
+    assert folded == ["## Deeper: more", "## Sources"]
+
+
+@pytest.mark.parametrize(
+    ("cell", "put", "told"),
+    [
+        ("## The riddle", "## The question", "the sections are"),
+        ("## Practice", "## Summary", "the sections are"),
+        ("## Where next", "## Practice", "the sections are"),
+        ("## Half worked", "## All worked", "no section 'Half worked'"),
+        ("lands('03", "print('03", "with a line to complete"),
+        ("- make it", "make", "list of one to 3 tasks"),
+        ("- make it", "- a\n- b\n- c\n- d", "list of one to 3 tasks"),
+        ("## Sources", "## Sources\n\nOf all.", "is not folded"),
+        ("## Cautions", "## Other", "before the hands need them"),
+    ],
+)
+def test_a_wrong_order_is_told(chapter, cell, put, told):
+    for each in chapter.cells:
+        each.source = put if each.source.startswith(cell) else each.source.replace(cell, put)
+        each.metadata.pop(form.FOLD, None)
+    book.normalise(chapter)
+    assert any(told in sentence for sentence in form.wrong_order(chapter, cautions=True))
+
+
+def test_a_wrong_fold_is_told(chapter):
+    chapter.cells[5].metadata[form.FOLD] = True
+    chapter.cells[-3].source += "\n\nOf all."
+    assert [sentence.split(":")[0].split(" is ")[0] for sentence in form.wrong_folds(chapter)] == [
+        chapter.cells[5].id,
+        chapter.cells[-3].id,
+    ]
+
+
+@pytest.mark.parametrize(
+    ("more", "times", "told"),
+    [
+        (nb.new_markdown_cell("a word"), 600, "words that everybody sees: 1200 at most"),
+        (nb.new_markdown_cell(""), 30, "cells that everybody sees: 40 at most"),
+        (printed("print(1)", " ".join(map(str, range(100)))), 1, "printed numbers that everybody sees: 100 at most"),
+        (printed("print(1)", "no"), 3, "the reader acts in 5 of 11 code cells: half"),
+    ],
+)
+def test_what_is_beyond_the_limits_is_told(chapter, more, times, told):
+    chapter.cells[2:2] = [more] * times
+    assert any(told in sentence for sentence in form.beyond_limits(chapter, "03"))
+    chapter.cells.insert(2, nb.new_markdown_cell("## Deeper: all"))
+    assert not list(form.beyond_limits(chapter, "03")), "folded, it costs nothing"
+
+
+def test_the_first_notebook_is_shorter(chapter):
+    chapter.cells.append(nb.new_markdown_cell("word " * 700))
+    assert any("700 at most" in sentence for sentence in form.beyond_limits(chapter, "00"))
+    assert not any("words" in sentence for sentence in form.beyond_limits(chapter, "03"))
+
+
+def test_the_table_tells_every_chapter():
+    told = list(form.table(book.chapters(PATHS.values())))
+    assert [line[:2] for line in told[1:]] == [name[:2] for name in ("00-start-here", *CHAPTERS)]

@@ -9,6 +9,7 @@ __all__, __getattr__, __dir__ = front_door(
         "chart": "Area Axis Bars Chart Charts Fact Facts Labels Levels Line Markers Named Panel Ring Segment Stroke "
         "CURVE DASHES DOTS EDGE HATCHED LIMIT ON_PAPER READING SENSOR SHADED TINTED TRUTH",
         "circuits": "circuit_diagram diagram words",
+        "landing": "curve_picture DrawnCurve FlatLook Landed LowLook RailPicture",
         "pictures": "img Look Picture BLUE DPI GREEN INK ORANGE PAPER PINK QUIET",
         "rails": "Rails",
     },

@@ -1,4 +1,4 @@
-"""Find problems by chapter or id, and hold a problem together with its figures."""
+"""Find problems and lines by chapter or id, and hold a problem together with its figures."""
 
 import importlib
 import pkgutil
@@ -81,7 +81,7 @@ class Posed:
 def chapters():
     """The chapters that have problems, as numbers in order."""
     found = (
-        re.fullmatch(r"chapter(\d\d)", module.name) for module in pkgutil.iter_modules(_package().__path__)
+        re.fullmatch(r"chapter(?!00)(\d\d)", module.name) for module in pkgutil.iter_modules(_package().__path__)
     )
     return tuple(sorted(int(match[1]) for match in found if match))
 
@@ -94,20 +94,31 @@ def problems(which=None):
     >>> problems("02-step-in-degrees")["02-step-in-degrees"].chapter
     2
     """
+    return _found(which, "PROBLEMS", "problem")
+
+
+def lines(which=None):
+    """Lines that the reader completes, by their ids; the same way as `problems`.
+
+    >>> lines("03-type-code")["03-type-code"].rail
+    ('code', 0, 1024)
+    """
+    return _found(which, "LINES", "line")
+
+
+def _found(which, tuple_name, word):
     if which is None:
-        return {problem.id: problem for number in chapters() for problem in _chapter(number)}
+        return {each.id: each for number in chapters() for each in _chapter(number, tuple_name)}
     number = _number(which)
-    if number not in chapters():
-        listed = ", ".join(f"{chapter:02d}" for chapter in chapters())
-        raise ValueError(f"there are no problems for {which!r}: chapters with problems are {listed}")
-    found = {problem.id: problem for problem in _chapter(number)}
+    found = {each.id: each for each in _chapter(number, tuple_name)} if number in chapters() else {}
+    if not found:
+        listed = ", ".join(f"{chapter:02d}" for chapter in chapters() if _chapter(chapter, tuple_name))
+        raise ValueError(f"there are no {word}s for {which!r}: chapters with {word}s are {listed}")
     if re.fullmatch(r"\d{1,2}", str(which).strip()):
         return found
     name = str(which).strip()
     if name not in found:
-        raise ValueError(
-            f"there is no problem {which!r}: chapter {number:02d} has {', '.join(found)}"
-        )
+        raise ValueError(f"there is no {word} {which!r}: chapter {number:02d} has {', '.join(found)}")
     return {name: found[name]}
 
 
@@ -136,8 +147,8 @@ def _number(which):
     return int(match[1]) if match else None
 
 
-def _chapter(number):
-    return importlib.import_module(f"{_package().__name__}.chapter{number:02d}").PROBLEMS
+def _chapter(number, tuple_name):
+    return getattr(importlib.import_module(f"{_package().__name__}.chapter{number:02d}"), tuple_name, ())
 
 
 def _package():

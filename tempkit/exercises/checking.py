@@ -14,7 +14,7 @@ PERCENT_SHIFTS = (100.0, 1e-2, *SHIFTS)
 ALL = 99
 SIGN = "The size is right, the sign is not."
 FACTOR = "The digits are right, the value is off by a factor of"
-NO_SLIP = "No usual slip explains this value. Start again from the figures, or take a hint."
+NO_SLIP = "No usual slip explains this value. Start again from the figures."
 OTHER_UNIT = "The figure is right for another unit:"
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -378,7 +378,7 @@ def _check_table(problem, figures, text, unit):
         return Verdict(False, f"Right, but {'; '.join(few)}. {notes}".strip(), value=shaped, rounded=True)
     way = _nearest_way(problem, figures, values, goal, kept)
     again = ", ".join(label for label, digits in zip(labels, kept, strict=True) if digits != ALL)
-    said = problem.say(way.remark, figures) if way else "Start from the figures of that row, or take a hint."
+    said = problem.say(way.remark, figures) if way else "Start from the figures of that row."
     remark = f"{kept.count(ALL)} of {len(kept)} numbers are right. Look again at: {again}. {said} {notes}"
     return Verdict(False, remark.strip(), way.key if way else None, shaped)
 

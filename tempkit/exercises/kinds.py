@@ -1,9 +1,11 @@
-"""What a practice problem is: text, figures from finite lists, answer, wrong ways, hints, worked solution."""
+"""What a reader is asked: a practice problem, with figures from finite lists; a line to complete, with the bench's."""
 
 from collections import namedtuple
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
+
+import numpy as np
 
 from tempkit.exercises import reading
 
@@ -29,7 +31,8 @@ class Draw:
 
 @dataclass(frozen=True)
 class Wrong:
-    """A wrong way: `key`, `value` (a function of the figures; None where the way does not exist for them),
+    """A wrong way: `key`, `value` (a function of the figures; None where the way does not exist for them;
+    in an `Amount` of a prediction a function of nothing),
     and a `remark` that points at the idea without giving the answer (text or function of the figures).
 
     Figures for which it gives the right answer are not drawn, unless it is `faint`: too small a slip to show in the
@@ -126,29 +129,8 @@ class Table:
     wrong: tuple = ()
 
 
-@dataclass(frozen=True, eq=False)
-class Problem:
-    """A practice problem; each is itself only, so that what was worked out for it can be kept.
-
-    `id` like "02-step-in-degrees" (the first two digits are the chapter), `version` (raised when figures,
-    text or answer change), `goal` (one sentence), `title`, `asks` (its text) and `hints` (texts with {figures}, or
-    functions of the figures), `figures` (a tuple of `Draw`), `answer` (`Number`, `Choice` or `Table`),
-    `solution` (function of the figures -> text, written from its own arithmetic; its last "= number unit" is
-    the answer, in a table there is one for each cell), `sensible` (function of the figures -> bool, None for
-    all), `echoes` (True where a number of the text may be the answer).
-    """
-
-    id: str
-    version: int
-    title: str
-    goal: str
-    asks: str | Callable
-    figures: tuple
-    answer: Number | Choice | Table
-    hints: tuple
-    solution: Callable
-    sensible: Callable | None = None
-    echoes: bool = False
+class Asked:
+    """What a `Problem` and a `Line` have in common: an `id`, and texts that may hold figures."""
 
     @property
     def chapter(self):
@@ -175,6 +157,87 @@ class Problem:
         if callable(template):
             return template(figures)
         return template.format(**{name: plain(value) for name, value in figures._asdict().items()})
+
+
+@dataclass(frozen=True, eq=False)
+class Problem(Asked):
+    """A practice problem; each is itself only, so that what was worked out for it can be kept.
+
+    `id` like "02-step-in-degrees" (the first two digits are the chapter), `version` (raised when figures,
+    text or answer change), `goal` (one sentence), `title`, `asks` (its text) and `hints` (texts with {figures}, or
+    functions of the figures), `figures` (a tuple of `Draw`), `answer` (`Number`, `Choice` or `Table`),
+    `solution` (function of the figures -> text, written from its own arithmetic; its last "= number unit" is
+    the answer, in a table there is one for each cell), `sensible` (function of the figures -> bool, None for
+    all), `echoes` (True where a number of the text may be the answer).
+    """
+
+    id: str
+    version: int
+    title: str
+    goal: str
+    asks: str | Callable
+    figures: tuple
+    answer: Number | Choice | Table
+    hints: tuple
+    solution: Callable
+    sensible: Callable | None = None
+    echoes: bool = False
+
+@dataclass(frozen=True)
+class Sketch:
+    """A curve that the reader draws: the values at the places `at`, beside `curve` (a function of an array of places).
+
+    `across` is (name, unit, low, high) of the axis of places, `up` (name, low, high) that of the values, whose unit is
+    the answer's.
+    """
+
+    at: tuple
+    curve: Callable
+    across: tuple
+    up: tuple
+
+
+@dataclass(frozen=True, eq=False)
+class Line(Asked):
+    """A line that the reader completes in a notebook, `lands(id, value)`: a problem whose figures are the book's bench.
+
+    `id` like "03-type-code", `goal` (one sentence), `asks` (its text; what to write, and in which unit), `answer` as of
+    a `Problem`; its functions get no figures. `rail` is (name, low, high) of the number line that the value lands on,
+    in the answer's unit; a `sketch` has a chart instead (see `sketch`). `then` is a sentence for who has it right.
+
+    >>> answer = code(lambda f: 163, (Wrong("next", lambda f: 164, "Too far."), Wrong("half", lambda f: 81, "Half.")))
+    >>> Line("03-made", "Make one.", "Which code is it?", answer, ("code", 0, 1024)).chapter
+    3
+    """
+
+    id: str
+    goal: str
+    asks: str
+    answer: Number | Choice | Table
+    rail: tuple = ()
+    sketch: Sketch | None = None
+    then: str = ""
+
+    version, title, figures, hints, sensible, echoes = 1, "A line to complete", (), (), None, True
+
+
+def sketch(id, goal, asks, unit, tolerance, reason, drawn, wrong=(), quantity="temperature", then=""):
+    """A `Line` whose answer is drawn: a value at each place of `drawn`, a `Sketch`.
+
+    `tolerance` in `unit` of the family `quantity`, `reason` says why it is so wide; each `Wrong` gives a curve: a
+    function of no figures and the array of places (`lambda f, at: ...`).
+    """
+
+    def column(values):
+        return tuple((float(value),) for value in values)
+
+    at = np.asarray(drawn.at, dtype=float)
+    name, place_unit, *_ = drawn.across
+    ways = tuple(replace(way, value=lambda f, way=way: column(way.value(f, at))) for way in wrong)
+    rows = tuple(f"{name} {plain(place)} {place_unit}" for place in drawn.at)
+    cell = Column(drawn.up[0], quantity, unit, tolerance)
+    answer = Table(lambda f: rows, (cell,), lambda f: column(drawn.curve(at)), reason, ways)
+    return Line(id, goal, asks, answer, sketch=drawn, then=then)
 
 
 @cache

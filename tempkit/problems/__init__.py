@@ -1,4 +1,4 @@
-"""What the practice problems say and ask: content only, one file a chapter."""
+"""What the practice problems and the predictions say and ask: content only, one file a chapter."""
 
 from tempkit import front_door
 

@@ -1,7 +1,7 @@
 """Practice for chapter 01: from the specification of a sensor to its line, and what its limits say."""
 
-from tempkit.chain import LinearSensor
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
+from tempkit.chain import LinearSensor, scenario
+from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong
 from tempkit.exercises import plain as n
 from tempkit.problems.common import BENCH_C, SENSOR_TEXT, SENSORS, inside, millivolts, sensor
 
@@ -333,3 +333,22 @@ PROBLEMS = (
     volts_from_temperature, temperature_from_volts, slope_from_points, offset_from_points, range_in_volts,
     supply_window, accuracy_in_mv, warmest_true, limits_stay,
 )  # fmt: skip
+
+PREDICTIONS = (
+    Prediction(
+        "01-warmest",
+        "The sensor keeps its specification: 600 mV at 0 °C, 8 mV for each °C more, limits of ±1.5 °C. A meter on its"
+        " output shows 0.800 V. How warm may the air really be, at most?",
+        "Now read on as far as the picture of the sensor's line. Set it to 25 °C, and look which temperatures fit"
+        " 0.800 V.",
+        "0.800 V stand for 25 °C, and the sensor may read 1.5 °C low: so the air may be that much warmer.",
+        number=Amount(
+            lambda: scenario().sensor.celsius(0.8) + scenario().sensor.accuracy_c, "°C", 1, "temperature", near=0.2,
+            wrong=(
+                Wrong("nominal", lambda: scenario().sensor.celsius(0.8),
+                      "This is what the line says, and the sensor need not lie on it."),
+                Wrong("forgot-offset", lambda: 100.0, "The 600 mV at 0 °C were left out."),
+        )),
+        explorer="spec_line", settings={"t_c": 25.0}, saw=lambda at: at.fits_c[1],
+    ),
+)

@@ -4,8 +4,8 @@ import math
 
 import numpy as np
 
-from tempkit.chain import Converter
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong, code
+from tempkit.chain import Converter, scenario
+from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong, code
 from tempkit.exercises import plain as n
 from tempkit.problems.common import (
     BENCH_C,
@@ -358,3 +358,36 @@ PROBLEMS = (
     count_of_codes, step_in_mv, step_in_degrees, bits_needed, finer_converter, code_for_temperature, floor_and_round,
     highest_code_error, codes_of_range,
 )  # fmt: skip
+
+PREDICTIONS = (
+    Prediction(
+        "02-step",
+        "The converter of 10 bits compares with 5 V. The sensor gives 8 mV more for each degree Celsius. The air warms"
+        " slowly, and the code stands still. Then it goes up by one. How far must the air warm until it goes up by one"
+        " again?",
+        "Now read on as far as the picture of the steps, and look how wide one is.",
+        "5 V in 1024 steps makes 4.883 mV each, and 8 mV are one degree Celsius.",
+        number=Amount(
+            lambda: scenario().step_c(25.0), "°C", 3, "temperature span", near=0.02,
+            wrong=(
+                Wrong("one-degree", lambda: 1.0, "A code is a step of the converter, and not a degree."),
+                Wrong("upside-down", lambda: 8 / (5000 / 1024), "That is steps for a degree, not degrees for a step."),
+        )),
+        explorer="bit_depth", settings={"t_c": 25.0}, saw=lambda steps: steps.way.step_c,
+    ),
+    Prediction(
+        "02-divisor",
+        "The sensor is at its warmest, at 110 °C. What does dividing by 1023 add to the reading?",
+        "Now set the picture to 110 °C, and let the program divide by 1023.",
+        "0.098 % of 1.48 V is 1.4 mV, and 8 mV are one degree. It is the voltage that grows, not the degrees.",
+        number=Amount(
+            lambda: (scenario().converter.volts(scenario().code(110.0), 5.0) / 1023) / 0.008, "°C", 2,
+            "temperature span", near=0.02,
+            wrong=(
+                Wrong("of-degrees", lambda: 110 / 1023, "The degrees were made larger. It is the voltage that grows."),
+                Wrong("a-step", lambda: scenario().step_c(25.0), "A whole step is added only at the top code."),
+        )),
+        explorer="bit_depth", settings={"t_c": 110.0, "edge": "middle", "divisor": "top"},
+        saw=lambda steps: steps.divisor_c,
+    ),
+)

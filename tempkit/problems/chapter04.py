@@ -3,8 +3,9 @@
 import math
 
 from tempkit import scales
-from tempkit.board import nearest
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
+from tempkit.board import nearest, program
+from tempkit.chain import scenario
+from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong
 from tempkit.exercises import plain as n
 from tempkit.problems.common import SENSOR_TEXT, WITH_OFFSET, chain
 
@@ -424,3 +425,22 @@ PROBLEMS = (
     code_to_degrees, reading_in_fahrenheit, span_in_fahrenheit, digits_to_print, swapped_constants, four_codes,
     overflow, divide_first, integer_tenths, nothing_left, half_divisor, believable,
 )  # fmt: skip
+
+PREDICTIONS = (
+    Prediction(
+        "04-sixteen-bits",
+        "The air is at 25 °C (77 °F), and the code is 163. The program multiplies it by 5000 and keeps the product in"
+        " an integer of 16 bits, which holds −32768 to 32767. But 163 × 5000 is 815000. What does the board print?",
+        "Now choose integers in the picture, and then the product kept in 16 bits. Look at what the loop prints.",
+        "It is neither stuck nor random: what is left of the product is 28568, and the rest of the sum goes on from"
+        " there. In this chapter you work it out by hand.",
+        number=Amount(
+            lambda: program(scenario(), "c", "integers", "product16").reading_c(scenario().code(25.0)),
+            "°C", 1, "temperature", near=2.0,
+            wrong=(
+                Wrong("unharmed", lambda: 24.8, "This is what the board prints where the product has room."),
+        )),
+        explorer="loop_walk", settings={"t_c": 25.0, "arithmetic": "integers", "change": "product16"},
+        saw=lambda loop: loop.reading_c,
+    ),
+)

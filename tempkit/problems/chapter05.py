@@ -1,11 +1,13 @@
 """Practice for chapter 05: from a line of a specification to a standard uncertainty, from many to one, to a report."""
 
+from dataclasses import replace
 from math import sqrt
 
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
+from tempkit.chain import Converter, Design, Extras, Noise, scenario
+from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong
 from tempkit.exercises import plain as n
 from tempkit.signal import quantisation_noise
-from tempkit.uncertainty import Input, coverage_factor, numerical_tolerance, propagate, worst_case
+from tempkit.uncertainty import Input, chain_budget, coverage_factor, numerical_tolerance, propagate, worst_case
 
 HUNDREDTH = "A hundredth of a degree is told: half of it is the room for rounding."
 
@@ -633,3 +635,54 @@ PROBLEMS = (
     kinds_of_lines, rectangle, step, reference, root_sum, expanded, few_readings, share, improve, difference,
     mean_of_two, lower_edge, worst, report, clause_8, trials,
 )  # fmt: skip
+
+# Predictions: the bench with all that its specification says
+
+_CHAIN = replace(scenario(), converter=Converter(bits=10, offset_lsb=2.0, gain_lsb=2.0, inl_lsb=1.0))
+_BENCH = Design("bench", _CHAIN, noise=Noise(0.002, 16), budget=Extras(50.0, 10.0, 0.0, 0.2, 0.001))
+_SETTINGS = {
+    "t_c": 25.0, "accuracy_c": 1.5, "tolerance_percent": 5.0, "offset_lsb": 2.0, "gain_lsb": 2.0, "inl_lsb": 1.0,
+    "heating_c": 0.2, "lead_mv": 1.0, "calibrated": "none",
+}  # fmt: skip
+
+
+def _with_sensor(accuracy_c):
+    """The budget at 25 °C with a sensor of this accuracy."""
+    chain = replace(_CHAIN, sensor=replace(_CHAIN.sensor, accuracy_c=accuracy_c))
+    return chain_budget(replace(_BENCH, chain=chain), 25.0)
+
+
+PREDICTIONS = (
+    Prediction(
+        "05-share",
+        "At 25 °C the sensor is good to ±1.5 °C and the reference to ±5 %; converter, noise, self-heating and leads add"
+        " a little. Of all the doubt in the reading, as a variance, how much comes from the sensor?",
+        "Now look at the picture of the budget, and compare the parts.",
+        "Shares go by squares, so one large contribution leaves little to the others. 5 % of 0.800 V are 5 °C.",
+        number=Amount(
+            lambda: 100 * _with_sensor(1.5).row("sensor accuracy").share, "%", 0, near=2,
+            wrong=(
+                Wrong("unsquared", lambda: 100 * 1.5 / 6.5, "The limits were compared. Variances are squares."),
+                Wrong("half", lambda: 50, "Two contributions share evenly only where they are alike."),
+        )),
+        explorer="error_budget", settings=_SETTINGS,
+        saw=lambda found: 100 * found.budget.row("sensor accuracy").share,
+    ),
+    Prediction(
+        "05-better-sensor",
+        "With all contributions together the reading is good to about ±6.1 °C (95 %). A sensor of ±0.5 °C takes the"
+        " place of the one of ±1.5 °C. The reading is then good to plus or minus how much?",
+        "Now set the sensor's accuracy to 0.5 °C in the picture, and look at the expanded uncertainty.",
+        "The reference is as bad as before, and it was the larger of the two.",
+        number=Amount(
+            lambda: _with_sensor(0.5).expanded_c, "°C", 1, "temperature span", near=0.2,
+            wrong=(
+                Wrong("subtracted", lambda: _with_sensor(1.5).expanded_c - 1,
+                      "The degree was taken off as it is. Squares add up, and the largest decides."),
+                Wrong("in-proportion", lambda: _with_sensor(1.5).expanded_c / 3,
+                      "All was divided by three. Only the sensor's part became smaller."),
+        )),
+        explorer="error_budget", settings=_SETTINGS | {"accuracy_c": 0.5},
+        saw=lambda found: found.budget.expanded_c,
+    ),
+)

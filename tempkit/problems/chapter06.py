@@ -2,7 +2,8 @@
 
 import math
 
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
+from tempkit.chain import scenario
+from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong
 from tempkit.exercises import plain as n
 from tempkit.signal import (
     averaged_error_lsb,
@@ -431,3 +432,23 @@ PROBLEMS = (
     two_noises, mean_noise, samples_for_more, without_noise, no_dither, mains_samples, both_mains, factor,
     smoothed_noise, lag, eight_readings, what_stays,
 )  # fmt: skip
+
+PREDICTIONS = (
+    Prediction(
+        "06-quiet",
+        "There is no noise at all. The temperature may lie anywhere in its step of 0.610 °C, so one reading is off by"
+        " 0.176 °C rms. What is the rms error of the mean of 16 readings?",
+        "Now set the noise to nothing and the samples to 16, and look at the error that stays.",
+        "All 16 samples are the same code, and so is their mean.",
+        number=Amount(
+            lambda: averaged_error_lsb(0.0, 16) * scenario().step_c(25.0), "°C", 3, "temperature span", near=0.002,
+            wrong=(
+                Wrong("root", lambda: scenario().step_c(25.0) / math.sqrt(12) / 4,
+                      "It was divided by the root of 16. That holds for errors that differ from sample to sample."),
+                Wrong("all", lambda: scenario().step_c(25.0) / math.sqrt(12) / 16,
+                      "It was divided by 16. Not even noise is averaged as fast as that."),
+        )),
+        explorer="noise_averaging", settings={"noise_mv": 0.0, "samples_2n": 4},
+        saw=lambda result: float(result.error_c(16)),
+    ),
+)

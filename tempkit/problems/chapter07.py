@@ -1,8 +1,8 @@
 """Practice for chapter 07: limits, deadband, delays, codes; noise at a limit; the states of an alarm."""
 
-from tempkit.alarm import Alarm, detection_samples, trip_codes
+from tempkit.alarm import Alarm, delayed_alarm, detection_samples, trip_codes
 from tempkit.chain import scenario
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong, code
+from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong, code
 from tempkit.exercises import plain as n
 from tempkit.scales import celsius_to_fahrenheit
 from tempkit.uncertainty import guard_band
@@ -513,3 +513,20 @@ PROBLEMS = (
     equality, deadband_low, deadband_in_f, first_code, on_delay, invalid, in_a_row, detection, deadband_raises, guard,
     remedy, deadband_size, alike, eight_states, people,
 )  # fmt: skip
+
+PREDICTIONS = (
+    Prediction(
+        "07-raises",
+        "The true temperature stands still, one standard deviation of the noise below the limit. So 15.9 % of the"
+        " readings lie above it, each independent of the others. The alarm compares each with the limit and does"
+        " nothing else. How many times in 1000 readings is it raised anew?",
+        "Now work it out: how often does a reading above follow one below?",
+        "It is raised at each reading above that follows one below: 1000 × 0.159 × 0.841.",
+        number=Amount(
+            lambda: delayed_alarm(0.158655, 1, 1).raises_per_1000, "times", 0, near=10,
+            wrong=(
+                Wrong("readings", lambda: 159, "All readings above were counted. Several in a row are one alarm."),
+                Wrong("never", lambda: 0, "The temperature stays below, but its readings do not."),
+        )),
+    ),
+)

@@ -4,7 +4,20 @@ import math
 
 from tempkit.alarm import alarm_delay
 from tempkit.chain import Design, Limits, Response, scenario
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
+from tempkit.exercises import (
+    Amount,
+    Choice,
+    Column,
+    Draw,
+    Number,
+    Option,
+    Prediction,
+    Problem,
+    Sketch,
+    Table,
+    Wrong,
+    sketch,
+)
 from tempkit.exercises import plain as n
 from tempkit.signal import (
     Ramp,
@@ -538,8 +551,61 @@ jump = Problem(
                        " does a measurement.",
 )
 
+# Lines to complete: a sensor of 40 s, carried from 20 °C into air of 30 °C
+
+into_warm_air = sketch(
+    "08-sketch",
+    "Draw what a sensor shows after a jump.",
+    "A sensor with a time constant of 40 s is carried from 20 °C into air of 30 °C. What does it show after 0, 20, 40,"
+    " 60, 80 and 120 s? Draw first, by eye.",
+    "°C", 0.6, "A curve drawn by eye is good to a sixteenth of the jump.",
+    Sketch((0, 20, 40, 60, 80, 120), lambda at: step(at, 40.0, 20.0, 30.0),
+           ("after", "s", 0, 160), ("shown", 18, 32)),
+    wrong=(
+        Wrong("at-once", lambda f, at: 30 + 0 * at, "This sensor would be there at once. What does its time say?"),
+        Wrong("straight-line", lambda f, at: (20 + 10 * at / 40).clip(max=30),
+              "A straight line that arrives after one time constant. The way left shrinks, and with it the speed."),
+        Wrong("halves", lambda f, at: 30 - 10 * 2 ** (-at / 40),
+              "In one time constant the rest does not fall to a half. Which number belongs there?"),
+    ),
+)
+
+LINES = (into_warm_air,)
 
 PROBLEMS = (
     one_time_constant, after_a_step, time_to_limit, trailing, phase, own_heat, sample_often_enough, line_time,
     loop_period, in_a_row, whole_delay, wrong_speed, swing, in_place, jump,
 )  # fmt: skip
+
+PREDICTIONS = (
+    Prediction(
+        "08-jump",
+        "A sensor with a time constant of 40 s stands in air of 22 °C. The air around it jumps to 34 °C and stays"
+        " there. What does the sensor show 40 s after the jump?",
+        "Now choose a jump to 34 °C in the picture, a lag of 40 s and no smoothing. Look at the curve at 40 s.",
+        "A time constant is the time for 63 % of the way, not for all of it.",
+        number=Amount(
+            lambda: step(40.0, 40.0, 22.0, 34.0), "°C", 1, "temperature", near=0.5,
+            wrong=(
+                Wrong("all-the-way", lambda: 34.0, "It is still on its way: it goes slower the nearer it comes."),
+                Wrong("half-way", lambda: 28.0, "Half of the way takes 0.69 of a time constant."),
+                Wrong("what-is-left", lambda: 34 - 12 * (1 - math.exp(-1)), "63 % are gone, not left."),
+        )),
+        explorer="lag", settings={"shape": "step", "t_c": 34.0, "tau_s": 40.0, "smoothing_s": 0.0},
+        saw=lambda found: float(found.sensed_c[found.times_s == 40.0][0]),
+    ),
+    Prediction(
+        "08-loop",
+        "A board's loop measures, prints three lines of 20 characters at 9600 bit/s, and then waits 100 ms. It has no"
+        " buffer: printing waits until the last character has left. How long does a pass of the loop take?",
+        "Now work it out: how many bits leave, how long do they take, and when does the wait begin?",
+        "60 characters of 10 bits are 600 bits. They take 62.5 ms, and the wait begins then.",
+        number=Amount(
+            lambda: 1000 * loop_period_s((20, 20, 20), 0.1), "ms", 1, near=1,
+            wrong=(
+                Wrong("wait-only", lambda: 100, "The wait begins when the last character has left."),
+                Wrong("eight-bits", lambda: 150, "A character takes ten bits on the line, with start and stop."),
+                Wrong("bits-for-characters", lambda: 106.25, "A character is not one bit."),
+        )),
+    ),
+)

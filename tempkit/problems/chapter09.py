@@ -2,10 +2,19 @@
 
 from math import sqrt
 
-from tempkit.exercises import Choice, Draw, Number, Option, Problem, Wrong
+from tempkit.exercises import Amount, Choice, Draw, Number, Option, Prediction, Problem, Wrong
 from tempkit.exercises import plain as n
 from tempkit.scales import celsius_span_to_fahrenheit
-from tempkit.uncertainty import Input, boiling_point_c, en_number, fit_line, one_point, propagate, two_points
+from tempkit.uncertainty import (
+    Input,
+    boiling_point_at_altitude,
+    boiling_point_c,
+    en_number,
+    fit_line,
+    one_point,
+    propagate,
+    two_points,
+)
 
 # Points
 
@@ -435,3 +444,34 @@ PROBLEMS = (
     ice_bath, boiling_point, one_point_correction, two_point_correction, point_uncertainty, scatter, covariance,
     span_in_fahrenheit, wanders, agreement, budget_after,
 )  # fmt: skip
+
+_NEAR = two_points((0.0, 20.0), (0.0, 20.0), u_references=(0.1, 0.1))
+
+PREDICTIONS = (
+    Prediction(
+        "09-boiling",
+        "A class in the mountains, at 1,500 m, calibrates in boiling water. Their book says that water boils at 100 °C."
+        " What does it do on their stove, on a day of average weather?",
+        "Now set the altitude to 1,500 m in the picture, and look where water boils.",
+        "There is less air above the pot, so the steam has less to push against.",
+        number=Amount(
+            lambda: boiling_point_at_altitude(1500.0).value, "°C", 1, "temperature", near=0.5,
+            wrong=(Wrong("book", lambda: 100.0, "The book's number holds near the sea."),),
+        ),
+        explorer="calibration_line", settings={"altitude_m": 1500.0}, saw=lambda found: found.true_c[2],
+    ),
+    Prediction(
+        "09-far",
+        "A bench was calibrated in ice and in water of 20 °C, each good to some 0.2 °C (k = 2). Somebody uses its line"
+        " at 90 °C. Near the points the correction is good to some 0.2 °C too. How large is its expanded uncertainty"
+        " at 90 °C?",
+        "Now choose the two near points in the picture, the warm one at 20 °C, and let the bench read 90 °C.",
+        "Small doubts at two near points tilt the line, and far out a tilt is large.",
+        number=Amount(
+            lambda: float(2 * _NEAR.u_correct(90.0)), "°C", 1, "temperature span", near=0.1,
+            wrong=(Wrong("as-near", lambda: 0.2, "That holds amid the points. The line can tilt about them."),),
+        ),
+        explorer="calibration_line", settings={"points": "near", "warm_c": 20.0, "better_c": 0.2, "t_c": 90.0},
+        saw=lambda found: found.expanded_c,
+    ),
+)

@@ -3,7 +3,7 @@
 import math
 from math import sqrt
 
-from tempkit.exercises import Choice, Draw, Number, Option, Problem, Wrong
+from tempkit.exercises import Amount, Choice, Draw, Number, Option, Prediction, Problem, Wrong
 from tempkit.exercises import plain as n
 from tempkit.signal import characters_per_second
 
@@ -488,3 +488,29 @@ PROBLEMS = (
     account, decimal_comma, lost_in_a_gap, period, wrap, garbage_in_a_mean, offset_sign, mean_uncertainty, alike, drift,
     time_constant, characters_lost, kept, two_clocks, same_in_all,
 )  # fmt: skip
+
+PREDICTIONS = (
+    Prediction(
+        "10-lines",
+        "A program measures, prints its line, waits 1 s, and begins again. A line has 31 characters with its end, the"
+        " speed is 9600 bit/s, and printing waits until the line has left. It is recorded for two hours. How many lines"
+        " does the log hold?",
+        "Now work it out: how long does one line take, with its wait?",
+        "Each line takes 32 ms on the wire, and the wait begins after it: one line every 1.032 s.",
+        number=Amount(
+            lambda: 7200 / (1 + 31 / characters_per_second(9600)), "lines", 0, near=20,
+            wrong=(Wrong("wait-only", lambda: 7200, "The line itself takes time, and the wait begins after it."),),
+        ),
+    ),
+    Prediction(
+        "10-mean",
+        "Of 2535 readings of a log one has lost its decimal point on the way: 187 stands where 18.7 was sent. By how"
+        " much does this one line raise the mean?",
+        "Now work it out: by how much is the sum too large, and among how many is it shared?",
+        "One wrong line in thousands hardly moves a mean. That is why nobody notices it there.",
+        number=Amount(
+            lambda: (187 - 18.7) / 2535, "°C", 3, "temperature span", near=0.005,
+            wrong=(Wrong("whole-value", lambda: 187 / 2535, "Only what is too much of it raises the mean."),),
+        ),
+    ),
+)

@@ -1,7 +1,9 @@
 """Practice for chapter 11: what a fault does to volts, code and reading, and how to tell two causes apart."""
 
+import numpy as np
+
 from tempkit.chain import scenario
-from tempkit.exercises import Choice, Draw, Number, Option, Problem, Wrong
+from tempkit.exercises import Amount, Choice, Draw, Number, Option, Prediction, Problem, Wrong
 from tempkit.exercises import plain as n
 from tempkit.faults import Wiring, meter_limits_v, voltages
 from tempkit.signal import alias_frequency, wire_ohms_per_m
@@ -419,3 +421,39 @@ PROBLEMS = (
     lead_lift, sagging_supply, found_constant, dead_sensor, meter_table, lead_length, two_causes, slow_wave,
     first_of_all, which_check, log_alone, open_pin, off_the_card,
 )  # fmt: skip
+
+
+def _at_rest_c(found):
+    """What the explorer's log reads before a hand warms the sensor [degC]."""
+    return float(np.median(found.log.reading_c[found.log.t_s < found.test.rest_s]))
+
+
+PREDICTIONS = (
+    Prediction(
+        "11-unfed",
+        "The lead that feeds the sensor has come off. Ground and signal are still on, so the sensor's output is at 0 V."
+        " What does the bench read?",
+        "Now choose the open supply lead in the picture, and look at the log.",
+        "0 V is not 0 °C: this sensor gives 600 mV there, and its line goes on down.",
+        number=Amount(
+            lambda: scenario().celsius_at_pin(scenario().converter.volts(0, 5.0)), "°C", 1, "temperature", near=1.0,
+            wrong=(Wrong("zero", lambda: 0.0, "0 V is not 0 °C: which voltage does the sensor give there?"),),
+        ),
+        explorer="fault_log", settings={"fault": "no supply"}, saw=_at_rest_c,
+    ),
+    Prediction(
+        "11-other-board",
+        "A board was taken from the cupboard that runs on 3.3 V; the program still believes in 5 V. The room is at"
+        " 21 °C, and the sensor gives 768 mV as ever. What does the bench read?",
+        "Now choose 3.3 V for 5 V in the picture, on bench 4, and look at the log at rest.",
+        "768 mV are more steps of a smaller reference, and the program takes each step for 4.88 mV.",
+        number=Amount(
+            lambda: scenario(true_v=3.3).reading(scenario(true_v=3.3).code(21.0)), "°C", 1, "temperature", near=2.0,
+            wrong=(
+                Wrong("unmoved", lambda: 21.0, "The sensor is well. The converter compares with less."),
+                Wrong("scaled-degrees", lambda: 21 * 5 / 3.3, "Degrees were scaled. It is the voltage that scales."),
+                Wrong("other-way", lambda: (768 * 3.3 / 5 - 600) / 8, "The ratio is upside down."),
+        )),
+        explorer="fault_log", settings={"fault": "other supply", "bench": 4, "t_c": 21.0}, saw=_at_rest_c,
+    ),
+)

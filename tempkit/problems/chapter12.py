@@ -15,8 +15,9 @@ from tempkit.chain import (
     Thermistor,
     Thermocouple,
 )
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong, code
+from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong, code
 from tempkit.exercises import plain as n
+from tempkit.signal import wire_ohms_per_m
 
 # A thermistor and its divider; which sensor
 
@@ -697,3 +698,42 @@ PROBLEMS = (
     beta_there, beta_back, divider, ratiometric, flat_resistor, sensitivity, platinum_ohms, class_limit, two_wires,
     third_wire, bridge, cold_junction, step_of_couple, below_zero, wires, steinhart, which_sensor,
 )  # fmt: skip
+
+_PLATINUM, _COUPLE = PlatinumSensor(), Thermocouple("K")
+
+PREDICTIONS = (
+    Prediction(
+        "12-leads",
+        "A platinum sensor of 100 Ω at 25 °C hangs on 10 m of thin two-core cable, gauge 28 (the larger the gauge, the"
+        " thinner the wire). Each core has 0.213 Ω a metre. The program knows nothing of the cable. By how much does"
+        " the bench read too much?",
+        "Now set two wires, 10 m, gauge 28 and alike leads in the picture, and look how far off it reads.",
+        "4.3 Ω of copper look like 11 degrees: the sensor gains only 0.39 Ω a degree.",
+        number=Amount(
+            lambda: _PLATINUM.celsius(_PLATINUM.ohms(25.0) + 20 * wire_ohms_per_m(28)) - 25, "°C", 1,
+            "temperature span", near=0.5,
+            wrong=(
+                Wrong("one-lead", lambda: _PLATINUM.celsius(_PLATINUM.ohms(25.0) + 10 * wire_ohms_per_m(28)) - 25,
+                      "The current goes there and comes back: both cores count."),
+                Wrong("ohms", lambda: 20 * wire_ohms_per_m(28), "These are the ohms. How many make one degree?"),
+        )),
+        explorer="lead_error",
+        settings={"wires": 2, "length_m": 10.0, "gauge": 28.0, "t_c": 25.0, "unlike_percent": 0.0},
+        saw=lambda found: found.errors_c[2][0],
+    ),
+    Prediction(
+        "12-couple",
+        "A thermocouple K has its hot junction at 400 °C and its terminals at 25 °C. A program turns the measured"
+        " voltage into degrees with the table, and then adds the 25 °C of the terminals. What does it show?",
+        "Now set 400 °C, terminals at 25 °C and type K in the picture, and look at what adding degrees gives.",
+        "The curve is steeper up there than at the terminals: only voltages may be added.",
+        number=Amount(
+            lambda: _COUPLE.celsius(_COUPLE.volts(400.0, 25.0), 0.0) + 25, "°C", 1, "temperature", near=0.2,
+            wrong=(
+                Wrong("straight", lambda: 400.0, "That holds for a straight line, and this curve is none."),
+                Wrong("forgotten", lambda: _COUPLE.celsius(_COUPLE.volts(400.0, 25.0), 0.0),
+                      "That is what it shows before it adds the terminals."),
+        )),
+        explorer="junction", settings={"t_c": 400.0, "cold_c": 25.0, "letter": "K"}, saw=lambda found: found.added_c,
+    ),
+)

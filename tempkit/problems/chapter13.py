@@ -2,8 +2,9 @@
 
 from math import sqrt
 
-from tempkit.choose import Line, Requirement, binding
-from tempkit.exercises import Choice, Column, Draw, Number, Option, Problem, Table, Wrong
+from tempkit.choose import Choice as Combination
+from tempkit.choose import Line, Requirement, assemble, binding, catalogue, check, search
+from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong
 from tempkit.exercises import plain as n
 from tempkit.signal import smoothed_noise_ratio
 from tempkit.uncertainty import Input, guard_band, propagate
@@ -527,3 +528,38 @@ PROBLEMS = (
     where, guard, uncertainty, margins, averaged, smoothed, late, price, deadband, bias, front, binds, in_numbers,
     on_paper,
 )  # fmt: skip
+
+
+def _guard_c():
+    """The wider guard band of the bench as it stands [degC]."""
+    design, price = assemble(catalogue(), Combination(0, 0, 1), Requirement())
+    return max(line.does for line in check(design, Requirement(), price) if line.name.startswith("guard band"))
+
+
+PREDICTIONS = (
+    Prediction(
+        "13-guard",
+        "The bench as it stands has a sensor that may be off by ±1.5 °C, the 5 V supply (±5 %) as its reference, and a"
+        " 10-bit converter. At 27 °C one degree is worth 8 mV of 816 mV. To call with a probability of 95 %, the true"
+        " temperature has to be some way beyond the limit: the guard band. How wide is it at 27 °C?",
+        "Now look at the first design in the picture, and find its guard band.",
+        "5 % of 816 mV are 5.1 °C, and the sensor's 1.5 °C come on top, as squares.",
+        number=Amount(
+            _guard_c, "°C", 1, "temperature span", near=0.3,
+            wrong=(
+                Wrong("limits-added", lambda: 6.6, "The limits were added. Such luck does not come all at once."),
+                Wrong("sensor-only", lambda: 1.5, "The reference was left out, and it is the larger one."),
+        )),
+        explorer="design_project", settings={"front_end": 0, "reference": 0, "converter": 1},
+        saw=lambda held: held.guard_c,
+    ),
+    Prediction(
+        "13-share",
+        "The catalogue has 11 front ends (a front end is a sensor with all that stands between it and the converter), 6"
+        " references and 5 converters. With a few settings of the program that makes 105,600 designs. What part of them"
+        " meets the requirement?",
+        "Now read on as far as the search through all designs, and look how many pass.",
+        "Every line must pass at once: good at nine and bad at one is out.",
+        number=Amount(lambda: 100 * float(search(catalogue(), Requirement()).passes.mean()), "%", 1, near=1),
+    ),
+)
