@@ -49,7 +49,9 @@ def chain(sensor, circuit, reference=SUPPLY, bits=12):
 CASES = {name: file.read(CHAINS / f"north-bench-{name}.toml").chain for name in OTHERS} | {
     "divider, top": chain(NTC, Divider(fixed_ohm=4700.0, sensor_at="top", **LEADS)),
     "divider, fixed reference": chain(FITTED, Divider(fixed_ohm=9100.0, source_ohm=470.0), FIXED),
-    "divider, own supply": chain(FITTED, Divider(fixed_ohm=9100.0, supply_v=5.0, supply_tolerance=0.05, **LEADS), FIXED),
+    "divider, own supply": chain(
+        FITTED, Divider(fixed_ohm=9100.0, supply_v=5.0, supply_tolerance=0.05, **LEADS), FIXED
+    ),
     "divider, amplified": chain(PT, Divider(fixed_ohm=1e3, gain=5.0, bias_v=-0.1, offset_v=1e-4, **LEADS)),
     "divider, 4 wires": chain(PT, Divider(fixed_ohm=1e3, wires=4, **LEADS), FIXED),
     "current, 2 wires bare": chain(PT, CurrentDrive(current_a=1e-3, wires=2), FIXED),

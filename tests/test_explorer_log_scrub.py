@@ -244,10 +244,10 @@ def test_handles_are_controls_and_the_back_row_hears_figures_alone():
     assert {mark.handle for mark in marks if getattr(mark, "handle", "")} == {"position", "t_c"}
     explorer = log_scrub.explorer(room=True)
     assert [value.get_text() for value in explorer._picture.values] == [
-        "offset −0.08 °C", "noise 0.065 °C", "drift +1.12 °C/h"
+        "offset −0.09 °C", "noise 0.082 °C", "drift +1.21 °C/h"
     ]  # fmt: skip
     explorer.size(False)
-    assert explorer._picture.values[1].get_text() == "0.065 °C ± 0.004 °C"
+    assert explorer._picture.values[1].get_text() == "0.082 °C ± 0.005 °C"
 
 
 @pytest.mark.parametrize("room", [False, True])

@@ -159,7 +159,7 @@ def compute(design, t_c, log, position, window_min):
     >>> from tempkit.explorers.stage import north_bench
     >>> there = compute(north_bench(), 23.2, "evening", 20.0, 10)
     >>> there.found.count, round(there.found.offset_c.value, 2)
-    (581, -0.08)
+    (581, -0.09)
     """
     loaded = load(log if isinstance(log, Path) else FOLDER / f"north-bench-{log}.txt", design.chain)
     window_min = min(float(window_min), loaded.duration_min)
