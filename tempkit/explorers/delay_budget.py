@@ -21,7 +21,7 @@ from tempkit.explorers.controls import (
     completed,
 )
 from tempkit.explorers.lag import START_C, limits_told, seconds
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 from tempkit.signal import Loop, Ramp, Step
 
 BUFFER = 48  # characters; invented, as the board is
@@ -151,7 +151,7 @@ def words(late, book):
 
 def facts(late, book):
     """Rows of the number table."""
-    return [*FACTS.rows(late, book), *(("mind", told) for told in late.problems())]
+    return [*FACTS.rows(late, book), *minds(late.problems())]
 
 
 # ---- the picture: two bars are exact, the third adds the parts, each alone and at its worst

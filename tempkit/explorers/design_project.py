@@ -26,7 +26,7 @@ from tempkit.choose import (
 )
 from tempkit.draw import BLUE, INK, LIMIT, QUIET, Axis, Chart, Charts, Fact, Facts, Line, Ring
 from tempkit.explorers.controls import DEADBAND, ON_DELAY, SAMPLES, SMOOTHING, TEMPERATURE, Control, completed, noise_of
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 
 # ---- The controls of chapter 13: three parts of the catalogue, and what the program does with their readings.
 
@@ -257,7 +257,7 @@ def facts(held, book):
             (f"best that passes at {best.price[n]:.2f}", f"guard band {book.span(best.guard_c[n], 2)}")
             for n in best.best()
         ),
-        *(("mind", problem) for problem in held.problems()),
+        *minds(held.problems()),
     ]
 
 

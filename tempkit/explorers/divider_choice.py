@@ -28,7 +28,7 @@ from tempkit.draw import (
     Stroke,
 )
 from tempkit.explorers.controls import FIXED, FROM, SEEN_AT, SENSOR_AT, TO, in_divider, thermistor_bench, with_divider
-from tempkit.explorers.stage import Explorer, Plan, or_none, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, or_none, warning
 from tempkit.scales import celsius_to_kelvin
 from tempkit.signal import preferred_values
 from tempkit.text import ohms
@@ -265,7 +265,7 @@ def words(chosen, book):
 
 def facts(chosen, book):
     """Rows of the number table."""
-    return [*FACTS.rows(chosen, book), *(("mind", told) for told in chosen.problems(book))]
+    return [*FACTS.rows(chosen, book), *minds(chosen.problems(book))]
 
 
 # ---- the picture: left volts and slope over temperature, right what every resistor would do in the range asked

@@ -29,7 +29,7 @@ from tempkit.draw import (
     Stroke,
 )
 from tempkit.explorers.controls import ACCURACY, BITS, NOISE, TEMPERATURE, Control, _part, noise_of
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 from tempkit.text import digits
 from tempkit.uncertainty import (
     ChainBudget,
@@ -311,7 +311,7 @@ def facts(at, book):
     if at.budget is None:
         return [*Facts(FACTS[:1]).rows(at, book), ("no budget", at.refusal(book))]
     parts = [_row(place, part, book) for place, part in enumerate(at.parts, 1)]
-    return [*FACTS.rows(at, book), *parts, *(("mind", told) for told in at.problems())]
+    return [*FACTS.rows(at, book), *parts, *minds(at.problems())]
 
 
 def _row(place, part, book):

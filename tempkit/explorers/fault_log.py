@@ -10,7 +10,7 @@ from tempkit.chain import Outputs
 from tempkit.draw import SENSOR, Fact, Facts, Line
 from tempkit.explorers.controls import BENCH, FAULT, ROOM, completed, noise_of
 from tempkit.explorers.fault_picture import LOG_FACTS, NO_LINE, level, log_charts, scatter
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 from tempkit.faults import HandTest, hand_test, heard_lines, points, read_lines
 from tempkit.faults import fault as fault_of
 from tempkit.text import volts
@@ -138,7 +138,7 @@ def words(at, book):
 
 def facts(at, book):
     """Rows of the number table."""
-    return [*FACTS.rows(at, book), *(("mind", told) for told in at.problems(book))]
+    return [*FACTS.rows(at, book), *minds(at.problems(book))]
 
 
 def table(at, book):

@@ -25,7 +25,7 @@ from tempkit.draw import (
     Stroke,
 )
 from tempkit.explorers.controls import GOES_TO, LAG, PERIOD, RATE, SHAPE, SMOOTHING, SWING, completed
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 from tempkit.signal import sine_response, smoothing_factor
 from tempkit.text import digits
 
@@ -253,7 +253,7 @@ def words(seen, book):
 
 def facts(seen, book):
     """Rows of the number table."""
-    return [*FACTS.rows(seen, book), *(("mind", told) for told in seen.problems(book))]
+    return [*FACTS.rows(seen, book), *minds(seen.problems(book))]
 
 
 # ---- the picture: ink is the truth; two uprights where truth and reading pass the limit, a bar for how late it is

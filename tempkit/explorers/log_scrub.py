@@ -27,7 +27,7 @@ from tempkit.draw import (
     Stroke,
 )
 from tempkit.explorers.controls import TEMPERATURE, Control, noise_of
-from tempkit.explorers.stage import Explorer, Plan, heard, warning
+from tempkit.explorers.stage import Explorer, Plan, heard, minds, warning
 from tempkit.logs import FEWEST, compare, read, readings_c
 
 LOG = Control(
@@ -269,7 +269,7 @@ def words(at, book):
 
 def facts(at, book):
     """Rows of the number table."""
-    return [*FACTS.rows(at, book), *(("mind", told) for told in at.problems(book))]
+    return [*FACTS.rows(at, book), *minds(at.problems(book))]
 
 
 # ---- the picture: all of the log above, with the window; the window below, beside truth and model

@@ -29,7 +29,7 @@ from tempkit.draw import (
     Stroke,
 )
 from tempkit.explorers.controls import NOISE, SAMPLES, SOME_BITS, TEMPERATURE, noise_of
-from tempkit.explorers.stage import Explorer, Plan, or_none, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, or_none, warning
 
 MOST_SAMPLES = 1024
 FAR = 6.0  # standard deviations beyond which no code is counted: 2e-9 of the samples lie there
@@ -258,7 +258,7 @@ def _more(result):
 
 def facts(result, book):
     """Rows of the number table."""
-    return FACTS.rows(result, book) + [("mind", problem) for problem in problems(result, book)]
+    return [*FACTS.rows(result, book), *minds(problems(result, book))]
 
 
 VIEW_V = 0.024  # half of what the histogram shows, at the pin

@@ -75,7 +75,16 @@ def warning(problems):
     return "".join(f" Mind: {problem}." for problem in problems)
 
 
-# The row of the number table for what cannot work; left out where all is well.
+def minds(problems):
+    """Rows of the number table for what deserves a second look, one for each problem.
+
+    >>> minds(["the supply is too low"])
+    [('mind', 'the supply is too low')]
+    """
+    return [("mind", problem) for problem in problems]
+
+
+# The same as one fact, for what follows from the chain alone; left out where all is well.
 MIND = Fact("mind", "mind", lambda result, book: "; ".join(result.problems(book.temperature)) or None)
 
 

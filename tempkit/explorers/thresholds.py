@@ -35,7 +35,7 @@ from tempkit.explorers.controls import (
     ON_DELAY,
     completed,
 )
-from tempkit.explorers.stage import Explorer, Plan, north_bench, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, north_bench, warning
 
 SCALE_C = (14.0, 32.0)
 SHOWN_S = 600.0
@@ -216,7 +216,7 @@ def facts(at, book):
         (f"chatter, {each.kind}", f"{each.raises} raises from {each.start_s:.0f} s to {each.end_s:.0f} s")
         for each in at.spells
     ]
-    return [*FACTS.rows(at, book), *chatter, *(("mind", told) for told in at.problems())]
+    return [*FACTS.rows(at, book), *chatter, *minds(at.problems())]
 
 
 ROWS = {"high": 2, "low": 1, "invalid": 0}  # of the strip, and their heights in it

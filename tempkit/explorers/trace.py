@@ -8,7 +8,7 @@ import numpy as np
 from tempkit.board import remark, row
 from tempkit.draw import HATCHED, ORANGE, QUIET, Axis, Bars, Chart, Charts, Fact, Facts, Levels, Line, Named, Stroke
 from tempkit.explorers.lag import WIDE_C
-from tempkit.explorers.stage import warning
+from tempkit.explorers.stage import minds, warning
 from tempkit.logs import read
 
 NAMED_SO = re.compile(r"(?i)read|temp|celsius|deg|^t_?c$")
@@ -196,7 +196,7 @@ def problems(seen, book):
 
 def facts(seen, book):
     """Rows of the number table."""
-    return [*FACTS.rows(seen, book), *(("mind", told) for told in problems(seen, book))]
+    return [*FACTS.rows(seen, book), *minds(problems(seen, book))]
 
 
 # ---- the picture: readings against time up to now, gaps hatched, lines that are no reading crossed at the foot
