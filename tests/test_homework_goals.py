@@ -17,48 +17,40 @@ GOALS = {
         ("limits are not noise", "01-limits-stay"),
     ),
     "02": (
-        ("N bits make", "02-step-in-degrees", "02-code-for-temperature"),
-        ("a step becomes degrees", "02-step-in-degrees"),
-        ("print its middle", "02-floor-and-round", "04-four-codes"),
+        ("bits and a reference into steps", "02-step-in-degrees"),
+        ("from a temperature to a code", "02-code-for-temperature"),
+        ("floors from one that rounds", "02-floor-and-round", "04-four-codes"),
         ("Divide by 2^N", "02-highest-code-error"),
-        ("lower reference makes finer steps", "03-low-reference-step"),
-        ("not accuracy", "02-finer-converter"),
+        ("what they do not buy", "02-finer-converter"),
     ),
     "03": (
-        ("comparison with the true reference", "03-supply-error"),
-        ("may lie between", "03-supply-error"),
-        ("Cures", "03-corrected-reading", "03-ratiometric-code"),
-        ("pays with span", "03-low-reference-step", "03-highest-temperature", "03-top-code"),
-        ("throw the first conversion away", "03-after-a-change", "03-largest-source"),
+        ("the true reference from the assumed one", "03-supply-error"),
+        ("put a reading right", "03-supply-error", "03-corrected-reading"),
+        ("Choose a cure", "03-corrected-reading", "03-ratiometric-code"),
+        ("a lower reference gains", "03-low-reference-step", "03-highest-temperature", "03-top-code"),
     ),
     "04": (
-        ("undoes the chain in reverse", "04-four-codes"),
-        ("drops the remainder", "04-divide-first"),
-        ("Multiply before you divide", "04-divide-first", "04-overflow"),
-        ("overflows commonly wraps", "04-overflow"),
-        ("half the divisor", "04-half-a-divisor"),
-        ("1.8 alone", "04-span-in-fahrenheit"),
-        ("as many digits as the step supports", "04-digits-to-print"),
-        ("claim could be true", "04-believable"),
+        ("as many digits as the steps support", "04-four-codes", "04-digits-to-print"),
+        ("what 16 bits cannot hold", "04-divide-first", "04-overflow"),
+        ("add half the divisor", "04-divide-first", "04-half-a-divisor"),
+        ("a temperature from a span", "04-span-in-fahrenheit"),
+        ("the dangerous one", "04-believable"),
     ),
     "05": (
-        ("becomes one standard uncertainty", "05-kinds-of-lines"),
-        ("to one side, is corrected", "05-lower-edge"),
-        ("A sensitivity turns", "05-reference-share"),
-        ("add as squares", "05-improve"),
-        ("The worst case adds limits", "05-expanded", "05-worst-case"),
-        ("largest share", "05-improve"),
-        ("as far as the trials agree", "05-clause-8", "05-trials"),
-        ("drops out of their difference", "05-difference"),
-        ("two digits of U", "05-report"),
+        ("an error, which is corrected", "05-lower-edge"),
+        ("into a standard uncertainty", "05-kinds-of-lines", "05-reference-share", "05-half-worked"),
+        ("what 95 % promises beside the worst case", "05-expanded", "05-worst-case"),
+        ("what to improve first", "05-improve", "05-which-part"),
+        ("what two readings share", "05-difference"),
+        ("Report a result", "05-report", "05-clause-8"),
     ),
     "06": (
-        ("falls with √M", "06-mean-noise"),
-        ("Without noise it is a step over √12", "06-no-dither"),
-        ("Independent noises add as squares", "06-two-noises"),
-        ("Hum cancels over whole periods", "06-mains-samples"),
-        ("Smoothing with", "06-smoothed-noise", "06-eight-readings"),
-        ("as wrong after a thousand samples", "06-what-stays"),
+        ("the noise of a mean", "06-mean-noise"),
+        ("when averaging helps", "06-no-dither"),
+        ("Add independent noises as squares", "06-two-noises"),
+        ("takes out hum", "06-mains-samples"),
+        ("Smooth readings", "06-smoothed-noise", "06-eight-readings"),
+        ("no number of samples removes", "06-what-stays"),
     ),
     "07": (
         ("equality is written down", "07-equality"),
@@ -136,7 +128,7 @@ def points(chapter):
     """The points of a chapter's summary, each as one line of text."""
     (path,) = NOTEBOOKS.glob(f"{chapter}-*.ipynb")
     texts = ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]]
-    (summary,) = (text for text in texts if text.startswith("## Summary"))
+    (summary,) = (text for text in texts if text.startswith(("## Summary", "## What you can do now")))
     return [" ".join(point.replace("*", "").split()) for point in summary.split("\n- ")[1:]]
 
 

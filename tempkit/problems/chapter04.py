@@ -792,7 +792,7 @@ left_over = Line(
 why_worse = Line(
     "04-why-worse",
     "Say which slip is the dangerous one.",
-    "In air of 25 °C one slip prints −71.3 °C, another one 24.9 °C. Why is the second the more dangerous?",
+    "In air of 25 °C one slip prints −75.0 °C, another one 24.9 °C. Why is the second the more dangerous?",
     Choice(
         options=(
             Option("doubt", "nobody doubts what it prints",
