@@ -797,8 +797,8 @@ LINES = (
 )  # fmt: skip
 
 PROBLEMS = (
-    step_in_degrees, code_for_temperature, read_the_stairs, first_edges, floor_and_round, cheapest_converter,
-    step_in_mv, bits_needed, finer_converter, highest_code_error, codes_of_range, step_by_head,
+    bits_needed, read_the_stairs, first_edges, floor_and_round, cheapest_converter, highest_code_error,
+    code_for_temperature, step_in_degrees, finer_converter, codes_of_range, step_by_head, step_in_mv,
 )  # fmt: skip
 
 PREDICTIONS = (
@@ -819,6 +819,7 @@ PREDICTIONS = (
                  refuted="They stand in the sensor's specification. What is behind the sensor cannot change them.",
                  source="ours"),
         ),
+        looks=("Treads and teeth got finer", "The sensor's voltage changed"),
         explorer="bit_depth", settings={"t_c": 25.0},
     ),
     Prediction(

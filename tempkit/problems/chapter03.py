@@ -818,9 +818,9 @@ LINES = (
 )  # fmt: skip
 
 PROBLEMS = (
-    supply_error, five_lines, corrected_reading, error_graph, cheapest_reference, highest_temperature,
-    low_reference_step, ratiometric_code, headroom, per_cent_by_head, after_a_change, settling_left, largest_source,
-    top_code,
+    corrected_reading, five_lines, error_graph, per_cent_by_head, cheapest_reference, headroom,
+    supply_error, low_reference_step, highest_temperature, ratiometric_code, after_a_change, settling_left,
+    largest_source, top_code,
 )  # fmt: skip
 
 _low_supply = scenario(true_v=4.75)

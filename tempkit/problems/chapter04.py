@@ -881,9 +881,9 @@ LINES = (
 )  # fmt: skip
 
 PROBLEMS = (
-    four_codes, wrong_walk, overflow, program_step, digits_to_print, half_worked, five_lines, divide_first,
-    nothing_left, half_divisor, code_to_degrees, reading_in_fahrenheit, span_in_fahrenheit, kelvin, swapped_constants,
-    believable,
+    four_codes, wrong_walk, program_step, half_worked, five_lines, kelvin,
+    digits_to_print, overflow, divide_first, nothing_left, half_divisor, believable, span_in_fahrenheit,
+    reading_in_fahrenheit, code_to_degrees, swapped_constants,
 )  # fmt: skip
 
 PREDICTIONS = (
