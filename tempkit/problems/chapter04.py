@@ -786,7 +786,7 @@ left_over = Line(
             Wrong("saturated", lambda f: 32767, "Integers do not stop at their highest value: they wrap round."),
             Wrong("wrong-modulus", lambda f: 760000 % 32768, "A whole turn of the wheel is 65536."),
         )),
-    rail=("left", -32768, 65536),
+    rail=("what is left", -32768, 65536),
 )
 
 why_worse = Line(
