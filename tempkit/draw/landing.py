@@ -11,17 +11,20 @@ COLORS = {"temperature": BLUE, "temperature span": BLUE, "voltage": ORANGE, "cod
 MARKED_ROOM, MARKED = 4, 9
 
 
+@dataclass(frozen=True)
 class LowLook(Look):
-    """The look of a picture that is one rail only.
+    """The look of a picture that is one rail only; `empty`, it needs no room for ink.
 
-    >>> LowLook().size, LowLook(room=True).size
-    ((960, 120), (1080, 240))
+    >>> LowLook().size, LowLook(room=True).size, LowLook(empty=True).size
+    ((960, 120), (1080, 240), (960, 72))
     """
+
+    empty: bool = False
 
     @property
     def size(self):
         """Width and height of the picture [px]."""
-        return (1080, 240) if self.room else (960, 120)
+        return (1080, 160 if self.empty else 240) if self.room else (960, 72 if self.empty else 120)
 
 
 class FlatLook(Look):

@@ -3,7 +3,21 @@
 import math
 
 from tempkit.chain import Chain, Converter, Direct, Reference, scenario, settling_error, settling_time_s
-from tempkit.exercises import Amount, Choice, Draw, Idea, Line, Number, Option, Prediction, Problem, Wrong, code
+from tempkit.exercises import (
+    Amount,
+    Choice,
+    Draw,
+    Idea,
+    Line,
+    Number,
+    Option,
+    Prediction,
+    Problem,
+    Sketch,
+    Wrong,
+    code,
+    sketch,
+)
 from tempkit.exercises import plain as n
 from tempkit.problems.common import (
     BENCH_C,
@@ -20,7 +34,7 @@ from tempkit.problems.common import (
 # The reference
 
 TRUE_V = Draw("true_v", (4.75, 4.83, 5.25, 4.62, 4.91, 5.12))
-LOW_REFERENCES = Draw("reference_v", (1.1, 2.5, 1.5, 2.048, 1.024))
+LOW_REFERENCES = Draw("reference_v", (1.2, 2.5, 1.5, 2.048, 1.024))
 ASSUMED = "The assumed supply was used. Which reference does the converter have before it?"
 FORGOT = "The output at 0 °C has been left out: the whole voltage is stretched, not only the part above 0 °C."
 
@@ -35,7 +49,7 @@ def _error_c(f):
 
 
 supply_error = Problem(
-    "03-supply-error", 2, "The supply is not what the program assumes",
+    "03-supply-error", 3, "The supply is not what the program assumes",
     "Work out the reading error that a wrong assumed reference makes.",
     asks=SENSOR_TEXT + ", whatever its supply. The converter refers to the supply. The program assumes 5 V;"
                        " a meter shows {true_v} V. The air is at {t_c} °C. By how many degrees is the"
@@ -85,12 +99,12 @@ def _assumed_c(f):
 
 
 corrected_reading = Problem(
-    "03-corrected-reading", 1, "A reading put right",
+    "03-corrected-reading", 2, "A reading put right",
     "Use a measured supply to put a reading right.",
     asks=SENSOR_TEXT + ". A 10-bit converter refers to the supply and floors. It gives code {code}; a meter"
                        " shows that the supply is {true_v} V, not 5 V. What is the temperature? Use the"
                        " middle of the code's step.",
-    figures=(Draw("code", (153, 148, 150, 156, 161, 168)), TRUE_V, WITH_OFFSET),
+    figures=(Draw("code", (163, 158, 160, 166, 171, 178)), TRUE_V, WITH_OFFSET),
     answer=Number(
         lambda f: sensor(f).celsius(Converter(bits=10).volts(f.code, f.true_v)),
         "temperature", "°C", 0.05,
@@ -118,7 +132,7 @@ corrected_reading = Problem(
 )
 
 low_reference_step = Problem(
-    "03-low-reference-step", 2, "A finer step from a lower reference",
+    "03-low-reference-step", 3, "A finer step from a lower reference",
     "See what a lower reference does to the step in degrees.",
     asks="A board runs on 5 V. Its converter of {bits} bits is switched to the internal reference of"
          " {reference_v} V. What is one step worth with a sensor of {slope_mv_per_c} mV/°C?",
@@ -146,7 +160,7 @@ low_reference_step = Problem(
 )
 
 highest_temperature = Problem(
-    "03-highest-temperature", 1, "The highest temperature a reference can see",
+    "03-highest-temperature", 2, "The highest temperature a reference can see",
     "Find where a low reference cuts the sensor off.",
     asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to {reference_v} V. From"
                        " which temperature on does it give its highest code, whatever happens?",
@@ -189,7 +203,7 @@ def _steps_at_5v(f):
 
 
 ratiometric_code = Problem(
-    "03-ratiometric-code", 1, "A sensor that follows its supply",
+    "03-ratiometric-code", 2, "A sensor that follows its supply",
     "See what happens when sensor and converter follow the same supply.",
     asks=SENSOR_TEXT + ", both in proportion to its supply and specified at 5 V. Sensor and 10-bit"
                        " converter share the supply, which is {true_v} V now. The converter floors. Which"
@@ -217,7 +231,7 @@ ratiometric_code = Problem(
 )
 
 headroom = Problem(
-    "03-headroom", 1, "Headroom",
+    "03-headroom", 2, "Headroom",
     "Find the room between the warmest signal and the reference.",
     asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to a supply that a program"
                        " takes for 5 V and a meter shows as {true_v} V. How much room is left between the"
@@ -269,6 +283,7 @@ after_a_change = Problem(
         ),
         right="discard",
     ),
+    asks_how_sure=True,
     hints=("A reference is a voltage on a capacitor. What does a capacitor need after a change?",
            "A value known to be wrong helps nobody, not even in an average."),
     solution=lambda f: (
@@ -287,11 +302,11 @@ def _percent_left(f):
 
 
 settling_left = Problem(
-    "03-settling-left", 1, "Not settled yet",
+    "03-settling-left", 2, "Not settled yet",
     "Say how much of a jump the sampling capacitor still misses.",
     asks="A converter samples for {sample_us} µs on a capacitor of {hold_pf} pF, behind a source of"
          " {source_kohm} kΩ. What part of a jump in voltage is still missing at the end?",
-    figures=(Draw("sample_us", (1.5, 2, 3, 4)), Draw("hold_pf", (14, 10, 20)),
+    figures=(Draw("sample_us", (1.2, 2, 3, 4)), Draw("hold_pf", (11, 8, 20)),
              Draw("source_kohm", (47, 100, 68, 33))),
     sensible=lambda f: 0.05 < _percent_left(f) < 40,
     answer=Number(
@@ -324,11 +339,11 @@ def _largest_kohm(f, parts):
 
 
 largest_source = Problem(
-    "03-largest-source", 1, "The largest source",
+    "03-largest-source", 2, "The largest source",
     "Choose a source that settles to half a step in time.",
     asks="A converter of {bits} bits samples for {sample_us} µs on a capacitor of {hold_pf} pF. How large"
          " may the source be, so that a jump over the whole range settles to half a step?",
-    figures=(Draw("bits", (10, 12, 8)), Draw("sample_us", (1.5, 1, 2, 3)), Draw("hold_pf", (14, 10, 20))),
+    figures=(Draw("bits", (10, 12, 8)), Draw("sample_us", (1.2, 1, 2, 3)), Draw("hold_pf", (11, 8, 20))),
     answer=Number(
         lambda f: 1e-3 * f.sample_us * 1e-6 / settling_time_s(1.0, f.hold_pf * 1e-12, f.bits),
         "resistance", "kΩ", lambda f: 0.01 * _largest_kohm(f, 2 ** (f.bits + 1)),
@@ -354,12 +369,12 @@ largest_source = Problem(
 )
 
 top_code = Problem(
-    "03-top-code", 2, "The top code, again and again",
+    "03-top-code", 3, "The top code, again and again",
     "Know what the top code says, and what it does not.",
     asks="A converter of {bits} bits is set to an internal reference of {reference_v} V. A linear sensor hangs on it,"
-         " 500 mV at 0 °C and 10 mV/°C. For an hour the log shows code {top} and nothing else. What does it say about"
+         " 600 mV at 0 °C and 8 mV/°C. For an hour the log shows code {top} and nothing else. What does it say about"
          " the air?",
-    figures=(Draw("bits top", ((10, 1023), (8, 255), (12, 4095))), Draw("reference_v", (1.1, 1.024, 0.9))),
+    figures=(Draw("bits top", ((10, 1023), (8, 255), (12, 4095))), Draw("reference_v", (1.2, 1.024, 0.9))),
     answer=Choice(
         options=(
             Option("steady", "That it has kept very still for an hour",
@@ -384,11 +399,12 @@ top_code = Problem(
 
 
 def _top_c(f):
-    return round((1000 * f.reference_v - 500) / 10, 1)
+    return round((1000 * f.reference_v - 600) / 8, 1)
 
 
 # Lines to complete: the bench on a supply of 4.75 V, its program at 5 V
 
+INNER = scenario(nominal_v=1.2, kind="fixed")
 NEW_SOCKET = scenario(true_v=4.75)
 MEASURED_V = 4.90
 
@@ -466,7 +482,147 @@ innocent = Line(
     ),
 )
 
-LINES = (type_code, type_volts, half_worked, innocent)
+type_reading = Line(
+    "03-type-reading",
+    "Say what a board with a wrong reference prints.",
+    "The program believes that the sensor gives 0.842 V. The sensor's line is 0.600 V at 0 °C and 0.008 V more for each"
+    " degree. What temperature does the program print?",
+    Number(
+        lambda f: NEW_SOCKET.reading(172),
+        "temperature", "°C", 0.1, "A tenth of a degree leaves room for a rounded voltage.", wrong=(
+            Wrong("forgot-offset", lambda f: 842 / 8,
+                  "The 0.600 V that stand there at 0 °C have not been taken away."),
+            Wrong("true-temperature", lambda f: 25.0, "That is the air. The program does not know it."),
+            Wrong("stretched-degrees", lambda f: 25 * 5 / 4.75,
+                  "The degrees were stretched. It is the voltage that is stretched."),
+        )),
+    rail=("reading", -25, 110),
+    then="The bench is off by more than five degrees, and nothing in it is broken.",
+)
+
+
+def _off_c(at_c, true_v=4.75):
+    """Reading minus true temperature with this supply, steps left out [degC]."""
+    return NEW_SOCKET.sensor.celsius(NEW_SOCKET.sensor.volts(at_c) * 5.0 / true_v) - at_c
+
+
+sketch_error = sketch(
+    "03-sketch-error",
+    "Draw how an error of the reference runs over temperature.",
+    "The supply is 4.75 V, the program believes 5 V. By how many degrees is the reading too high at 0, 25, 50 and"
+    " 75 °C? Leave the steps out.",
+    "°C", 0.6, "As good as the eye.",
+    Sketch((0, 25, 50, 75), _off_c, ("air", "°C", 0, 75), ("error", -2, 12)),
+    wrong=(
+        Wrong("always-the-same", lambda f, at: 0 * at + _off_c(25.0),
+              "A fixed part of a growing voltage grows with it."),
+        Wrong("in-proportion", lambda f, at: at * (5 / 4.75 - 1),
+              "Proportional to the temperature it would vanish at 0 °C. How many volts are there at 0 °C?"),
+        Wrong("other-way", lambda f, at: _off_c(at, 25 / 4.75),
+              "Smaller steps are more steps. Does the program print more degrees, or fewer?"),
+    ),
+    quantity="temperature span",
+)
+
+error_slope = Line(
+    "03-error-slope",
+    "Read the slope of an error.",
+    "At 0 °C the reading is 3.95 °C too high, at 75 °C it is 7.89 °C too high, and in between it runs straight. By how"
+    " many degrees does the error grow for each degree of air?",
+    Number(
+        lambda f: (_off_c(75.0) - _off_c(0.0)) / 75,
+        "number", "", 0, "Two digits.", digits=2, wrong=(
+            Wrong("height", lambda f: 7.89 / 75,
+                  "This is the height at 75 °C over 75 °C. The slope is the rise over 75 °C."),
+            Wrong("start", lambda f: 3.95 / 25, "The height at 0 °C is no rise. Take two points, and their difference."),
+            Wrong("rise", lambda f: 3.94, "This is the whole rise. Over how many degrees of air?"),
+        )),
+    rail=("slope", 0, 0.2),
+    then="That is 5 / 4.75 minus 1: the five per cent of the voltage.",
+)
+
+agree_supply = Line(
+    "03-agree-supply",
+    "Compare two results with their uncertainty, and act.",
+    "The label on a supply says 5.00 V ± 0.25 V, your meter says 4.92 V ± 0.05 V. Do they agree, and what do you do?",
+    Choice(
+        options=(
+            Option("keep", "agree, keep 5.00 V",
+                   "They agree, but the meter knows five times more about this supply on this day."),
+            Option("use", "agree, use 4.92 V",
+                   "0.08 V apart, 0.25 V allowed: nothing is broken. Compute with the narrower one."),
+            Option("replace", "disagree, replace it",
+                   "They are 0.08 V apart. Both uncertainties together are the root of 0.25² + 0.05²."),
+        ),
+        right="use",
+    ),
+)
+
+inner_step = Line(
+    "03-inner-step",
+    "See what a lower reference gains.",
+    "The reference is the board's inner one, 1.2 V, and the converter has 10 bits. What is one step worth in °C?",
+    Number(
+        lambda f: INNER.step_c(25.0),
+        "temperature span", "°C", 0, "Two digits.", digits=2, wrong=(
+            Wrong("supply", lambda f: 5000 / 1024 / 8, "The converter no longer looks at the 5 V."),
+            Wrong("step-in-mv", lambda f: 1200 / 1024, "This is the step in millivolts. How many make a degree?"),
+            Wrong("multiplied", lambda f: 1200 / 1024 * 8, "The slope says millivolts for each degree: divide by it."),
+        )),
+    rail=("one step", 0, 1.3),
+    then="A quarter of the step that 5 V made.",
+)
+
+inner_top = Line(
+    "03-inner-top",
+    "See what a lower reference loses.",
+    "The reference is 1.2 V. Above which temperature, in °C, is every code the top code?",
+    Number(
+        lambda f: INNER.span_c()[1],
+        "temperature", "°C", 0.3, "Two steps.", wrong=(
+            Wrong("forgot-offset", lambda f: 1200 / 8, "0.600 V of the 1.2 V are used up at 0 °C already."),
+            Wrong("sensor-range", lambda f: 110.0, "This is where the sensor ends. The converter ends earlier."),
+            Wrong("offset-added", lambda f: 1800 / 8, "The 0.600 V were added. Undo the line: take them away first."),
+        )),
+    rail=("air", -25, 160),
+    then="On a bench for seedlings that loses nothing. In a kiln it loses everything.",
+)
+
+agree_boards = Line(
+    "03-agree-boards",
+    "Compare two results of very different worth, and act.",
+    "In the same air one board reads 24.8 °C ± 1.7 °C, a second 30.9 °C ± 9 °C. Do they agree, and what do you do?",
+    Choice(
+        options=(
+            Option("first", "agree, trust the first",
+                   "6.1 °C apart, 9.2 °C allowed. The second board says little until its reference is measured once."),
+            Option("mean", "agree, take the mean",
+                   "They agree, but a plain mean lets the vague one pull the good one off."),
+            Option("broken", "disagree, one is broken",
+                   "They are 6.1 °C apart. Both uncertainties together are the root of 1.7² + 9²."),
+        ),
+        right="first",
+    ),
+)
+
+half_volts = Line(
+    "03-half-volts",
+    "Turn a code back into the true voltage.",
+    "The converter gave code 163 with a true supply of 4.90 V. What voltage, in V, is in the middle of that step?",
+    Number(
+        lambda f: NEW_SOCKET.converter.volts(163, MEASURED_V),
+        "voltage", "V", 0.0005, "Half a millivolt is a tenth of a step.", digits=3, wrong=(
+            Wrong("assumed-supply", lambda f: 163.5 * 5 / 1024, ASSUMED),
+            Wrong("other-way", lambda f: 163.5 * 25 / 4.9 / 1024, "Smaller steps make a lower voltage."),
+            Wrong("count-less-one", lambda f: 165 * 4.9 / 1024, "Count again: the middle of the step from 163 to 164."),
+        )),
+    rail=("voltage", 0.7, 0.9),
+)
+
+LINES = (
+    innocent, type_code, type_volts, type_reading, sketch_error, error_slope, agree_supply, inner_step, inner_top,
+    agree_boards, half_volts, half_worked,
+)  # fmt: skip
 
 PROBLEMS = (
     supply_error, corrected_reading, low_reference_step, highest_temperature, ratiometric_code, headroom,
