@@ -6,6 +6,8 @@ entry under its chapter.
 
 from decimal import Decimal
 from fractions import Fraction
+from math import sqrt
+from statistics import NormalDist
 
 
 def q(figure):
@@ -29,6 +31,7 @@ def step_mv(reference_v, bits=10):
 
 
 MIDDLE = Fraction(1, 2)
+NORMAL = NormalDist()
 
 ANSWERS = {
     # ---- 01
@@ -47,6 +50,15 @@ ANSWERS = {
     # ---- 05
     # ---- 06
     # ---- 07
+    "07-back-low": 18 + MIDDLE,
+    "07-two-sigma": 1000 * NORMAL.cdf(-1) / 2,  # a round of two waits as long
+    "07-sketch-state": [0, 1, 1, 1, 0],
+    "07-back-after": MIDDLE / ((q("27.6") - q("26.8")) / (4 * 60)),
+    "07-by-chance": 1000 * q("0.159") * q("0.159") * q("0.159"),
+    "07-delay-cost": sum([2] * (5 - 1)),
+    "07-real-calls": Fraction(9 * 100, 9 + 20),
+    "07-half-u": sqrt(q("0.4") ** 2 + q("0.2") ** 2),
+    "07-half-set": NormalDist(27, sqrt(0.2)).inv_cdf(0.05),
     # ---- 08
     "08-sketch": [30 - 10 * (-Decimal(s) / 40).exp() for s in (0, 20, 40, 60, 80, 120)],
     # ---- 09

@@ -32,7 +32,7 @@ def smoothed(f):
 
 
 def first_code(f):
-    return next(code for code in range(1024) if (code + Fraction(1, 2)) / 2 - 50 > q(f.high_c))
+    return max(code for code in range(1024) if (code + Fraction(1, 2)) * 5 / 8 - 75 < q(f.low_c))
 
 
 def states(f):
@@ -115,7 +115,8 @@ SECOND_ROUTE = {
     "06-mean-noise": lambda f: root(q(f.noise_mv) ** 2 / f.samples) / Decimal(str(f.slope_mv_per_c)),
     "06-smoothed-noise": weights_noise,
     "06-eight-readings": smoothed,
-    "07-deadband-low": lambda f: q(f.low_c) + q(f.band_c),
+    "07-of-a-thousand": lambda f: 100 / (1 + Fraction((1000 - f.trouble) * f.false, f.trouble * f.caught)),
+    "07-false-calls": lambda f: Fraction(365 * len(range(0, f.hours * 3600, f.period_s)), 12_000),
     "07-first-code": first_code,
     "07-guard-band": lambda f: stats.norm(f.high_c, f.u_c).ppf(0.05),
     "07-on-delay": lambda f: sum([q(f.period_s)] * (f.count - 1)),
@@ -221,6 +222,55 @@ def test_the_cheapest_sensor_is_the_first_that_fits_of_those_by_price():
             (price, "abcde"[k])
             for k, (low, high, limit, supply, price) in enumerate(rows)
             if low <= f.low_c and high >= f.high_c and limit <= f.limit_c and supply <= f.supply_v
+        ]
+        assert problem.answer.keys(f) == {min(fits)[1]} and len(fits) == len({price for price, _ in fits}) >= 2
+
+
+def test_five_lines_show_one_sign_of_an_invalid_reading_or_none():
+    """Told from the lines alone: their times, the sensor's own codes, whether a code moves, and the reading's line."""
+    (problem,) = problems("07-five-lines").values()
+    found = set()
+    for f in usable_sets(problem):
+        parts = [re.fullmatch(r"t=(\d+)\.0 code=(\d+) read=(-?\d+\.\d)", line) for line in problem.shown_lines(f)]
+        times, codes = ([int(part[k]) for part in parts] for k in (1, 2))
+        for part, code in zip(parts, codes, strict=True):
+            assert float(part[3]) == pytest.approx(((code + 0.5) * 5000 / 1024 - 600) / 8, abs=0.06)
+        if max(np.diff(times)) > 5:
+            told = "stale"
+        elif max(codes) < 81 or min(codes) > 303:
+            told = "short" if max(codes) < 81 else "open"
+        else:
+            told = "warm" if len(set(codes)) > 1 else "stuck"
+        assert told != "warm" or all(float(part[3]) > 27 for part in parts)
+        assert told != "stale" or all(18 < float(part[3]) < 27 for part in parts)
+        assert problem.answer.keys(f) == {told}
+        found.add(told)
+    assert len(found) == len(problem.answer.options)
+
+
+def test_one_step_of_a_setting_is_wrong_and_the_others_go_on_from_it():
+    """Each line redone from what the line above prints: just the one that is asked for differs from a sound one."""
+    (problem,) = problems("07-wrong-setting").values()
+    for f in usable_sets(problem):
+        printed = [float(re.search(r"= (\S+) °C$", line)[1]) for line in problem.shown_lines(f)]
+        stays, whole, guard, _, _ = printed
+        sound = (
+            stats.uniform(-f.limit_c, 2 * f.limit_c).std(), sqrt(stays**2 + f.noise_c**2),
+            stats.norm(0, whole).ppf(0.95), 27 - guard, f.noise_c + 3 * f.noise_c,
+        )
+        wrong = [k for k, (a, b) in enumerate(zip(printed, sound, strict=True), 1) if abs(a - b) > 0.006]
+        assert problem.answer.keys(f) == {f"step-{k}" for k in wrong} and len(wrong) == 1
+
+
+def test_the_cheapest_sounder_is_the_first_that_fits_of_those_by_price():
+    """Read off the list as it is printed."""
+    (problem,) = problems("07-cheapest-sounder").values()
+    for f in usable_sets(problem):
+        offers = [list(map(float, re.findall(r"[\d.]+", line))) for line in problem.shown_lines(f)[1:]]
+        fits = [
+            (price, "abcde"[k])
+            for k, (loud, current, low, high, price) in enumerate(offers)
+            if loud >= f.loud and current <= f.pin_ma and low <= f.supply_v <= high
         ]
         assert problem.answer.keys(f) == {min(fits)[1]} and len(fits) == len({price for price, _ in fits}) >= 2
 

@@ -122,9 +122,9 @@ class Lands(Shown):
             off = values - goals if high else goals - values
             places = [plain(at) for at, far in zip(self.line.sketch.at, off, strict=True) if far > part.tolerance]
             if places:
-                when = "early" if high == rises else "late"
                 side, where = "high" if high else "low", f"{', '.join(places)} {unit}"
-                told.append(f"Too {side} at {where}: there it comes too {when}.")
+                when = f": there it comes too {'early' if high == rises else 'late'}" if goals[-1] != goals[0] else ""
+                told.append(f"Too {side} at {where}{when}.")
         way = next((way.remark for way in self.line.answer.wrong if way.key == self.verdict.way), "")
         return " ".join((*told, self.line.say(way, self.figures))).strip()
 

@@ -108,6 +108,7 @@ SHEETS = (
             "07-first-code",
             "07-invalid",
             "07-power-on",
+            "07-of-a-thousand",
             "07-guard-band",
             "08-after-a-step",
             "08-trailing-a-ramp",

@@ -88,7 +88,7 @@ IDEAS = (
     (
         "An alarm acts beyond its limit, not at it; the deadband lies on the way back.",
         (
-            *("07-equality/*", "07-eight-states/*", "07-deadband-low/*", "07-first-code/equal"),
+            *("07-equality/*", "07-eight-states/*", "07-trace/no-deadband", "07-first-code/equal"),
             *("07-deadband-size/half", "07-deadband-size/both-sides"),
         ),
     ),

@@ -163,11 +163,11 @@ invalid = Problem(
     answer=Choice(
         options=(
             Option("ground", "Code 0, again and again",
-                   "Below code 81 this sensor cannot be: its lead lies on ground, or hangs open."),
+                   "Below code 81 this sensor cannot be: its output lies on ground, or its supply is off."),
             Option("hot", "Code 174, a reading of 32 °C on a bench that should be below 27 °C",
                    "That is a very good reason for an alarm. Could the sensor read it?"),
             Option("top", "Code 1023, again and again",
-                   "No voltage of this sensor gives the top code: an open lead, or the reference is gone."),
+                   "No voltage of this sensor gives the top code: the pin lies on the supply, or hangs free."),
             Option("stuck", "Code 167, the very same for an hour",
                    "A noisy reading that stands still does not come from the sensor any more."),
             Option("cold", "Code 130, a reading of 5 °C in a winter night",
@@ -576,7 +576,7 @@ five_lines = Problem(
          " it. The limits are 18 °C and 27 °C. What do these five lines call for? Where two lines are the same, all"
          " of the last minute were.",
     figures=(Draw("sign", (1, 2, 3, 4, 5)), Draw("bench", (1, 2, 3))),
-    lines=_five,
+    listing=_five,
     answer=Choice(
         options=(
             Option("stale", "Invalid: the readings are stale",
@@ -651,28 +651,26 @@ false_calls = Problem(
     "07-false-calls", 1, "How many false calls",
     "Estimate how often noise alone will call.",
     asks="A still bench stands close to its limit for {hours} h of each day, with a reading every {period_s} s. There"
-         " noise fills the on-delay once in 12,000 readings. About how many false calls are that in {days} days?",
-    figures=(Draw("hours", (6, 3, 2)), Draw("period_s", (5, 1, 2)), Draw("days", (30, 90))),
+         " noise fills the on-delay once in 12,000 readings. About how many false calls are that in a year?",
+    figures=(Draw("hours", (6, 3, 2, 4)), Draw("period_s", (5, 1, 2))),
     answer=Number(
-        lambda f: f.hours * 3600 / f.period_s * f.days / 12_000, "number", "", 0.0,
+        lambda f: f.hours * 3600 / f.period_s * 365 / 12_000, "number", "", 0.0,
         "It is about who will still listen: a factor of three does not change that.",
         within_factor=3,
         wrong=(
             Wrong("one-day", lambda f: f.hours * 3600 / f.period_s / 12_000,
-                  "That is one day. For how many does it go on?"),
-            Wrong("minutes", lambda f: f.hours * 60 / f.period_s * f.days / 12_000,
-                  "An hour was taken for 60 seconds."),
-            Wrong("readings", lambda f: f.hours * 3600 / f.period_s * f.days,
+                  "That is one day. How many are there in a year?"),
+            Wrong("readings", lambda f: f.hours * 3600 / f.period_s * 365,
                   "Those are the readings. How many of them does one false call take?"),
-            Wrong("times", lambda f: f.hours * 3600 * f.period_s * f.days / 12_000 if f.period_s > 3 else None,
+            Wrong("times", lambda f: f.hours * 3600 * f.period_s * 365 / 12_000 if f.period_s > 3 else None,
                   "A longer period makes fewer readings, not more."),
     )),
     hints=("Round: an hour has about 4000 s. Readings in a day first.",
-           "Readings in all the days, and one call for 12,000 of them."),
+           "Readings in all the days of a year, and one call for 12,000 of them."),
     solution=lambda f: (
         f"About 4000 s × {n(f.hours)} ÷ {n(f.period_s)} s is {n(4000 * f.hours / f.period_s, 3)} readings a day.\n"
-        f"{n(4000 * f.hours / f.period_s, 3)} × {n(f.days)} ÷ 12000"
-        f" = {n(4000 * f.hours / f.period_s * f.days / 12_000, 2)}"
+        f"{n(4000 * f.hours / f.period_s, 3)} × 400 ÷ 12000"
+        f" = {n(4000 * f.hours / f.period_s * 400 / 12_000, 2)}"
     ),
 )
 
@@ -706,7 +704,7 @@ wrong_setting = Problem(
          " and a reading has noise of {noise_c} °C. Somebody worked out setting and deadband in five steps. One of them"
          " is wrong, and the others go on from it soundly. Which one?",
     figures=(Draw("slip", (2, 1, 3, 4, 5)), Draw("limit_c", (1.5, 0.5, 0.9)), Draw("noise_c", (0.3, 0.25, 0.2))),
-    lines=_setting,
+    listing=_setting,
     answer=wrong_step(
         lambda f: STEP_OF[f.slip - 1],
         (
@@ -768,7 +766,7 @@ cheapest_sounder = Problem(
              ((0.6, 1.4, 1.1, 0.9, 1.9), (0.8, 1.2, 1.7, 1.5, 1.3), (0.5, 1.6, 1.3, 0.7, 1.1))),
     ),
     sensible=lambda f: len(_sounders(f)) >= 2,
-    lines=lambda f: listed(
+    listing=lambda f: listed(
         ("buzzer", "at arm's length", "current", "supply", "price"),
         tuple(
             (key.upper(), f"{loud} dB", f"{current} mA", f"{n(low)} to {n(high)} V", n(_sounder_price(f, key)))
@@ -905,7 +903,8 @@ by_chance = Line(
             Wrong("power-less", lambda f: 1000 * P_BEYOND**2, "That is two in a row. The third has to lie above, too."),
             Wrong("divided", lambda f: 1000 * P_BEYOND / 3,
                   "The share was divided by three. For all of them, shares multiply."),
-            Wrong("at-least-one", lambda f: 1000 * (1 - (1 - P_BEYOND) ** 3), "In so many rows at least one lies above."),
+            Wrong("at-least-one", lambda f: 1000 * (1 - (1 - P_BEYOND) ** 3),
+                  "In so many rows at least one lies above."),
             Wrong("one", lambda f: 1000 * P_BEYOND, "So many single readings lie above. Three in a row are asked for."),
         )),
     rail=("rows", 0, 60),
@@ -921,7 +920,7 @@ delay_cost = Line(
         .run([20.0] + [28.0] * 9, [2.0 * k for k in range(10)]).events[0].start_s - 2.0,
         "time", "s", 0.05, "The figures are exact.", wrong=(
             Wrong("one-too-many", lambda f: 10.0, "Count the gaps between the readings. The first is beyond already."),
-            Wrong("readings-as-seconds", lambda f: 5.0, "The delay counts readings. How far apart are they?"),
+            Wrong("samples", lambda f: 5.0, "The delay counts readings. How far apart are they?"),
             Wrong("gaps-as-seconds", lambda f: 4.0, "These are the gaps. How long is each?"),
         )),
     rail=("time", 0, 15),
@@ -934,7 +933,7 @@ code_4 = Line(
     Choice(
         options=(
             Option("low", "low", "It would send somebody to heat the bench. Can this sensor give code 4?"),
-            Option("invalid", "invalid", "Code 4 lies below the lowest code of this sensor: it does not come from air."),
+            Option("invalid", "invalid", "Code 4 lies below this sensor's lowest code: it does not come from air."),
             Option("nothing", "nothing", "Then nobody knows that nobody is watching."),
         ),
         right="invalid",
@@ -964,7 +963,7 @@ agree_limit = Line(
         options=(
             Option("wait", "cannot tell, wait for five", "The gap is smaller than ± 0.5 °C. Four more readings tell."),
             Option("call", "beyond, call at once", "Of 1,000 such readings about 200 have the air below the limit."),
-            Option("ignore", "cannot tell, forget it", "It is more likely beyond than not. What costs little and tells?"),
+            Option("ignore", "cannot tell, forget it", "It is likelier beyond than not. What costs little and tells?"),
         ),
         right="wait",
     ),
@@ -973,8 +972,8 @@ agree_limit = Line(
 agree_nights = Line(
     "07-agree-nights",
     "Decide whether a new setting is better.",
-    "False calls in 1,000 nights: 20 with the old deadband, 12 with the new one. Do the two counts agree, and what would"
-    " you do?",
+    "False calls in 1,000 nights: 20 with the old deadband, 12 with the new one. Do the two counts agree, and what"
+    " would you do?",
     Choice(
         options=(
             Option("keep", "agree, keep counting",
@@ -989,8 +988,8 @@ agree_nights = Line(
 half_u = Line(
     "07-half-u",
     "Put what stays and what changes together.",
-    "What stays the same has a standard uncertainty of 0.4 °C, the noise of a reading is 0.2 °C. What are both together,"
-    " in °C?",
+    "What stays the same has a standard uncertainty of 0.4 °C, the noise of a reading is 0.2 °C. What are both"
+    " together, in °C?",
     Number(
         lambda f: math.hypot(0.4, 0.2), "temperature span", "°C", 0.005, "Hundredths are enough.", wrong=(
             Wrong("added", lambda f: 0.6, "Independent contributions add as squares."),
@@ -1003,8 +1002,8 @@ half_u = Line(
 half_set = Line(
     "07-half-set",
     "Set an alarm with a guard band.",
-    "The standard uncertainty is 0.447 °C. A bench at a true 27 °C is to be called with 95 %, one side. To how many °C do"
-    " you set the alarm?",
+    "The standard uncertainty is 0.447 °C. A bench at a true 27 °C is to be called with 95 %, one side. To how many °C"
+    " do you set the alarm?",
     Number(
         lambda f: 27.0 - guard_band(math.hypot(0.4, 0.2), 0.95), "temperature", "°C", 0.05, "A display shows tenths.",
         wrong=(
@@ -1044,8 +1043,8 @@ PREDICTIONS = (
     ),
     Prediction(
         "07-set-higher",
-        "A cold morning, 16 °C over the trays. The lamp calls below 18 °C. Somebody in a hurry sets that limit to 22 °C."
-        " What becomes of the bench?",
+        "A cold morning, 16 °C over the trays. The lamp calls below 18 °C. Somebody in a hurry sets that limit to"
+        " 22 °C. What becomes of the bench?",
         "Now set *bench at* to 16 °C, and move *low limit* to 22 °C. Look at the ink line, which is the truth.",
         "An alarm compares and calls. It heats nothing, so a limit that is set higher changes when the lamp lights, and"
         " nothing else.",
