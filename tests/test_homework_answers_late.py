@@ -231,7 +231,7 @@ def test_five_lines_show_one_sign_of_an_invalid_reading_or_none():
     (problem,) = problems("07-five-lines").values()
     found = set()
     for f in usable_sets(problem):
-        parts = [re.fullmatch(r"t=(\d+)\.0 code=(\d+) read=(-?\d+\.\d)", line) for line in problem.shown_lines(f)]
+        parts = [re.fullmatch(r"t=(\d+)\.0 code=(\d+) read=(-?\d+\.\d)", line) for line in problem.listed(f)]
         times, codes = ([int(part[k]) for part in parts] for k in (1, 2))
         for part, code in zip(parts, codes, strict=True):
             assert float(part[3]) == pytest.approx(((code + 0.5) * 5000 / 1024 - 600) / 8, abs=0.06)
@@ -252,7 +252,7 @@ def test_one_step_of_a_setting_is_wrong_and_the_others_go_on_from_it():
     """Each line redone from what the line above prints: just the one that is asked for differs from a sound one."""
     (problem,) = problems("07-wrong-setting").values()
     for f in usable_sets(problem):
-        printed = [float(re.search(r"= (\S+) °C$", line)[1]) for line in problem.shown_lines(f)]
+        printed = [float(re.search(r"= (\S+) °C$", line)[1]) for line in problem.listed(f)]
         stays, whole, guard, _, _ = printed
         sound = (
             stats.uniform(-f.limit_c, 2 * f.limit_c).std(), sqrt(stays**2 + f.noise_c**2),
@@ -266,7 +266,7 @@ def test_the_cheapest_sounder_is_the_first_that_fits_of_those_by_price():
     """Read off the list as it is printed."""
     (problem,) = problems("07-cheapest-sounder").values()
     for f in usable_sets(problem):
-        offers = [list(map(float, re.findall(r"[\d.]+", line))) for line in problem.shown_lines(f)[1:]]
+        offers = [list(map(float, re.findall(r"[\d.]+", line))) for line in problem.listed(f)[1:]]
         fits = [
             (price, "abcde"[k])
             for k, (loud, current, low, high, price) in enumerate(offers)

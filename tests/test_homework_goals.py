@@ -134,7 +134,7 @@ def points(chapter):
     """The points of a chapter's summary, each as one line of text."""
     (path,) = NOTEBOOKS.glob(f"{chapter}-*.ipynb")
     texts = ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]]
-    (summary,) = (text for text in texts if text.startswith("## Summary"))
+    (summary,) = (text for text in texts if text.startswith(("## Summary", "## What you can do now")))
     return [" ".join(point.replace("*", "").split()) for point in summary.split("\n- ")[1:]]
 
 

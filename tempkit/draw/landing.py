@@ -69,7 +69,7 @@ class RailPicture(Picture):
     def build(self, landed):
         width, height = self.lay_page()
         look, body = self.look, self.look.body
-        self.left, self.right = 14 + 5.5 * look.big + 1.2 * body, width - 1.65 * body
+        self.left, self.right = 14 + 5.5 * look.big + 1.8 * body, width - 1.65 * body
         self.span, self.thick = (landed.low, landed.high), 4.2 * look.line
         self.y = self.thick / 2 + 12 + 1.5 * body
         self.top = height - 4

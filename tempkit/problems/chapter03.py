@@ -162,8 +162,9 @@ low_reference_step = Problem(
 highest_temperature = Problem(
     "03-highest-temperature", 2, "The highest temperature a reference can see",
     "Find where a low reference cuts the sensor off.",
-    asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to {reference_v} V. From"
-                       " which temperature on does it give its highest code, whatever happens?",
+    asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to {reference_v} V. At"
+                       " which temperature does the sensor's output reach the reference, so that everything above gets"
+                       " the highest code?",
     figures=(LOW_REFERENCES, Draw("bits", (10, 8)), WITH_OFFSET),
     sensible=lambda f: inside(f, (1000 * f.reference_v - f.at_0c_mv) / f.slope_mv_per_c),
     answer=Number(
@@ -180,7 +181,7 @@ highest_temperature = Problem(
             Wrong("offset-added", lambda f: (1000 * f.reference_v + f.at_0c_mv) / f.slope_mv_per_c,
                   "The output at 0 °C was added. Undo the sensor's line: last step first."),
     )),
-    hints=("At that temperature the sensor's output has reached the reference.",
+    hints=("How many millivolts are at the pin there?",
            "Walk the sensor's line backwards from the reference."),
     solution=lambda f: (
         f"({n(1000 * f.reference_v)} mV − {n(f.at_0c_mv)} mV) ÷ {n(f.slope_mv_per_c)} mV/°C"
@@ -534,7 +535,7 @@ error_slope = Line(
         "number", "", 0, "Two digits.", digits=2, wrong=(
             Wrong("height", lambda f: 7.89 / 75,
                   "This is the height at 75 °C over 75 °C. The slope is the rise over 75 °C."),
-            Wrong("start", lambda f: 3.95 / 25, "The height at 0 °C is no rise. Take two points, and their difference."),
+            Wrong("start", lambda f: 3.95 / 25, "A height is no rise. Take the difference of two points."),
             Wrong("rise", lambda f: 3.94, "This is the whole rise. Over how many degrees of air?"),
         )),
     rail=("slope", 0, 0.2),
