@@ -60,6 +60,12 @@ ANSWERS = {
     "07-half-u": sqrt(q("0.4") ** 2 + q("0.2") ** 2),
     "07-half-set": NormalDist(27, sqrt(0.2)).inv_cdf(0.05),
     # ---- 08
+    "08-past-limit": 40 * (Decimal(30 - 22) / (30 - 27)).ln(),
+    "08-start-slope": q(10) / 40,
+    "08-climb": q(2) * 40 / 60,
+    "08-pass": Fraction(3 * 20 * 10 * 1000, 9600) + 100,
+    "08-half-count": 5 // q("1.04"),
+    "08-half-late": 40 + 4 * q("1.04"),
     "08-sketch": [30 - 10 * (-Decimal(s) / 40).exp() for s in (0, 20, 40, 60, 80, 120)],
     # ---- 09
     # ---- 10

@@ -97,6 +97,26 @@ def calls(f):
     return sum("AA" in part for part in told.split("B"))
 
 
+def tau_of_the_graph(f):
+    """From the points of the picture: the slope of the logarithm of what is left, by least squares."""
+    (curve,) = problems("08-read-tau")["08-read-tau"].picture(f).curves
+    times, shown = np.array(curve.points).T
+    return -1 / np.polyfit(times, np.log((shown - f.end_c) / (f.start_c - f.end_c)), 1)[0]
+
+
+def held_by_the_log(f):
+    """Ten bits a character."""
+    return Fraction(10 * f.each * 1000, f.baud)
+
+
+def half_worked_delays(f):
+    """A sample falls on any moment of a period: scipy's uniform distribution, and its end."""
+    waits = stats.uniform(0, f.period_s)
+    row = sum([f.period_s] * (f.count - 1))
+    parts = [[waits.mean(), waits.ppf(1)], [row, row]]
+    return [*parts[0], *parts[1], *(f.tau_s + a + b for a, b in zip(*parts, strict=True))]
+
+
 SECOND_ROUTE = {
     "05-half-worked": half_worked,
     "07-trace": calls,
@@ -129,7 +149,10 @@ SECOND_ROUTE = {
     ),
     "08-trailing-a-ramp": lambda f: q(f.rate_c_per_min) / 60 * q(f.tau_s),
     "08-swing": swing,
-    "08-line-time": lambda f: Fraction(f.lines * f.each * 10, f.baud) * 1000,
+    "08-read-tau": tau_of_the_graph,
+    "08-five-lines": held_by_the_log,
+    "08-half-worked": half_worked_delays,
+    "08-send-a-night": lambda f: q(len(range(0, f.hours * 3600, f.period_s))) * f.each * 10 / f.baud,
     "08-loop-period": lambda f: Fraction(f.lines * f.each * 10, f.baud) * 1000 + f.wait_ms,
     "08-own-heat": lambda f: q(f.r_ohm) * q(f.current_ma) ** 2 / 1000 / q(f.dissipation),
     "09-one-point": lambda f: q(f.t_c) - q(f.ice_c),
@@ -273,6 +296,53 @@ def test_the_cheapest_sounder_is_the_first_that_fits_of_those_by_price():
             if loud >= f.loud and current <= f.pin_ma and low <= f.supply_v <= high
         ]
         assert problem.answer.keys(f) == {min(fits)[1]} and len(fits) == len({price for price, _ in fits}) >= 2
+
+
+def test_five_lines_of_passes_say_how_long_a_pass_is():
+    """Read off the lines as they are printed: seconds over passes, less the wait, to what hundredths allow."""
+    (problem,) = problems("08-five-lines").values()
+    for f in usable_sets(problem):
+        rows = [re.fullmatch(r"(\d+\.\d\d) s  pass=(\d+) code=\d+", line).groups() for line in problem.listed(f)]
+        seconds, passes = (float(rows[-1][k]) - float(rows[0][k]) for k in (0, 1))
+        assert 1000 * seconds / passes - f.wait_ms == pytest.approx(problem.answer.value(f), abs=0.03)
+
+
+def test_one_step_of_a_delay_budget_is_wrong_and_the_others_go_on_from_it():
+    """Each line redone from what the line above prints: just the one that is asked for differs from a sound one."""
+    (problem,) = problems("08-wrong-budget").values()
+    for f in usable_sets(problem):
+        printed = [float(re.search(r"= (\S+) m?s$", line)[1]) for line in problem.listed(f)]
+        line_ms, pass_ms, first_s, row_s, _ = printed
+        sound = (
+            f.characters * 10 / 9.6, line_ms + f.wait_ms, pass_ms / 1000, pass_ms / 1000 * (f.count - 1),
+            f.tau_s + first_s + row_s,
+        )
+        room = (0.051, 0.001, 0.00051, 0.00051, 0.0051)
+        rows = enumerate(zip(printed, sound, room, strict=True), 1)
+        wrong = [k for k, (a, b, w) in rows if abs(a - b) > w]
+        assert problem.answer.keys(f) == {f"step-{k}" for k in wrong} and len(wrong) == 1
+
+
+def test_the_cheapest_change_is_the_first_in_time_of_those_by_price():
+    """Read off the list as it is printed: lag, smoothing, and a period for each sample in the row."""
+    (problem,) = problems("08-cheapest-change").values()
+    for f in usable_sets(problem):
+        rows = [list(map(float, re.findall(r"(?<= )[\d.]+", line))) for line in problem.listed(f)[1:]]
+        fits = [
+            (price, "abcde"[k])
+            for k, (lag, smoothing, count, period, price) in enumerate(rows)
+            if lag + smoothing + (count - 1) * period + period <= f.late_s
+        ]
+        assert problem.answer.keys(f) == {min(fits)[1]} and len(fits) == len({price for price, _ in fits}) >= 2
+
+
+def test_a_quick_thermometer_and_a_late_bench_agree_only_without_the_lag():
+    """The difference against the root of the sum of squares, before and after the lag is taken off."""
+    (problem,) = problems("08-quick-thermometer").values()
+    for f in usable_sets(problem):
+        quick_c = float(re.search(r"beside it ([\d.]+) °C", problem.text(f))[1])
+        apart, together = quick_c - f.bench_c, sqrt(0.3**2 + 0.2**2)
+        assert apart > together > abs(apart - f.rate_c_per_min / 60 * f.tau_s)
 
 
 def test_the_whole_delay_is_the_sum_of_its_parts():

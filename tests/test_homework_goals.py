@@ -69,13 +69,11 @@ GOALS = {
         ("with a guard band", "07-guard-band"),
     ),
     "08": (
-        ("63 %", "08-after-a-step"),
-        ("Behind a swing", "08-trailing-a-ramp", "08-swing"),
-        ("in its place", "08-in-place"),
-        ("Self-heating", "08-own-heat"),
-        ("n − 1 periods", "08-whole-delay"),
-        ("10 bits at 8N1", "08-loop-period"),
-        ("for a jump they do not", "08-jump"),
+        ("after a jump", "08-after-a-step"),
+        ("behind a climb and a swing", "08-trailing-a-ramp", "08-swing"),
+        ("shows its own temperature", "08-own-heat", "08-in-place"),
+        ("a pass of the loop", "08-loop-period"),
+        ("how late an alarm is", "08-whole-delay", "08-jump"),
     ),
     "09": (
         ("true − reading", "09-one-point"),

@@ -94,12 +94,12 @@ IDEAS = (
     ),
     (
         "Count the gaps, not the samples: a row of n samples takes n − 1 periods.",
-        ("07-on-delay/*", "08-in-a-row/*", "08-whole-delay/n-for-n-1", "10-*/fence*", "10-period/*"),
+        ("07-on-delay/*", "08-*/n-for-n-1", "08-five-lines/five-gaps", "10-*/fence*", "10-period/*"),
     ),
     (
         "A lag closes the same part of what is left in every time constant; it never arrives.",
         (
-            *("08-one-time-constant/*", "08-after-a-step/*", "06-eight-readings/*", "10-time-constant/*"),
+            *("08-read-tau/*", "08-after-a-step/*", "06-eight-readings/*", "10-time-constant/*"),
             *("08-*/no-lag", "08-swing/whole-lag", "08-swing/jump"),
         ),
     ),
