@@ -1002,8 +1002,8 @@ half_u = Line(
 half_set = Line(
     "07-half-set",
     "Set an alarm with a guard band.",
-    "With the standard uncertainty of step 3, a bench at a true 27 °C is to be called with 95 %, one side. To how many °C"
-    " do you set the alarm?",
+    "With the standard uncertainty of step 3, a bench at a true 27 °C is to be called with 95 %, one side. To how many"
+    " °C do you set the alarm?",
     Number(
         lambda f: 27.0 - guard_band(math.hypot(0.4, 0.2), 0.95), "temperature", "°C", 0.05, "A display shows tenths.",
         wrong=(

@@ -916,8 +916,8 @@ half_count = Line(
 half_late = Line(
     "08-half-late",
     "Add up how late an alarm is at worst.",
-    "A lag of 40 s, a pass of 1.04 s, and as many samples in a row as step 3 allows. How many seconds is the buzzer late"
-    " at worst behind a settled climb?",
+    "A lag of 40 s, a pass of 1.04 s, and as many samples in a row as step 3 allows. How many seconds is the buzzer"
+    " late at worst behind a settled climb?",
     Number(
         lambda f: 40.0 + 4 * 1.04, "time", "s", 0.05, "Tenths of a second are enough.", wrong=(
             Wrong("no-waiting", lambda f: 40 + 3 * 1.04, "Gaps and lag are in it. Need the first sample come at once?"),
