@@ -573,8 +573,8 @@ five_lines = Problem(
     "Say from five lines of a log whether a reading can be true.",
     asks="The board prints a line each second. Its sensor, for −25 °C to 110 °C, gives codes 81 to 303, and noise moves"
          " the code by a step or two. A resistor from the pin to the supply pulls the pin up where nothing else holds"
-         " it. The limits are 18 °C and 27 °C. What do these five lines call for? Where two lines are the same, all"
-         " of the last minute were.",
+         " it. The limits are 18 °C and 27 °C. What do these five lines call for? If all five codes are"
+         " the same, they have been for a minute.",
     figures=(Draw("sign", (1, 2, 3, 4, 5)), Draw("bench", (1, 2, 3))),
     listing=_five,
     answer=Choice(
@@ -1013,6 +1013,7 @@ half_set = Line(
             Wrong("none", lambda f: 27.0, "Set to the limit itself, every second bench at the limit stays quiet."),
         )),
     rail=("set to", 25, 29),
+    then="95 % is not certain: of 1,000 such benches at 27 °C, 50 stay quiet.",
 )
 
 LINES = (

@@ -576,12 +576,13 @@ def _late(f):
     whole_s = round(math.hypot(*parts) if slip == "squares" else sum(parts), 2)
     pass_told = f"the longer of {n(f.wait_ms)} ms and" if slip == "longer" else f"{n(f.wait_ms)} ms +"
     sum_told = " + ".join(f"({n(each)} s)²" if slip == "squares" else f"{n(each)} s" for each in parts)
+    sum_told = f"√[{sum_told}]" if slip == "squares" else sum_told
     return (
         f"Step 1. The text: {f.characters} × {bits} bits ÷ 9600 bit/s = {n(line_ms)} ms",
         f"Step 2. A pass: {pass_told} {n(line_ms)} ms = {n(pass_ms)} ms",
         f"Step 3. Waiting for a sample, at worst: {n(part)} × {n(pass_ms)} ms = {n(first_s)} s",
         f"Step 4. {f.count} in a row: {gaps} × {n(pass_ms)} ms = {n(row_s)} s",
-        f"Step 5. Behind a lag of {n(f.tau_s)} s: {'√' * (slip == 'squares')}[{sum_told}] = {n(whole_s)} s",
+        f"Step 5. Behind a lag of {n(f.tau_s)} s: {sum_told} = {n(whole_s)} s",
     )
 
 
@@ -957,8 +958,9 @@ PREDICTIONS = (
     ),
     Prediction(
         "08-faster",
-        "The board takes a reading every second. A colleague makes it five readings a second, and changes nothing else."
-        " The air jumps from 22 °C to 30 °C; the buzzer stands at 27 °C. When does it come?",
+        "The board takes a reading every second, and the buzzer sounds at the first one above 27 °C. A colleague makes"
+        " it five readings a second, and changes nothing else. The air jumps from 22 °C to 30 °C. When does the buzzer"
+        " come?",
         "Now let the air jump to 30 °C, without smoothing, and pull *sample every* down to 0.2 s. Watch the time.",
         "A sample only looks. The sensor passes the limit when it passes it, and a quicker look saves less than one old"
         " period of waiting.",
