@@ -837,7 +837,7 @@ two_sigma = Line(
                   "That is one above and the next one below. How long is the wait for each?"),
             Wrong("time-in-alarm", lambda f: 500.0, "That is how many readings find it raised."),
         )),
-    rail=("times raised", 0, 200),
+    rail=("raises", 0, 200),
     then="Four standard deviations, 1.0 °C, leave 1.3.",
 )
 
@@ -886,7 +886,7 @@ back_after = Line(
         lambda f: 0.5 / (0.8 / 240), "time", "s", 1.0, "A second is room for rounding the slope.", wrong=(
             Wrong("slope-upside-down", lambda f: 0.5 * 0.2 * 60,
                   "The slope was multiplied. Degrees divided by degrees a second give seconds."),
-            Wrong("from-14-02", lambda f: 1.1 / (0.8 / 240), "That is the time from 14:02. Begin at the limit."),
+            Wrong("from-the-top", lambda f: 1.1 / (0.8 / 240), "That is the time from 14:02. Begin at the limit."),
             Wrong("to-the-limit", lambda f: 0.6 / (0.8 / 240), "That is the way from 27.6 °C down to the limit."),
             Wrong("a-degree-a-minute", lambda f: 30.0, "That would be 1 °C a minute. How steep is it here?"),
         )),
@@ -905,7 +905,8 @@ by_chance = Line(
                   "The share was divided by three. For all of them, shares multiply."),
             Wrong("at-least-one", lambda f: 1000 * (1 - (1 - P_BEYOND) ** 3),
                   "In so many rows at least one lies above."),
-            Wrong("one", lambda f: 1000 * P_BEYOND, "So many single readings lie above. Three in a row are asked for."),
+            Wrong("singles", lambda f: 1000 * P_BEYOND,
+                  "So many single readings lie above. Three in a row are asked for."),
         )),
     rail=("rows", 0, 60),
 )
@@ -996,7 +997,7 @@ half_u = Line(
             Wrong("no-root", lambda f: 0.4**2 + 0.2**2, "That is the sum of the squares. One thing is left to do."),
             Wrong("larger", lambda f: 0.4, "The larger one alone. The noise counts, too."),
         )),
-    rail=("together", 0, 1),
+    rail=("uncertainty", 0, 1),
 )
 
 half_set = Line(
@@ -1012,7 +1013,7 @@ half_set = Line(
             Wrong("standard", lambda f: 27 - 0.447, "One standard uncertainty gives 84 %."),
             Wrong("none", lambda f: 27.0, "Set to the limit itself, every second bench at the limit stays quiet."),
         )),
-    rail=("set to", 25, 29),
+    rail=("setting", 25, 29),
     then="95 % is not certain: of 1,000 such benches at 27 °C, 50 stay quiet.",
 )
 

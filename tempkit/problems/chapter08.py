@@ -816,7 +816,8 @@ start_slope = Line(
             Wrong("first-40-s", lambda f: 10 * (1 - math.exp(-1)) / 40,
                   "That is the mean over the first 40 s. In the first moment it is steeper."),
             Wrong("to-the-end", lambda f: 10 / 200, "That is the mean on the whole way. It is steepest at once."),
-            Wrong("half", lambda f: 0.125, "This is half of it. Where would a line of that slope arrive, and when?"),
+            Wrong("half", lambda f: 0.125,
+                  "A straight line of the first slope arrives after one time constant. Does this one?"),
         )),
     rail=("slope", 0, 0.5),
     then="Keep that slope, and it would be there after 40 s.",
@@ -834,7 +835,7 @@ climb = Line(
             Wrong("one-minute", lambda f: 2.0, "That is the climb of a minute. Is the time constant a minute?"),
             Wrong("upside-down", lambda f: 1 / 3, "It was divided the wrong way: rate times time makes degrees."),
         )),
-    rail=("trails by", 0, 3),
+    rail=("distance", 0, 3),
 )
 
 why_loop = Line(
@@ -896,7 +897,7 @@ pass_ms = Line(
             Wrong("one-bit", lambda f: 106.25, "A character is not one bit."),
             Wrong("text-only", lambda f: 62.5, "That is the text. The wait comes on top."),
         )),
-    rail=("a pass", 0, 200),
+    rail=("pass", 0, 200),
     then="The program says 100 ms, and believes it.",
 )
 
@@ -909,7 +910,7 @@ half_count = Line(
         lambda f: 5.0 // 1.04, "number", "", 0.0, "A count is right or it is not.", whole=True, wrong=(
             Wrong("one-more", lambda f: 5, "Five take 5.2 s, the wait for the first one counted."),
             Wrong("no-lag", lambda f: 43, "45 s were shared out. How much of them has the sensor?"),
-            Wrong("gaps", lambda f: 3, "Three gaps are four samples, and there is room for one more period."),
+            Wrong("gaps", lambda f: 3, "Count again: gaps are one less than samples, and the wait is one period more."),
         )),
     rail=("samples", 0, 10),
 )
@@ -922,10 +923,10 @@ half_late = Line(
     Number(
         lambda f: 40.0 + 4 * 1.04, "time", "s", 0.05, "Tenths of a second are enough.", wrong=(
             Wrong("no-waiting", lambda f: 40 + 3 * 1.04, "Gaps and lag are in it. Need the first sample come at once?"),
-            Wrong("n-for-n-1", lambda f: 40 + 5 * 1.04, "Four samples have three gaps; the wait adds one period."),
+            Wrong("n-for-n-1", lambda f: 40 + 5 * 1.04, "One period too many: count the gaps, then the wait."),
             Wrong("no-lag", lambda f: 4 * 1.04, "The sensor is late, too."),
         )),
-    rail=("late by", 0, 60),
+    rail=("delay", 0, 60),
     then="27 °C plus 44.16 s of the climb: 28.47 °C.",
 )
 
