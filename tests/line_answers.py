@@ -36,6 +36,12 @@ ANSWERS = {
     # ---- 03
     "03-type-code": bench_mv(25) // step_mv("4.75"),
     "03-type-volts": (172 + MIDDLE) * step_mv(5) / 1000,
+    "03-type-reading": bench_c((172 + MIDDLE) * step_mv(5)),
+    "03-sketch-error": [bench_mv(t) * (5 / q("4.75") - 1) / 8 for t in (0, 25, 50, 75)],
+    "03-error-slope": 5 / q("4.75") - 1,
+    "03-inner-step": step_mv("1.2") / 8,
+    "03-inner-top": bench_c(1200),
+    "03-half-volts": (163 + MIDDLE) * step_mv("4.90") / 1000,
     "03-half-worked": bench_c((163 + MIDDLE) * step_mv("4.90")),
     # ---- 04
     # ---- 05

@@ -187,15 +187,15 @@ def test_geometric_altitude():
 
 
 def test_weather_moves_the_boiling_point_by_a_third_of_a_degree():
-    """Slope of the saturation curve by the independent library, times 1,000 Pa."""
+    """Slope of the saturation curve by the independent library, times the limits of 2,000 Pa, as a rectangle."""
     for altitude in (0.0, 1500.0, 3000.0):
         pressure = pressure_at_altitude_pa(altitude)
         high, low = (PropsSI("T", "P", pressure + d, "Q", 0, "Water") for d in (500.0, -500.0))
         point = boiling_point_at_altitude(altitude)
-        assert point.standard == pytest.approx(high - low, rel=0.001)
-        assert 0.25 < point.standard < 0.4
-    barometer = boiling_point_at_altitude(0.0, pressure_standard_pa=100.0)
-    assert barometer.standard == pytest.approx(0.028, abs=0.001)
+        assert point.standard == pytest.approx(2 * (high - low) / sqrt(3), rel=0.001)
+        assert 0.3 < point.standard < 0.45
+    barometer = boiling_point_at_altitude(0.0, pressure_limits_pa=100.0)
+    assert barometer.standard == pytest.approx(0.016, abs=0.0005)
 
 
 def test_ice():
@@ -251,7 +251,7 @@ def test_en_number():
         (lambda: pressure_at_altitude_pa(12_000.0), "altitude 12000 m is outside -2000 to 11000 m"),
         (lambda: pressure_at_altitude_pa(-6_400_000.0, "geometric"), "altitude .* outside"),
         (lambda: pressure_at_altitude_pa(0.0, "barometric"), "'barometric' is unknown"),
-        (lambda: boiling_point_at_altitude(0.0, pressure_standard_pa=-1.0), "pressure uncertainty -1 Pa"),
+        (lambda: boiling_point_at_altitude(0.0, pressure_limits_pa=-1.0), "pressure limits -1 Pa"),
         (lambda: melting_point_c(100.0), "pressure 100 Pa"),
         (lambda: ice_point(bath_limits_c=-0.1), "bath limits -0.1 degC"),
         (lambda: en_number(1.0, -0.1, 1.0, 0.1), "expanded uncertainty -0.1"),

@@ -169,10 +169,12 @@ def test_each_slip_is_named_and_gives_nothing_away(line):
 def test_blank_tells_what_to_write_and_draws_nothing(line):
     shown = lands(line.id, blank)
     assert shown.verdict is None and shown.words() == lands(line.id).words()
-    assert shown.words().startswith("✎ Write here: ") and line.text(F) in shown.words() and "`blank`" in shown.words()
+    assert shown.words().startswith("✎ Write here: ") and line.text(F) in shown.words()
+    units = {part.unit for part in columns(line.answer, F)} if not isinstance(line.answer, Choice) else set()
+    assert all(unit in line.text(F) for unit in units - {"code"}), "a bare number counts in the answer's unit: name it"
     assert not any(sign in shown.words() for sign in GIVEN_AWAY) and "  " not in shown.words()
     if line.rail:
-        assert "is empty" in shown.words() and (shown._landed().yours, shown._landed().right) == (None, None)
+        assert (shown._landed().yours, shown._landed().right) == (None, None)
         assert shown._landed().value == "write here"
     if line.sketch:
         assert shown._curve().yours == () and shown._curve().right == ((), ())
@@ -223,7 +225,7 @@ def test_what_is_no_number_is_told_and_no_attempt(value):
     for name in ("03-type-code", "08-sketch"):
         shown = lands(name, value)
         assert shown.words().startswith("? Not read: ") and not shown.verdict.attempt, shown.words()
-        assert "`blank`" in shown.words() and "is empty" in shown.words()
+        assert "Dashed" not in shown.words()
 
 
 def test_a_value_beyond_the_rail_is_told():
@@ -282,11 +284,11 @@ def test_arithmetic_with_blank_is_still_blank():
 
 
 def test_an_unknown_line_lists_those_of_the_chapter():
-    with pytest.raises(ValueError, match="there is no line '03-typed': chapter 03 has 03-type-code, 03-type-volts"):
+    with pytest.raises(ValueError, match="there is no line '03-typed': chapter 03 has .*03-type-code, 03-type-volts"):
         lands("03-typed", 1)
     with pytest.raises(ValueError, match="chapters with lines are .*03.*08"):
         lands("77-none", 1)
-    with pytest.raises(ValueError, match="is a chapter: choose one of its lines, 03-type-code"):
+    with pytest.raises(ValueError, match="is a chapter: choose one of its lines, .*03-type-code"):
         lands("03", 1)
 
 

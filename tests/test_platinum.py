@@ -81,6 +81,24 @@ def test_slope_is_the_difference(t_c):
     assert PT100.ohms_per_c(t_c) == pytest.approx(rise / 0.02, rel=1e-9)
 
 
+def test_the_mean_slope_by_which_the_curve_is_known():
+    """IEC 60751:2022, scope: 3.851e-3 per degC from 0 to 100 degC, read in a secondary copy."""
+    assert round((PT100.ohms(100.0) / 100 - 1) / 100, 6) == round(platinum.ALPHA_PER_C, 6) == 0.003851
+    assert "0.003851" in PT100.curve
+
+
+@pytest.mark.parametrize(
+    ("alpha", "off_c"), [(0.003750, -2.65), (0.003902, 1.36), (0.003916, 1.73), (0.003926, 1.99)]
+)
+def test_platinum_of_another_curve_is_beyond_class_b_in_steam(alpha, off_c):
+    """R = 100 ohm (1 + 100 alpha) at 100 degC by definition; the error by hand, over the slope of 0.3793 ohm/degC."""
+    other_ohm = 100 * (1 + 100 * alpha)
+    off = PT100.celsius(other_ohm) - 100.0
+    assert off == pytest.approx(off_c, abs=0.01)
+    assert off == pytest.approx((other_ohm - 138.5055) / 0.3793, rel=0.01)
+    assert abs(off) > 1.5 * PT100.tolerance_c(100.0)
+
+
 def test_both_sides_of_zero_meet():
     below, above = -1e-9, 1e-9
     assert PT100.ohms_per_c(below) == pytest.approx(PT100.ohms_per_c(above), rel=1e-11)

@@ -156,6 +156,22 @@ def test_adding_voltages_and_the_wrong_way():
     assert wrong_c == pytest.approx(row.expected["wrong_add_temperatures"], abs=row.tolerance["T"])
 
 
+@pytest.mark.parametrize(
+    ("hot_c", "by_slope_c", "added_c"), [(100, -0.1, 0.9), (400, -0.1, 1.3), (1000, 6.7, -0.6), (1300, -21.7, -3.5)]
+)
+def test_straight_line_rules_of_type_k(hot_c, by_slope_c, added_c):
+    """Errors of volts over 41 uV/degC, by the independent package, and of temperatures added with terminals of 25 degC.
+
+    Adding 25 degC is off by 25 degC less what 1.000 mV is worth at the hot end, to first order.
+    """
+    assert thermocouple_its90.get("K").emf(float(hot_c)) / 0.041 - hot_c == pytest.approx(by_slope_c, abs=0.06)
+    couple = Thermocouple("K")
+    assert couple.volts(hot_c) / 41e-6 - hot_c == pytest.approx(by_slope_c, abs=0.06)
+    added = couple.celsius(couple.volts(hot_c, cold_c=25.0)) + 25.0 - hot_c
+    assert added == pytest.approx(added_c, abs=0.06)
+    assert added == pytest.approx(25.0 - couple.volts(25.0) / couple.volts_per_c(hot_c - 14.0), abs=0.1)
+
+
 @given(st.sampled_from(LETTERS), st.floats(0, 1), st.floats(0, 1), st.floats(0, 1))
 def test_law_of_intermediate_temperatures(letter, first, second, third):
     sensor, (hot, middle, cold) = Thermocouple(letter), [within(letter, part) for part in (first, second, third)]

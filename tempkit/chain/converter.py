@@ -140,8 +140,9 @@ class Converter:
     """An analog-to-digital converter with 2**bits codes over 0 .. reference, one step = reference / 2**bits.
 
     bits : 1 to 24; transfer : "floor" (code k means k step <= v < (k + 1) step) or "round" (half-up, k step is the
-    middle of code k); offset_lsb, gain_lsb, inl_lsb : limits of its errors, +- [LSB], for the error budget.
-    Source: transition-level conventions of IEEE Std 1241 (from memory). Raises `ValueError` for anything else.
+    middle of code k). A specification tells it by its first edge: at one step, or at half a step, as many draw their
+    ideal staircase. offset_lsb, gain_lsb, inl_lsb : limits of its errors, +- [LSB], for the error budget. Source:
+    transition-level conventions of IEEE Std 1241 (from memory). Raises `ValueError` for anything else.
 
     >>> converter = Converter(bits=10)
     >>> converter.codes, converter.step_v(5.0), converter.code(0.75, 5.0)

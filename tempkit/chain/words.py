@@ -69,6 +69,7 @@ def _sensor(chain, book):
         "SENSOR",
         _row("kind", sensor.words()),
         _row("range", f"{low} to {high}"),
+        *[_row("curve", sensor.curve)] * bool(sensor.curve),
         _row("limits", limits_words(sensor, book)),
         *[_row("tolerances", sensor.tolerances())] * bool(sensor.tolerances()),
         *_supply(chain),

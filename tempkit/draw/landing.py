@@ -11,17 +11,20 @@ COLORS = {"temperature": BLUE, "temperature span": BLUE, "voltage": ORANGE, "cod
 MARKED_ROOM, MARKED = 4, 9
 
 
+@dataclass(frozen=True)
 class LowLook(Look):
-    """The look of a picture that is one rail only.
+    """The look of a picture that is one rail only; `empty`, it needs no room for ink.
 
-    >>> LowLook().size, LowLook(room=True).size
-    ((960, 120), (1080, 240))
+    >>> LowLook().size, LowLook(room=True).size, LowLook(empty=True).size
+    ((960, 120), (1080, 240), (960, 72))
     """
+
+    empty: bool = False
 
     @property
     def size(self):
         """Width and height of the picture [px]."""
-        return (1080, 240) if self.room else (960, 120)
+        return (1080, 160 if self.empty else 240) if self.room else (960, 72 if self.empty else 120)
 
 
 class FlatLook(Look):
@@ -66,7 +69,7 @@ class RailPicture(Picture):
     def build(self, landed):
         width, height = self.lay_page()
         look, body = self.look, self.look.body
-        self.left, self.right = 14 + 5.5 * look.big + 1.2 * body, width - 1.65 * body
+        self.left, self.right = 14 + 5.5 * look.big + 1.8 * body, width - 1.65 * body
         self.span, self.thick = (landed.low, landed.high), 4.2 * look.line
         self.y = self.thick / 2 + 12 + 1.5 * body
         self.top = height - 4

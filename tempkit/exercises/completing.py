@@ -65,7 +65,7 @@ class Lands(Shown):
             asked = (self.line.text(self.figures), digits_text(self.line, self.figures), self._put())
             return f"{WRITE}: {' '.join(filter(None, asked))}"
         if not self.verdict.understood:
-            return f"{self.verdict!r} {self._put()}"
+            return f"{self.verdict!r} {self._put()}".rstrip()
         way = f" ({slip(self.verdict.way)})" if self._named else ""
         remark = self._departs() if self.line.sketch and self.verdict.attempt else self.verdict.remark
         yours = f" You have {self._yours()}." if isinstance(self.line.answer, Number) and not self.verdict.right else ""
@@ -78,17 +78,14 @@ class Lands(Shown):
         return self.verdict.way is not None and not isinstance(self.line.answer, Choice)
 
     def _put(self):
-        """What to put in place of `blank`, as a sentence."""
+        """What may be written, or how much is left to write, as a sentence; "" where the question says it."""
         answer = self.line.answer
         if isinstance(answer, Choice):
             offered = ", ".join(f"“{text}”" for _, text in Posed(self.line, self.figures).options)
-            return f"Write {'one or more' if answer.several else 'one'} of {offered} in place of `blank`."
-        asked = columns(answer, self.figures)
-        unit = asked[0].unit
-        what = f"{len(asked)} numbers" if len(asked) > 1 else "number"
-        counted = f", in {unit}," if unit not in ("", "code") and all(part.unit == unit for part in asked) else ""
-        some = f" {self.left} of {len(asked)} are still to be written." if self.value is not blank and self.left else ""
-        return f"Put your {what}{counted} in place of `blank`.{some}"
+            return f"Write {'one or more' if answer.several else 'one'} of {offered}."
+        if self.value is blank or not self.left:
+            return ""
+        return f"{self.left} of {len(columns(answer, self.figures))} are still to be written."
 
     def _yours(self):
         return quantity_text(self.verdict.value, self.line.answer.unit)
@@ -103,7 +100,7 @@ class Lands(Shown):
         unit = self.line.answer.unit
         ends = f"{plain(low)} to {plain(high)}{'' if unit in ('', 'code') else f' {unit}'}"
         if self.verdict is None or not self.verdict.understood:
-            return f"The {name} rail, {ends}, is empty."
+            return ""
         if self.verdict.right:
             return f"Full ink at {quantity_text(self._goal, unit)}; yours, dashed, lands on it."
         value = self.verdict.value
@@ -112,7 +109,7 @@ class Lands(Shown):
 
     def _drawn_curve(self):
         if self.verdict is None or not self.verdict.understood:
-            return "The chart is empty."
+            return ""
         return "Dashed: yours; full: the right curve." if self.verdict.right else "Dashed: yours."
 
     def _departs(self):
@@ -141,7 +138,7 @@ class Lands(Shown):
         if self.line.sketch:
             return curve_picture(self._curve(), FlatLook(room)).img(self.words())
         if self.line.rail:
-            return RailPicture(LowLook(room)).show(self._landed()).img(self.words())
+            return RailPicture(LowLook(room, empty=self.verdict is None)).show(self._landed()).img(self.words())
         return ""
 
     def _landed(self):

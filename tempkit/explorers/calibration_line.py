@@ -36,7 +36,7 @@ from tempkit.uncertainty import Correction, boiling_point_at_altitude, coverage_
 
 TOP_C = 5.0  # of the picture's scale
 READING_C = 0.05  # standard uncertainty of the mean of many readings in one bath; invented
-WEATHER_PA = {"altitude": 1000.0, "barometer": 100.0}  # standard uncertainty of the pressure; common practice
+PRESSURE_LIMITS_PA = {"altitude": 2000.0, "barometer": 100.0}  # +-, weather and a barometer; common practice
 USED = {"one": (0,), "near": (0, 1), "far": (0, 2), "line": (0, 1, 2), "scatter": (0, 1, 2)}
 NAMED = {
     "one": "one point",
@@ -111,9 +111,9 @@ def compute(design, t_c, points, ice_off_c, warm_off_c, hot_off_c, warm_c, bette
     >>> from tempkit.explorers.stage import north_bench
     >>> at = compute(north_bench(), 25.0, "far", 0.7, 1.3, 2.1, 40.0, 0.2, 0.0)
     >>> round(at.correction_c, 2), round(at.expanded_c, 2)
-    (-1.04, 0.18)
+    (-1.04, 0.19)
     """
-    ice, hot = ice_point(), boiling_point_at_altitude(altitude_m, pressure_standard_pa=WEATHER_PA[pressure])
+    ice, hot = ice_point(), boiling_point_at_altitude(altitude_m, pressure_limits_pa=PRESSURE_LIMITS_PA[pressure])
     true = (ice.value, float(warm_c), hot.value)
     readings = tuple(t + off for t, off in zip(true, (ice_off_c, warm_off_c, hot_off_c), strict=True))
     u = tuple(hypot(part, READING_C) for part in (ice.standard, better_c / 2, hot.standard))

@@ -19,7 +19,7 @@ from tempkit.faults.wiring import (
 from tempkit.uncertainty import NAMES, chain_budget
 
 BEHIND_THE_PIN = ("reference", "drift", "offset", "gain", "inl", "quantisation", "noise")  # rows a meter does not see
-SUPPLY_PART = 0.05  # of a supply that no design states a tolerance for; USB 2.0, section 7.2, has 4.75 V to 5.25 V
+SUPPLY_PART = 0.05  # of a supply other than 5 V that no design states a tolerance for; common practice, no source
 ROOM_SHAPE = sqrt(3)  # the room thermometer's limits are a rectangle
 
 
@@ -36,11 +36,12 @@ class Point:
 def supply_ends_v(chain):
     """Lowest and highest supply [V] that a right bench may have.
 
-    The reference's own tolerance where it is the supply (or what the meter said); else 5 % either way of the supply.
+    The reference's own tolerance where it is the supply (or what the meter said); else what a USB source may give
+    where the supply is 5 V, and 5 % either way of another.
 
     >>> from tempkit.chain import scenario
     >>> supply_ends_v(scenario()), supply_ends_v(scenario(nominal_v=1.1, kind="fixed"))
-    ((4.75, 5.25), (4.75, 5.25))
+    ((4.75, 5.25), (4.75, 5.5))
     """
     if chain.reference.kind == "supply":
         return _reference_ends_v(chain)

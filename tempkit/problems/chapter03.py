@@ -3,7 +3,21 @@
 import math
 
 from tempkit.chain import Chain, Converter, Direct, Reference, scenario, settling_error, settling_time_s
-from tempkit.exercises import Amount, Choice, Draw, Idea, Line, Number, Option, Prediction, Problem, Wrong, code
+from tempkit.exercises import (
+    Amount,
+    Choice,
+    Draw,
+    Idea,
+    Line,
+    Number,
+    Option,
+    Prediction,
+    Problem,
+    Sketch,
+    Wrong,
+    code,
+    sketch,
+)
 from tempkit.exercises import plain as n
 from tempkit.problems.common import (
     BENCH_C,
@@ -148,8 +162,9 @@ low_reference_step = Problem(
 highest_temperature = Problem(
     "03-highest-temperature", 1, "The highest temperature a reference can see",
     "Find where a low reference cuts the sensor off.",
-    asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to {reference_v} V. From"
-                       " which temperature on does it give its highest code, whatever happens?",
+    asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to {reference_v} V. At"
+                       " which temperature does the sensor's output reach the reference, so that everything above gets"
+                       " the highest code?",
     figures=(LOW_REFERENCES, Draw("bits", (10, 8)), WITH_OFFSET),
     sensible=lambda f: inside(f, (1000 * f.reference_v - f.at_0c_mv) / f.slope_mv_per_c),
     answer=Number(
@@ -166,7 +181,7 @@ highest_temperature = Problem(
             Wrong("offset-added", lambda f: (1000 * f.reference_v + f.at_0c_mv) / f.slope_mv_per_c,
                   "The output at 0 °C was added. Undo the sensor's line: last step first."),
     )),
-    hints=("At that temperature the sensor's output has reached the reference.",
+    hints=("How many millivolts are at the pin there?",
            "Walk the sensor's line backwards from the reference."),
     solution=lambda f: (
         f"({n(1000 * f.reference_v)} mV − {n(f.at_0c_mv)} mV) ÷ {n(f.slope_mv_per_c)} mV/°C"
@@ -389,6 +404,7 @@ def _top_c(f):
 
 # Lines to complete: the bench on a supply of 4.75 V, its program at 5 V
 
+INNER = scenario(nominal_v=1.2, kind="fixed")
 NEW_SOCKET = scenario(true_v=4.75)
 MEASURED_V = 4.90
 
@@ -466,7 +482,147 @@ innocent = Line(
     ),
 )
 
-LINES = (type_code, type_volts, half_worked, innocent)
+type_reading = Line(
+    "03-type-reading",
+    "Say what a board with a wrong reference prints.",
+    "The program believes that the sensor gives 0.842 V. The sensor's line is 0.600 V at 0 °C and 0.008 V more for each"
+    " degree. What temperature does the program print?",
+    Number(
+        lambda f: NEW_SOCKET.reading(172),
+        "temperature", "°C", 0.1, "A tenth of a degree leaves room for a rounded voltage.", wrong=(
+            Wrong("forgot-offset", lambda f: 842 / 8,
+                  "The 0.600 V that stand there at 0 °C have not been taken away."),
+            Wrong("true-temperature", lambda f: 25.0, "That is the air. The program does not know it."),
+            Wrong("stretched-degrees", lambda f: 25 * 5 / 4.75,
+                  "The degrees were stretched. It is the voltage that is stretched."),
+        )),
+    rail=("reading", -25, 110),
+    then="The bench is off by more than five degrees, and nothing in it is broken.",
+)
+
+
+def _off_c(at_c, true_v=4.75):
+    """Reading minus true temperature with this supply, steps left out [degC]."""
+    return NEW_SOCKET.sensor.celsius(NEW_SOCKET.sensor.volts(at_c) * 5.0 / true_v) - at_c
+
+
+sketch_error = sketch(
+    "03-sketch-error",
+    "Draw how an error of the reference runs over temperature.",
+    "The supply is 4.75 V, the program believes 5 V. By how many degrees is the reading too high at 0, 25, 50 and"
+    " 75 °C? Leave the steps out.",
+    "°C", 0.6, "As good as the eye.",
+    Sketch((0, 25, 50, 75), _off_c, ("air", "°C", 0, 75), ("error", -2, 12)),
+    wrong=(
+        Wrong("always-the-same", lambda f, at: 0 * at + _off_c(25.0),
+              "A fixed part of a growing voltage grows with it."),
+        Wrong("in-proportion", lambda f, at: at * (5 / 4.75 - 1),
+              "Proportional to the temperature it would vanish at 0 °C. How many volts are there at 0 °C?"),
+        Wrong("other-way", lambda f, at: _off_c(at, 25 / 4.75),
+              "Smaller steps are more steps. Does the program print more degrees, or fewer?"),
+    ),
+    quantity="temperature span",
+)
+
+error_slope = Line(
+    "03-error-slope",
+    "Read the slope of an error.",
+    "At 0 °C the reading is 3.95 °C too high, at 75 °C it is 7.89 °C too high, and in between it runs straight. By how"
+    " many degrees does the error grow for each degree of air?",
+    Number(
+        lambda f: (_off_c(75.0) - _off_c(0.0)) / 75,
+        "number", "", 0, "Two digits.", digits=2, wrong=(
+            Wrong("height", lambda f: 7.89 / 75,
+                  "This is the height at 75 °C over 75 °C. The slope is the rise over 75 °C."),
+            Wrong("start", lambda f: 3.95 / 25, "A height is no rise. Take the difference of two points."),
+            Wrong("rise", lambda f: 3.94, "This is the whole rise. Over how many degrees of air?"),
+        )),
+    rail=("slope", 0, 0.2),
+    then="That is 5 / 4.75 minus 1: the five per cent of the voltage.",
+)
+
+agree_supply = Line(
+    "03-agree-supply",
+    "Compare two results with their uncertainty, and act.",
+    "The label on a supply says 5.00 V ± 0.25 V, your meter says 4.92 V ± 0.05 V. Do they agree, and what do you do?",
+    Choice(
+        options=(
+            Option("keep", "agree, keep 5.00 V",
+                   "They agree, but the meter knows five times more about this supply on this day."),
+            Option("use", "agree, use 4.92 V",
+                   "0.08 V apart, 0.25 V allowed: nothing is broken. Compute with the narrower one."),
+            Option("replace", "disagree, replace it",
+                   "They are 0.08 V apart. Both uncertainties together are the root of 0.25² + 0.05²."),
+        ),
+        right="use",
+    ),
+)
+
+inner_step = Line(
+    "03-inner-step",
+    "See what a lower reference gains.",
+    "The reference is the board's inner one, 1.2 V, and the converter has 10 bits. What is one step worth in °C?",
+    Number(
+        lambda f: INNER.step_c(25.0),
+        "temperature span", "°C", 0, "Two digits.", digits=2, wrong=(
+            Wrong("supply", lambda f: 5000 / 1024 / 8, "The converter no longer looks at the 5 V."),
+            Wrong("step-in-mv", lambda f: 1200 / 1024, "This is the step in millivolts. How many make a degree?"),
+            Wrong("multiplied", lambda f: 1200 / 1024 * 8, "The slope says millivolts for each degree: divide by it."),
+        )),
+    rail=("one step", 0, 1.3),
+    then="A quarter of the step that 5 V made.",
+)
+
+inner_top = Line(
+    "03-inner-top",
+    "See what a lower reference loses.",
+    "The reference is 1.2 V. Above which temperature, in °C, is every code the top code?",
+    Number(
+        lambda f: INNER.span_c()[1],
+        "temperature", "°C", 0.3, "Two steps.", wrong=(
+            Wrong("forgot-offset", lambda f: 1200 / 8, "0.600 V of the 1.2 V are used up at 0 °C already."),
+            Wrong("sensor-range", lambda f: 110.0, "This is where the sensor ends. The converter ends earlier."),
+            Wrong("offset-added", lambda f: 1800 / 8, "The 0.600 V were added. Undo the line: take them away first."),
+        )),
+    rail=("air", -25, 160),
+    then="On a bench for seedlings that loses nothing. In a kiln it loses everything.",
+)
+
+agree_boards = Line(
+    "03-agree-boards",
+    "Compare two results of very different worth, and act.",
+    "In the same air one board reads 24.8 °C ± 1.7 °C, a second 30.9 °C ± 9 °C. Do they agree, and what do you do?",
+    Choice(
+        options=(
+            Option("first", "agree, trust the first",
+                   "6.1 °C apart, 9.2 °C allowed. The second board says little until its reference is measured once."),
+            Option("mean", "agree, take the mean",
+                   "They agree, but a plain mean lets the vague one pull the good one off."),
+            Option("broken", "disagree, one is broken",
+                   "They are 6.1 °C apart. Both uncertainties together are the root of 1.7² + 9²."),
+        ),
+        right="first",
+    ),
+)
+
+half_volts = Line(
+    "03-half-volts",
+    "Turn a code back into the true voltage.",
+    "The converter gave code 163 with a true supply of 4.90 V. What voltage, in V, is in the middle of that step?",
+    Number(
+        lambda f: NEW_SOCKET.converter.volts(163, MEASURED_V),
+        "voltage", "V", 0.0005, "Half a millivolt is a tenth of a step.", digits=3, wrong=(
+            Wrong("assumed-supply", lambda f: 163.5 * 5 / 1024, ASSUMED),
+            Wrong("other-way", lambda f: 163.5 * 25 / 4.9 / 1024, "Smaller steps make a lower voltage."),
+            Wrong("count-less-one", lambda f: 165 * 4.9 / 1024, "Count again: the middle of the step from 163 to 164."),
+        )),
+    rail=("voltage", 0.7, 0.9),
+)
+
+LINES = (
+    innocent, type_code, type_volts, type_reading, sketch_error, error_slope, agree_supply, inner_step, inner_top,
+    agree_boards, half_volts, half_worked,
+)  # fmt: skip
 
 PROBLEMS = (
     supply_error, corrected_reading, low_reference_step, highest_temperature, ratiometric_code, headroom,

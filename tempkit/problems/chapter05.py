@@ -616,7 +616,7 @@ trials = Problem(
             Wrong("in-proportion", lambda f: f.trials * _more(f),
                   "The number was raised in proportion. By what does the scatter of a mean fall?"),
             Wrong("root", lambda f: f.trials * _more(f) ** 0.5,
-                  "The root was taken the wrong way round: more than so many are needed, not fewer."),
+                  "The root was taken. It is the scatter that goes with a root of the number; turn that round."),
             Wrong("fewer", lambda f: f.trials / _more(f) ** 2,
                   "These are fewer than now. Does a finer end need fewer trials?"),
             Wrong("fourth", lambda f: f.trials * _more(f) ** 4,

@@ -164,11 +164,11 @@ invalid = Problem(
     answer=Choice(
         options=(
             Option("ground", "Code 0, again and again",
-                   "Below code 20 this sensor cannot be: its lead lies on ground, or hangs open."),
+                   "Below code 20 this sensor cannot be: its output lies on ground, or its supply is off."),
             Option("hot", "Code 174, a reading of 35 °C on a bench that should be below 27 °C",
                    "That is a very good reason for an alarm. Could the sensor read it?"),
             Option("top", "Code 1023, again and again",
-                   "No voltage of this sensor gives the top code: an open lead, or the reference is gone."),
+                   "No voltage of this sensor gives the top code: the pin lies on the supply, or hangs free."),
             Option("stuck", "Code 153, the very same for an hour",
                    "A noisy reading that stands still does not come from the sensor any more."),
             Option("cold", "Code 110, a reading of 4 °C in a winter night",

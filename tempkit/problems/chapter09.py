@@ -52,12 +52,12 @@ ice_bath = Problem(
             Option("slush", "Crushed ice packed in clean water, the sensor in a thin dry tube in the middle",
                    "Ice and water touch everywhere. Give the sensor time, until its reading stands still."),
             Option("salt", "Crushed ice and water with a spoon of salt, so that it stays cold longer",
-                   "Salt lowers the temperature at which ice melts, by several degrees."),
+                   "Salt lowers the temperature at which ice melts, by a degree or more."),
         ),
         right="slush",
     ),
     hints=("0 °C is where ice and water are both there, touching.",
-           "Nothing may be dissolved in the water, and no air gap may warm the sensor."),
+           "No salt or sugar in the water, and no air gap that warms the sensor."),
     solution=lambda f: "Packed slush of clean water: ice and water touch everywhere. The tube keeps the"
                        " leads dry.",
 )
@@ -929,7 +929,7 @@ PREDICTIONS = (
         "There is less air above the pot, so the steam has less to push against.",
         number=Amount(
             lambda: boiling_point_at_altitude(1500.0).value, "°C", 1, "temperature", near=0.5,
-            wrong=(Wrong("book", lambda: 100.0, "The book's number holds near the sea."),),
+            wrong=(Wrong("book", lambda: 100.0, "Near the sea the book is right to some tenths of a degree."),),
         ),
         explorer="calibration_line", settings={"altitude_m": 1500.0}, saw=lambda found: found.true_c[2],
     ),

@@ -377,7 +377,7 @@ open_pin = Problem(
             Option("letters", "Lines come at an even pace, and no character of them can be read",
                    "The line is sent and heard at two speeds. The pin has no part in that."),
             Option("wave", "The readings go up and down in a wave, slow and even",
-                   "Hum of the mains on a free pin, looked at once in each period, looks like a slow wave."),
+                   "Hum of the mains on a free pin, sampled at even times, can look like a slow wave."),
             Option("share", "All readings are too warm by the same part of their voltage",
                    "That is a scale, so it is the reference. A free pin keeps to no scale."),
             Option("far", "Readings come that no air in a glasshouse can have",

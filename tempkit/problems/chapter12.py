@@ -406,7 +406,7 @@ steinhart = Problem(
             Wrong("kelvin", lambda f: _sh_c(math.log(f.r_ohm), zero_k=0.0),
                   "This is the temperature in kelvin, given as °C."),
             Wrong("273", lambda f: _sh_c(math.log(f.r_ohm), zero_k=273.0),
-                  "0 °C was taken for 273 K. Some hundredths are missing."),
+                  "0 °C was taken for 273 K. It is 273.15 K, so this is 0.15 °C too warm."),
     )),
     hints=("Take ln R once, and its cube.", "Add the three terms, turn the sum over, and take kelvin to °C."),
     solution=lambda f: (
@@ -669,8 +669,9 @@ def _step_c(f):
 step_of_couple = Problem(
     "12-step-of-a-couple", 1, "Microvolts behind an amplifier",
     "Work out what one code is worth behind an amplifier.",
-    asks="A thermocouple gives 41 µV for 1 °C. An amplifier makes {gain} times as much of it, for a converter of {bits}"
-         " bits with a reference of {reference_v} V. How many degrees is one code worth?",
+    asks="Up to some 400 °C a thermocouple K gives about 41 µV for 1 °C; take that figure. An amplifier makes {gain}"
+         " times as much of it, for a converter of {bits} bits with a reference of {reference_v} V. How many degrees is"
+         " one code worth?",
     figures=(Draw("gain", (50, 100, 200)), Draw("bits", (10, 12)), Draw("reference_v", (2.5, 3.3, 5))),
     answer=Number(
         _step_c, "temperature span", "°C", 0,
@@ -704,8 +705,9 @@ _PLATINUM, _COUPLE = PlatinumSensor(), Thermocouple("K")
 PREDICTIONS = (
     Prediction(
         "12-leads",
-        "A platinum sensor of 100 Ω at 25 °C hangs on 10 m of thin two-core cable, gauge 28 (the larger the gauge, the"
-        " thinner the wire). Each core has 0.213 Ω a metre. The program knows nothing of the cable. By how much does"
+        "A platinum sensor with 100 Ω at 0 °C is in air of 25 °C, at the end of 10 m of thin two-core cable, gauge 28"
+        " (the larger the gauge, the thinner the wire). Each core has 0.213 Ω a metre. The program knows nothing of the"
+        " cable. By how much does"
         " the bench read too much?",
         "Now set two wires, 10 m, gauge 28 and alike leads in the picture, and look how far off it reads.",
         "4.3 Ω of copper look like 11 degrees: the sensor gains only 0.39 Ω a degree.",

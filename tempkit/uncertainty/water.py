@@ -18,7 +18,7 @@ GAS_CONSTANT_AIR = Constant(287.05287, "J/(K kg)", _ISO + ", 2.1")
 EARTH_RADIUS_M = Constant(6_356_766.0, "m", _ISO + ", 2.3")
 LOWEST_ALTITUDE_M = Constant(-2_000.0, "m", _ISO)
 TROPOPAUSE_M = Constant(11_000.0, "m", _ISO + ", table 4")
-WEATHER_PA = Constant(1_000.0, "Pa", NO_SOURCE)
+WEATHER_PA = Constant(2_000.0, "Pa", NO_SOURCE)  # limits, +-, of ordinary weather at one place
 ICE_BATH_LIMITS_C = Constant(0.1, "degC", NO_SOURCE)
 TRIPLE_POINT_K = Constant(273.16, "K", "ITS-90, Metrologia 27 (1990) 3-10, Table 1")
 TRIPLE_POINT_PA = Constant(611.657, "Pa", _ICE)
@@ -63,7 +63,7 @@ def pressure_at_altitude_pa(altitude_m, kind="geopotential"):
 
     `kind`: "geopotential", or "geometric" (what a map shows; converted first, 1.6 m less at 3,200 m). From
     -2,000 m to 11,000 m geopotential; raises `ValueError` outside (`nan` in an array) or for another kind.
-    Weather moves the true pressure by some 1,000 Pa either way. Source: ISO 2533:1975, 2.3, 2.6 and 2.7.
+    Weather moves the true pressure by up to some 2,000 Pa either way. Source: ISO 2533:1975, 2.3, 2.6 and 2.7.
 
     >>> round(pressure_at_altitude_pa(1500.0))
     84556
@@ -94,13 +94,14 @@ class FixedPoint:
     standard: float
 
 
-def boiling_point_at_altitude(altitude_m, kind="geopotential", pressure_standard_pa=WEATHER_PA):
+def boiling_point_at_altitude(altitude_m, kind="geopotential", pressure_limits_pa=WEATHER_PA):
     """Boiling point of water from the altitude [m] alone, with what the weather may do to it: `FixedPoint`.
 
-    The pressure is that of the standard atmosphere with a standard uncertainty of `pressure_standard_pa` [Pa]
-    (1,000 Pa, common practice, no source), times the slope of the boiling point: some 0.3 degC. Scalar only.
-    A barometer at the bench (not reduced to sea level) makes it ten times better. Raises `ValueError` as
-    `pressure_at_altitude_pa` does. Source: ISO 2533:1975; IAPWS R7-97(2012); JCGM 100:2008, 5.1.2.
+    The pressure is that of the standard atmosphere within +-`pressure_limits_pa` [Pa], taken as rectangular (2,000 Pa,
+    common practice, no source; deep lows go further), times the slope of the boiling point: a standard uncertainty of
+    some 0.3 degC. Scalar only. A barometer at the bench (not reduced to sea level), good to +-100 Pa, makes it twenty
+    times better. Raises `ValueError` as `pressure_at_altitude_pa` does. Source: ISO 2533:1975; IAPWS R7-97(2012); JCGM
+    100:2008, 4.3.7 and 5.1.2.
 
     >>> point = boiling_point_at_altitude(500.0)
     >>> round(point.value, 2), round(point.standard, 1)
@@ -108,12 +109,10 @@ def boiling_point_at_altitude(altitude_m, kind="geopotential", pressure_standard
     """
     advice = "give its size, without a sign"
     limit = 5_000.0
-    apart = keep(
-        scalar(pressure_standard_pa), 0.0, limit, name="pressure uncertainty", unit="Pa", advice=advice
-    )
+    half = keep(scalar(pressure_limits_pa), 0.0, limit, name="pressure limits", unit="Pa", advice=advice)
     pressure = pressure_at_altitude_pa(scalar(altitude_m, "altitude"), kind)
     slope = (boiling_point_c(pressure + 10.0) - boiling_point_c(pressure - 10.0)) / 20.0
-    return FixedPoint(boiling_point_c(pressure), slope * apart)
+    return FixedPoint(boiling_point_c(pressure), slope * half / np.sqrt(3.0).item())
 
 
 def melting_point_c(pressure_pa=101325.0):

@@ -46,6 +46,7 @@ class Sensor(Part):
     must_name: ClassVar[tuple] = ("gives",)
     article: ClassVar[str] = "a "
     supply_v: ClassVar[None] = None  # lowest and highest supply [V], where the sensor needs one
+    curve: ClassVar[str] = ""  # which published curve it follows, where sensors of the kind follow different ones
     straight: ClassVar[bool] = False  # the output is at_0c_v + slope_v_per_c * t_c, two constants of a program
 
     @abstractmethod

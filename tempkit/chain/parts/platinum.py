@@ -17,7 +17,10 @@ TOP_RISE = -A * A / (4 * B)  # of R / R0 - 1, at the top of the parabola
 STANDARD_RANGE_C = (-200.0, 850.0)
 # Limits +- (a + b |t|) [degC]: the same clause and source.
 TOLERANCE = {"AA": (0.1, 0.0017), "A": (0.15, 0.002), "B": (0.3, 0.005), "C": (0.6, 0.01)}
-# Where a class holds, wound wire and film. IEC 60751:2008, read in a secondary copy; class C from memory.
+# Mean slope of R / R0 from 0 to 100 degC [1/degC], by which the curve is known: ratio(100) less 1, over 100.
+ALPHA_PER_C = A + 100 * B
+# Where a class of thermometer holds, wound wire and film; a bare wire element of the same limits goes on to 660 degC.
+# IEC 60751:2008, read in a secondary copy; class C and the bare element from memory.
 CLASS_RANGE_C = {
     "wire": {"AA": (-50.0, 250.0), "A": (-100.0, 450.0), "B": (-196.0, 600.0), "C": (-196.0, 600.0)},
     "film": {"AA": (0.0, 150.0), "A": (-30.0, 300.0), "B": (-50.0, 500.0), "C": (-50.0, 600.0)},
@@ -91,6 +94,8 @@ class PlatinumSensor(ResistiveSensor):
 
     r0_ohm : resistance at 0 degC [ohm]; tolerance_class : "AA", "A", "B" or "C"; element : "wire" or "film", which
     decides over which range the class holds; range_c : where it is used [degC], within -200 to 850 degC.
+    Platinum of another purity has another curve (0.00375, 0.003911, 0.003916, 0.003926 per degC and more are made): it
+    is not this sensor, whatever its class. Two of this curve agree within the limits of both classes, no closer.
     Raises `ValueError` for anything else. Source: IEC 60751:2008 and 2022, 4.2.
 
     >>> sensor = PlatinumSensor()
@@ -106,6 +111,7 @@ class PlatinumSensor(ResistiveSensor):
     kind: ClassVar[str] = "platinum"
     article: ClassVar[str] = ""
     called: ClassVar[str] = "a platinum sensor"
+    curve: ClassVar[str] = f"IEC 60751, mean slope {ALPHA_PER_C:.6f} for 1 °C up to 100 °C; look for it on the paper"
 
     def __post_init__(self):
         check_above(self, 0, r0_ohm="ohm")

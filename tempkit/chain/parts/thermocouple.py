@@ -252,7 +252,9 @@ class Thermocouple(Sensor):
     """A thermocouple of type "K", "J" or "T".
 
     range_c : where it is used [degC], within its reference function; None is all of that. tolerance_class : 1, 2 or
-    3 of IEC 60584-1. Raises `ValueError` for anything else. Source: NIST Monograph 175, ITS-90 reference functions.
+    3 of IEC 60584-1. Raises `ValueError` for anything else. One slope is no way back: type K's volts over 41 uV/degC
+    are right to 0.1 degC at 100 and 400 degC, 7 degC too warm at 1,000 and 22 degC too cold at 1,300 degC.
+    Source: NIST Monograph 175, ITS-90 reference functions.
 
     >>> couple = Thermocouple("K")
     >>> round(couple.volts(100.0) * 1000, 4), round(couple.celsius(0.003096, cold_c=25.0), 4)
