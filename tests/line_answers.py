@@ -50,6 +50,16 @@ ANSWERS = {
     # ---- 08
     "08-sketch": [30 - 10 * (-Decimal(s) / 40).exp() for s in (0, 20, 40, 60, 80, 120)],
     # ---- 09
+    "09-correction": q("40.0") - q("41.3"),
+    "09-deeper": q("0.93") ** 2 / 22,
+    "09-weather": (Decimal("0.57") ** 2 / 3).sqrt(),
+    "09-one-point-left": q("41.3") - q("0.7"),
+    "09-slope": (q("-1.3") - q("-0.7")) / (q("41.3") - q("0.7")),
+    "09-by-two-points": q(40) * (q("26.1") - q("0.7")) / (q("41.3") - q("0.7")),
+    "09-sketch-band": [(Decimal((40 - x) ** 2 + x**2) / 200**2).sqrt() for x in (0, 20, 40, 60, 80)],
+    "09-half-between": (Decimal("0.15") ** 2 / 3).sqrt(),
+    "09-half-point": (Decimal("0.1") ** 2 + Decimal("0.15") ** 2 / 3).sqrt(),
+    "09-en": (Decimal("30.4") - 30) / (Decimal("0.3") ** 2 + Decimal("0.2") ** 2).sqrt(),
     # ---- 10
     # ---- 11
     # ---- 12

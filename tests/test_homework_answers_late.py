@@ -78,6 +78,19 @@ def line_u(f):
     return sqrt(away @ np.array([[f.u_level_c**2, cross], [cross, f.u_slope**2]]) @ away)
 
 
+def read_off(f):
+    """From the points of the picture, straight between them."""
+    (curve,) = problems("09-correction-curve")["09-correction-curve"].picture(f).curves
+    return f.t_c + np.interp(f.t_c, *zip(*curve.points, strict=True))
+
+
+def budget_after(f):
+    """Half a step, its standard deviation, that of the drift, the whole, twice the whole: scipy's uniform variances."""
+    step, drift = (stats.uniform(0, width).var() for width in (0.61, 2 * f.drift_c))
+    whole = sqrt(f.u_points_c**2 + step + drift)
+    return [0.61 / 2, sqrt(step), sqrt(drift), whole, 2 * whole]
+
+
 def _three(reference_c, f):
     return root(q(reference_c) ** 2 + q(f.sensor_c) ** 2 + q(f.converter_c) ** 2)
 
@@ -115,6 +128,8 @@ SECOND_ROUTE = {
     "08-own-heat": lambda f: q(f.r_ohm) * q(f.current_ma) ** 2 / 1000 / q(f.dissipation),
     "09-one-point": lambda f: q(f.t_c) - q(f.ice_c),
     "09-two-points": lambda f: (q(f.t_c) - q(f.ice_c)) * q(f.warm_true_c) / (q(f.warm_reads_c) - q(f.ice_c)),
+    "09-correction-curve": read_off,
+    "09-budget-after": budget_after,
     "09-scatter": residual_s,
     "09-covariance": line_u,
     "09-agreement": lambda f: (

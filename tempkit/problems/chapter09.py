@@ -103,9 +103,8 @@ boiling_point = Problem(
 one_point_correction = Problem(
     "09-one-point", 2, "One point, and which way it goes",
     "Apply a one-point correction with its sign.",
-    asks="In the ice bath, at 0.0 °C, the bench reads {ice_c} °C. Over the trays it now reads {t_c} °C."
-         " What is"
-         " the corrected reading after this one point?",
+    asks="In the ice bath, at 0.0 °C, the bench reads {ice_c} °C. Over the trays it now reads {t_c} °C. What is the"
+         " corrected reading after this one point?",
     figures=(Draw("ice_c", (0.7, -0.6, 1.2, -0.9, 1.6)), Draw("t_c", (25, 18.4, 21.6, 26.8))),
     answer=Number(
         lambda f: one_point(f.ice_c, 0.0).correct(f.t_c),
@@ -135,10 +134,8 @@ def _by_two_c(f):
 two_point_correction = Problem(
     "09-two-points", 2, "Two points and a reading between them",
     "Correct a reading with the line through two points.",
-    asks="In the ice bath, at 0.0 °C, the bench reads {ice_c} °C. In warm water beside a better"
-         " thermometer that"
-         " shows {warm_true_c} °C it reads {warm_reads_c} °C. Now it reads {t_c} °C. What is the corrected"
-         " reading?",
+    asks="In the ice bath, at 0.0 °C, the bench reads {ice_c} °C. In warm water beside a better thermometer that shows"
+         " {warm_true_c} °C it reads {warm_reads_c} °C. Now it reads {t_c} °C. What is the corrected reading?",
     figures=(
         Draw(
             "ice_c warm_true_c warm_reads_c",
@@ -154,13 +151,11 @@ two_point_correction = Problem(
             Wrong("one-point", lambda f: f.t_c - f.ice_c,
                   "Only the ice point was used. What does the second point say about the slope?"),
             Wrong("slope-only", lambda f: f.t_c * f.warm_true_c / f.warm_reads_c,
-                  "Only the warm point was used, as if the line went through zero. The ice bath says"
-                  " otherwise."),
+                  "Only the warm point was used, as if the line went through zero. The ice bath says otherwise."),
             Wrong("inverse", lambda f: f.ice_c + f.t_c * (f.warm_reads_c - f.ice_c) / f.warm_true_c,
                   "The line was walked the wrong way: it turned a true temperature into a reading."),
             Wrong("mean", lambda f: f.t_c - (f.ice_c + f.warm_reads_c - f.warm_true_c) / 2,
-                  "The mean of the two corrections belongs halfway between the points. Where is this"
-                  " reading?"),
+                  "The mean of the two corrections belongs halfway between the points. Where is this reading?"),
     )),
     hints=("How many true degrees lie between the points, and how many degrees of reading?",
            "Count the reading from the ice point, then stretch it."),
@@ -185,10 +180,9 @@ def _point(f):
 point_uncertainty = Problem(
     "09-point-uncertainty", 2, "What a point is worth",
     "Combine a certificate and limits into the standard uncertainty of a calibration point.",
-    asks="The better thermometer comes with a certificate: U = {thermometer_c} °C, k = 2. Between it and"
-         " the sensor"
-         " the stirred bath may differ by up to ±{bath_c} °C, anywhere in these limits alike. What is the"
-         " combined standard uncertainty of the point?",
+    asks="The better thermometer comes with a certificate: U = {thermometer_c} °C, k = 2. Between it and the sensor"
+         " the stirred bath may differ by up to ±{bath_c} °C, anywhere in these limits alike. What is the combined"
+         " standard uncertainty of the point?",
     figures=(Draw("thermometer_c", (0.2, 0.3, 0.1, 0.4)), Draw("bath_c", (0.2, 0.1, 0.3, 0.25))),
     answer=Number(
         lambda f: _point(f).standard,
@@ -198,8 +192,7 @@ point_uncertainty = Problem(
             Wrong("k-forgotten", lambda f: sqrt(f.thermometer_c**2 + f.bath_c**2 / 3),
                   "The certificate's U went in as it stands. It is k times the standard uncertainty."),
             Wrong("half-width", lambda f: sqrt((f.thermometer_c / 2) ** 2 + f.bath_c**2),
-                  "The limits of the bath were taken for a standard uncertainty. Which divisor makes it"
-                  " one?"),
+                  "The limits of the bath were taken for a standard uncertainty. Which divisor makes it one?"),
             Wrong("added", lambda f: sum(_parts(f)),
                   "The parts were added. Independent parts are added as squares."),
             Wrong("both", lambda f: sqrt(f.thermometer_c**2 + f.bath_c**2),
@@ -223,11 +216,9 @@ def _en(f, a=1.0, b=1.0):
 agreement = Problem(
     "09-agreement", 1, "Do the two agree?",
     "Work out the En number of two results.",
-    asks="After calibration the bench says {ours_c} °C with U = {u_ours_c} °C. A school nearby has a"
-         " thermometer from"
-         " a laboratory beside it: {theirs_c} °C with U = {u_theirs_c} °C. Both U are expanded, k = 2."
-         " What is the"
-         " En number, bench minus thermometer?",
+    asks="After calibration the bench says {ours_c} °C with U = {u_ours_c} °C. A school nearby has a thermometer from"
+         " a laboratory beside it: {theirs_c} °C with U = {u_theirs_c} °C. Both U are expanded, k = 2. What is the En"
+         " number, bench minus thermometer?",
     figures=(
         Draw("ours_c theirs_c", ((24.3, 23.9), (21.2, 21.6), (26.7, 26.2), (18.4, 18.7))),
         Draw("u_ours_c", (0.4, 0.5, 0.3)),
@@ -330,8 +321,7 @@ scatter = Problem(
     "09-scatter", 2, "How far the points scatter about their line",
     "Work out the residual standard deviation with the right count.",
     asks="A line was fitted to the corrections at four baths, 0 °C, 20 °C, 40 °C and 60 °C. The residuals are"
-         " {first_c} °C, {second_c} °C, {third_c} °C and {fourth_c} °C. What is the residual standard"
-         " deviation?",
+         " {first_c} °C, {second_c} °C, {third_c} °C and {fourth_c} °C. What is the residual standard deviation?",
     figures=(
         Draw(
             "first_c second_c third_c fourth_c",
@@ -345,8 +335,7 @@ scatter = Problem(
         "Half a unit of the last digit asked for is the room for rounding.",
         digits=2, wrong=(
             Wrong("divided-by-n", lambda f: sqrt(_squares(f) / 4),
-                  "The squares were divided by the number of points. The line has already used some of"
-                  " them up."),
+                  "The squares were divided by the number of points. The line has already used some of them up."),
             Wrong("n-minus-one", lambda f: sqrt(_squares(f) / 3),
                   "One degree of freedom was taken off, as for a mean. How many numbers make a line?"),
             Wrong("no-root", lambda f: _squares(f) / 2,
@@ -381,11 +370,9 @@ def _line(f):
 covariance = Problem(
     "09-covariance", 1, "The doubt of a line away from its points",
     "Carry level, slope and their correlation into the uncertainty of a line.",
-    asks="A fitted line gives the correction as level + slope × (t − 20 °C). The level at 20 °C has the"
-         " standard"
-         " uncertainty {u_level_c} °C, the slope {u_slope} °C per °C, and their correlation coefficient is"
-         " {r}."
-         " What is the standard uncertainty of the correction at {t_c} °C?",
+    asks="A fitted line gives the correction as level + slope × (t − 20 °C). The level at 20 °C has the standard"
+         " uncertainty {u_level_c} °C, the slope {u_slope} °C per °C, and their correlation coefficient is {r}. What"
+         " is the standard uncertainty of the correction at {t_c} °C?",
     figures=(
         Draw("u_level_c u_slope r", ((0.0029, 0.00067, -0.93), (0.05, 0.004, -0.9), (0.08, 0.006, -0.85))),
         Draw("t_c", (30, 35, 38)),
@@ -447,7 +434,8 @@ wanders = Problem(
 # A curve to read, a wrong step, five readings in ice, an estimate, a decision
 
 CURVES_C = (  # corrections at readings of 0, 10, 20, 30, 40 degC; invented
-    (0.8, 0.4, -0.4, -1.0, -1.8), (-1.4, -1.0, -0.4, 0.4, 1.0), (0.6, 1.0, 1.6, 1.4, 0.8), (-0.4, -1.2, -1.6, -1.0, -0.6),
+    (0.8, 0.4, -0.4, -1.0, -1.8), (-1.4, -1.0, -0.4, 0.4, 1.0), (0.6, 1.0, 1.6, 1.4, 0.8),
+    (-0.4, -1.2, -1.6, -1.0, -0.6),
 )
 
 
@@ -523,10 +511,10 @@ def _walk(f):
 wrong_point = Problem(
     "09-wrong-step", 1, "One step is wrong",
     "Find the wrong step in the uncertainty of a calibration point.",
-    asks="A better thermometer has U = {certificate_c} °C, k = 2. The stirred bath may differ between it and the sensor"
-         " by ±{bath_c} °C at most. The bench's {count} readings, independent of each other, scatter with a standard"
-         " deviation of {s_c} °C; their mean is used. Somebody worked out the point's U in five steps. One is wrong, and"
-         " the others go on from it soundly. Which one?",
+    asks="A better thermometer has U = {certificate_c} °C, k = 2. The stirred bath may differ between it and the"
+         " sensor by ±{bath_c} °C at most. The bench's {count} readings, independent of each other, scatter with a"
+         " standard deviation of {s_c} °C; their mean is used. Somebody worked out the point's U in five steps. One is"
+         " wrong, and the others go on from it soundly. Which one?",
     figures=(
         Draw("slip", (3, 1, 2, 4, 5)), Draw("certificate_c", (0.3, 0.2, 0.4)), Draw("bath_c", (0.2, 0.15)),
         Draw("count s_c", ((25, 0.4), (16, 0.3), (100, 0.5))),
@@ -584,8 +572,9 @@ def _ice_lines(f):
 in_ice = Problem(
     "09-five-lines", 1, "Five readings in ice",
     "Tell from five readings what is wrong with an ice bath.",
-    asks="A thermometer that is right within 0.1 °C goes from a room of {room_c} °C, in its tube, into an ice bath. After"
-         " the fourth reading somebody pushes the tube 20 mm deeper. What do the five readings say about the bath?",
+    asks="A thermometer that is right within 0.1 °C goes from a room of {room_c} °C, in its tube, into an ice bath."
+         " After the fourth reading somebody pushes the tube 20 mm deeper. What do the five readings say about the"
+         " bath?",
     figures=(Draw("cause", (2, 1, 3, 4, 5)), Draw("room_c", (22, 20, 24))),
     lines=_ice_lines,
     answer=Choice(
@@ -626,16 +615,18 @@ def _lower_c(f):
 how_much_lower = Problem(
     "09-how-much-lower", 1, "How much lower it boils",
     "Estimate the boiling point's fall from the altitude.",
-    asks="A school stands at {altitude_m} m. About how many degrees lower than at the sea does water boil there, on a day"
-         " of average weather?",
+    asks="A school stands at {altitude_m} m. About how many degrees lower than at the sea does water boil there, on a"
+         " day of average weather?",
     figures=(Draw("altitude_m", (1200, 2400, 1800, 3000, 900)),),
     answer=Number(
         _lower_c, "temperature span", "°C", 0.0,
         "An estimate tells whether the altitude matters; a factor of one and a half does not change that.",
         within_factor=1.5,
         wrong=(
-            Wrong("per-100", lambda f: f.altitude_m / 100, "That is one degree for each 100 m. The rule of thumb has a larger step."),
-            Wrong("per-1000", lambda f: f.altitude_m / 1000, "That is one degree for each 1000 m. The rule of thumb has a smaller step."),
+            Wrong("per-100", lambda f: f.altitude_m / 100,
+                  "That is one degree for each 100 m. The rule of thumb has a larger step."),
+            Wrong("per-1000", lambda f: f.altitude_m / 1000,
+                  "That is one degree for each 1000 m. The rule of thumb has a smaller step."),
             Wrong("boiling-point", lambda f: 100 - f.altitude_m / 300,
                   "This is about where it boils. How much lower than at the sea is that?"),
     )),
@@ -669,8 +660,8 @@ agree_and_act = Problem(
     answer=Choice(
         options=(
             Option("use", "Use it: the difference is within what both claim",
-                   "The difference is smaller than the root of the sum of both squares. Agreement is no proof, but there"
-                   " is no reason to act."),
+                   "The difference is smaller than the root of the sum of both squares. Agreement is no proof, but"
+                   " there is no reason to act."),
             Option("again", "Stir, go deeper, wait, and measure it again",
                    "The difference is larger than both claims together explain: one of the two was not measured well."),
             Option("widen", "Write down a larger U, so that both agree",
@@ -685,7 +676,7 @@ agree_and_act = Problem(
            "Together means: square both U, add, take the root. Bars that overlap are not the test."),
     solution=lambda f: (
         f"The difference is {n(round(_apart_c(f), 2))} °C; both together claim {n(_both_c(f), 2)} °C. "
-        + ("They agree: use it." if _apart_c(f) <= _both_c(f) else "They do not agree: measure again before it is used.")
+        + ("They agree: use it." if _apart_c(f) <= _both_c(f) else "They do not agree: measure it again.")
     ),
 )
 
@@ -728,8 +719,8 @@ left_over = Line(
 
 deeper = Line(
     "09-deeper", "Say what depth does to the heat that comes down a tube.",
-    "In a slush that hardly moves, a thin steel tube from a room of 22 °C is 20 mm deep and still 0.93 °C too warm. Each"
-    " 20 mm leave the same part of what came in. How much too warm is it at 40 mm, in °C?",
+    "In a slush that hardly moves, a thin steel tube from a room of 22 °C is 20 mm deep and still 0.93 °C too warm."
+    " Each 20 mm leave the same part of what came in. How much too warm is it at 40 mm, in °C?",
     Number(lambda f: LEFT_AT_20_MM_C**2 / 22, "temperature span", "°C", 0.005, "Hundredths of a degree matter here.",
            wrong=(
                Wrong("straight-line", lambda f: LEFT_AT_20_MM_C / 2,
@@ -745,19 +736,23 @@ deeper = Line(
 
 weather = Line(
     "09-weather", "Make a standard uncertainty of the weather.",
-    "At 300 m the weather moves the boiling point by up to 0.57 °C either way. What is its standard uncertainty, in °C?",
-    Number(lambda f: boiling_point_at_altitude(300.0).standard, "temperature span", "°C", 0,
+    "At 300 m the weather moves the boiling point by up to 0.57 °C either way. What is its standard uncertainty, in"
+    " °C?",
+    Number(lambda f: Input(0.0, half_width=0.57, shape="rectangular").standard, "temperature span", "°C", 0,
            "Two digits are what an uncertainty is worth.", digits=2, wrong=(
-               Wrong("half-width", lambda f: 0.57, "These are limits. Which divisor makes a standard uncertainty of them?"),
+               Wrong("half-width", lambda f: 0.57,
+                     "These are limits. Which divisor makes a standard uncertainty of them?"),
                Wrong("halved", lambda f: 0.285, "Halved, as an expanded uncertainty is. These are limits."),
-               Wrong("no-root", lambda f: 0.19, "Divided by three. The variance of a rectangle has a root to be taken."),
+               Wrong("no-root", lambda f: 0.19,
+                     "Divided by three. The variance of a rectangle has a root to be taken."),
            )),
     rail=("uncertainty", 0, 1),
 )
 
 one_point_left = Line(
     "09-one-point-left", "Say what one point leaves.",
-    "The bench reads 41.3 °C in water of 40.0 °C. With the correction from ice alone, what does the display say, in °C?",
+    "The bench reads 41.3 °C in water of 40.0 °C. With the correction from ice alone, what does the display say, in"
+    " °C?",
     Number(lambda f: one_point(*ICE).correct(WARM[0]), "temperature", "°C", 0.05, "The readings are given to a tenth.",
            wrong=(
                Wrong("sign", lambda f: WARM[0] + ICE[0], "The deviation was added. This bench reads too high."),
@@ -784,10 +779,13 @@ by_two = Line(
     "Above the trays the bench reads 26.1 °C. Count from the ice point: 25.4 °C of reading further on, with −0.0148 for"
     " each degree. What is the corrected reading, in °C?",
     Number(lambda f: _LINE.correct(RIDDLE_C), "temperature", "°C", 0.03, "The slope was rounded on the way.", wrong=(
-        Wrong("one-point", lambda f: RIDDLE_C + ICE[1] - ICE[0], "Only the ice point was used: that is the riddle's 25.4 °C."),
+        Wrong("one-point", lambda f: RIDDLE_C + ICE[1] - ICE[0],
+              "Only the ice point was used: that is the riddle's 25.4 °C."),
         Wrong("slope-only", lambda f: RIDDLE_C + 25.4 * _PER_DEGREE, "The correction in ice itself is missing."),
-        Wrong("mean", lambda f: RIDDLE_C - 1.0, "The mean of both corrections belongs midway. This reading lies elsewhere."),
-        Wrong("sign", lambda f: RIDDLE_C + 0.7 - 25.4 * _PER_DEGREE, "Both corrections were taken away. They are added."),
+        Wrong("mean", lambda f: RIDDLE_C - 1.0,
+              "The mean of both corrections belongs midway. This reading lies elsewhere."),
+        Wrong("sign", lambda f: RIDDLE_C + 0.7 - 25.4 * _PER_DEGREE,
+              "Both corrections were taken away. They are added."),
     )),
     rail=("corrected", 24, 28),
     then="So the thermometer above the trays was right.",
@@ -800,10 +798,13 @@ band = sketch(
     "°C", 0.03, "As good as the eye.",
     Sketch(DRAWN_AT_C, lambda at: 2 * _ALIKE.u_correct(at), ("reading", "°C", 0, 90), ("±", 0, 0.7)),
     wrong=(
-        Wrong("everywhere-alike", lambda f, at: 0.2 + 0 * at, "As sure everywhere as at the points. Tilt the line in thought."),
-        Wrong("exact-points", lambda f, at: 0.2 * abs(at / 40 * (1 - at / 40)), "At a point it is as sure as that point, no surer."),
+        Wrong("everywhere-alike", lambda f, at: 0.2 + 0 * at,
+              "As sure everywhere as at the points. Tilt the line in thought."),
+        Wrong("exact-points", lambda f, at: 0.2 * abs(at / 40 * (1 - at / 40)),
+              "At a point it is as sure as that point, no surer."),
         Wrong("grows-from-zero", lambda f, at: 0.2 * at / 40, "It would be exact in ice. How sure is that point?"),
-        Wrong("added", lambda f, at: 0.2 * (abs(1 - at / 40) + abs(at / 40)), "Both shares were added. Independent ones add as squares."),
+        Wrong("added", lambda f, at: 0.2 * (abs(1 - at / 40) + abs(at / 40)),
+              "Both shares were added. Independent ones add as squares."),
     ),
     quantity="temperature span",
     then="Between the points each one pulls its end; beyond them the line is a lever.",
@@ -814,9 +815,12 @@ why_beyond = Line(
     "Why does the ± grow beyond the points?",
     Choice(
         options=(
-            Option("hot", "warm water is less sure than ice", "Both points are alike here, and it grows on both sides."),
-            Option("tilt", "a small tilt moves the far end a lot", "Two unsure points let the line tilt, and far out a tilt is large."),
-            Option("range", "the sensor leaves its range there", "The range ends far beyond. The line's own points decide."),
+            Option("hot", "warm water is less sure than ice",
+                   "Both points are alike here, and it grows on both sides."),
+            Option("tilt", "a small tilt moves the far end a lot",
+                   "Two unsure points let the line tilt, and far out a tilt is large."),
+            Option("range", "the sensor leaves its range there",
+                   "The range ends far beyond. The line's own points decide."),
         ),
         right="tilt",
     ),
@@ -829,7 +833,8 @@ half_between = Line(
     "Between thermometer and sensor the bath may differ by ±0.15 °C at most. What is the standard uncertainty, in °C?",
     Number(lambda f: Input(0.0, half_width=BETWEEN_C, shape="rectangular").standard, "temperature span", "°C", 0,
            "Two digits are what an uncertainty is worth.", digits=2, wrong=(
-               Wrong("half-width", lambda f: BETWEEN_C, "These are limits. Which divisor makes a standard uncertainty of them?"),
+               Wrong("half-width", lambda f: BETWEEN_C,
+                     "These are limits. Which divisor makes a standard uncertainty of them?"),
                Wrong("halved", lambda f: BETWEEN_C / 2, "Halved, as an expanded uncertainty is. These are limits."),
            )),
     rail=("uncertainty", 0, 0.2),
@@ -843,7 +848,8 @@ half_point = Line(
     )).standard, "temperature span", "°C", 0, "Two digits are what an uncertainty is worth.", digits=2, wrong=(
         Wrong("added", lambda f: 0.1 + BETWEEN_C / sqrt(3), "The parts were added. Independent ones add as squares."),
         Wrong("expanded", lambda f: 2 * sqrt(0.01 + BETWEEN_C**2 / 3), "This is the expanded uncertainty, k = 2."),
-        Wrong("root-forgotten", lambda f: 0.01 + BETWEEN_C**2 / 3, "This is the sum of the squares. One thing is left to do."),
+        Wrong("root-forgotten", lambda f: 0.01 + BETWEEN_C**2 / 3,
+              "This is the sum of the squares. One thing is left to do."),
     )),
     rail=("uncertainty", 0, 0.3),
 )
@@ -856,7 +862,8 @@ en = Line(
     " What is the E_n number?",
     Number(lambda f: en_number(*TESTED), "number", "", 0.02, "Two digits after the point are usual.", wrong=(
         Wrong("added", lambda f: 0.4 / 0.5, "The two U were added. Independent ones add as squares."),
-        Wrong("unexpanded", lambda f: 0.8 / sqrt(0.13), "Standard uncertainties went in. This number takes expanded ones."),
+        Wrong("unexpanded", lambda f: 0.8 / sqrt(0.13),
+              "Standard uncertainties went in. This number takes expanded ones."),
         Wrong("ours-only", lambda f: 0.4 / 0.3, "Only the bench's U was used. The thermometer has one, too."),
     )),
     rail=("E_n", 0, 3),
@@ -879,11 +886,13 @@ agree_test = Line(
 
 agree_ice = Line(
     "09-agree-ice", "Decide on two ice points a year apart.",
-    "In ice the bench reads 0.7 °C ± 0.1 °C today; a year ago it was 0.4 °C ± 0.1 °C. Do they agree, and what do you do?",
+    "In ice the bench reads 0.7 °C ± 0.1 °C today; a year ago it was 0.4 °C ± 0.1 °C. Do they agree, and what do you"
+    " do?",
     Choice(
         options=(
             Option("keep", "agree, keep last year's line", "0.3 °C is twice what both explain together."),
-            Option("mean", "disagree, take the mean of both", "The bench has only today's state. A mean fits neither day."),
+            Option("mean", "disagree, take the mean of both",
+                   "The bench has only today's state. A mean fits neither day."),
             Option("new", "disagree, take today's, look sooner",
                    "It has drifted, or one slush was poor. Check with a second slush, and shorten the interval."),
         ),
@@ -892,8 +901,8 @@ agree_ice = Line(
 )
 
 LINES = (
-    warm_correction, left_over, deeper, weather, one_point_left, slope, by_two, band, why_beyond, half_between, half_point,
-    en, agree_test, agree_ice,
+    warm_correction, left_over, deeper, weather, one_point_left, slope, by_two, band, why_beyond, half_between,
+    half_point, en, agree_test, agree_ice,
 )  # fmt: skip
 
 PROBLEMS = (
