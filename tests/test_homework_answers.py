@@ -1,6 +1,7 @@
 """Answers worked out a second time: fractions, decimal logarithms and machine integers, without tempkit."""
 
 import ctypes
+import re
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
@@ -65,6 +66,7 @@ SECOND_ROUTE = {
     "01-range-in-volts": lambda f: [line_mv(f, t_c) / 1000 for t_c in (f.from_c, f.to_c)],
     "01-accuracy-in-mv": lambda f: q(f.accuracy_c) * q(f.slope_mv_per_c),
     "01-warmest-true": lambda f: back_c(f, q(f.v_mv)) + q(f.accuracy_c),
+    "01-read-the-curve": lambda f: back_c(f, q(f.v_mv)),
     "02-count-of-codes": lambda f: 1 << f.bits,
     "02-step-in-mv": step_mv,
     "02-step-in-degrees": lambda f: step_mv(f) / q(f.slope_mv_per_c),
@@ -93,10 +95,10 @@ SECOND_ROUTE = {
     "04-overflow": lambda f: ctypes.c_int16(f.code * f.factor).value,
     "04-divide-first": lambda f: int(Fraction(f.supply_mv, f.count)) * f.code,
     "04-half-a-divisor": lambda f: [int(rounded(f.warm)), int(rounded(f.cold))],
-    "04-integer-tenths": lambda f: divmod(f.code * f.supply_mv, 1024)[0] - 500,
+    "04-integer-tenths": lambda f: divmod((divmod(f.code * f.supply_mv, 1024)[0] - 600) * 10, 8)[0],
     "04-reading-in-fahrenheit": lambda f: q(f.t_c) * 9 / 5 + 32,
     "04-span-in-fahrenheit": lambda f: (q(f.span_c) + 20) * 9 / 5 + 32 - (Fraction(20) * 9 / 5 + 32),
-    "04-swapped-constants": lambda f: (q(f.v_mv) / 1000 - q(0.01)) / q(0.5),
+    "04-swapped-constants": lambda f: (q(f.v_mv) / 1000 - q(0.008)) / q(0.6),
     "04-four-codes": lambda f: list(four_rows(f)),
 }
 
@@ -125,6 +127,25 @@ def test_the_second_route_gives_the_same(name):
 def test_codes_are_whole_numbers_of_python(name):
     (problem,) = problems(name).values()
     assert {type(problem.answer.value(figures)) for figures in usable_sets(problem)} == {int}
+
+
+def test_one_step_of_the_walk_is_wrong_and_the_others_go_on_from_it():
+    """Each line redone from what the line above prints: just the one that is asked for differs from a sound one."""
+    (problem,) = problems("04-wrong-walk").values()
+    for f in usable_sets(problem):
+        printed = [float(re.search(r"= (\S+) \S+$", line)[1].replace("−", "-")) for line in problem.listed(f)]
+        step, middle, above, t_c, t_f = printed
+        sound = (
+            Fraction(5000, 1024),
+            (f.code + Fraction(1, 2)) * q(step),
+            q(middle) - q(f.at_0c_mv),
+            q(above) / q(f.slope_mv_per_c),
+            q(t_c) * 9 / 5 + 32,
+        )
+        room = (0.00006, 0.06, 0.01, 0.006, 0.006)
+        rows = enumerate(zip(printed, sound, room, strict=True), 1)  # six digits are printed
+        wrong = [k for k, (a, b, w) in rows if abs(a - b) > max(w, 1e-5 * abs(b))]
+        assert problem.answer.keys(f) == {f"step-{k}" for k in wrong} and len(wrong) == 1
 
 
 def test_supplies_inside_a_window():

@@ -1,5 +1,6 @@
 """Answers from chapter 05 on worked out a second time, 12 apart: fractions, decimals, loops, scipy; no tempkit."""
 
+import re
 from decimal import Decimal
 from fractions import Fraction
 from math import inf, sqrt
@@ -95,7 +96,24 @@ def _three(reference_c, f):
     return root(q(reference_c) ** 2 + q(f.sensor_c) ** 2 + q(f.converter_c) ** 2)
 
 
+def half_worked(f):
+    """Limits, half a step and the whole, as rectangles: the variances of scipy's uniform distribution."""
+    wide = (2 * f.limit_c, 2 * f.reference_c, f.step_c)
+    variances = [stats.uniform(0, width).var() for width in wide]
+    return [sqrt(variances[0]), f.step_c / 2, sqrt(variances[2]), sqrt(sum(variances))]
+
+
+def calls(f):
+    """From the points of the picture: runs above the limit of two or more, each counted once until one falls below."""
+    (curve,) = problems("07-trace")["07-trace"].picture(f).curves
+    told = "".join("A" if c > 27 else "B" if c < 26.5 else "-" for _, c in curve.points)
+    return sum("AA" in part for part in told.split("B"))
+
+
 SECOND_ROUTE = {
+    "05-half-worked": half_worked,
+    "07-trace": calls,
+    "10-lines-of-a-winter": lambda f: len(range(0, f.days * 24 * 3600, f.period_s)),
     "05-rectangle": lambda f: stats.uniform(-f.limit_c, 2 * f.limit_c).std(),
     "05-reference-share": lambda f: stats.uniform(0, 2 * f.percent / 100).std() * (500 + 10 * f.t_c) / 10,
     "05-root-sum": lambda f: root(q(f.sensor_c) ** 2 + q(f.reference_c) ** 2 + q(f.offset_c) ** 2),
@@ -183,6 +201,43 @@ def test_the_second_route_gives_the_same(name):
         expected = expected if isinstance(expected, list) else [expected]
         computed = cells(problem.answer, problem.answer.value(figures))
         assert list(map(float, computed)) == pytest.approx(list(map(float, expected)), rel=1e-7, abs=1e-9)
+
+
+def test_five_lines_show_what_their_cause_does():
+    """Told from the lines alone: their form, whether the code follows the fingers, whether the reading goes with it."""
+    (problem,) = problems("11-five-lines").values()
+    form = re.compile(r"t=\d+\.\d code=(\d+) read=(-?\d+\.\d)")
+    found = set()
+    for f in usable_sets(problem):
+        parts = [form.fullmatch(line) for line in problem.listed(f)]
+        if not all(parts):
+            told = "baud"
+        else:
+            codes, readings = ([float(part[k]) for part in parts] for k in (1, 2))
+            line_c = [((code + 0.5) * 5 / 1024 - 0.6) / 0.008 for code in codes]
+            if max(codes) <= 1:
+                told = "no supply"
+            elif abs(codes[0] - codes[1]) > 4 or abs(codes[3] - codes[4]) > 4 or codes[4] - codes[0] < 10:
+                told = "no signal"
+            else:
+                told = "healthy" if abs(line_c[0] - readings[0]) < 1 else "integer"
+        assert problem.answer.keys(f) == {told}, (f, problem.listed(f))
+        found.add(told)
+    assert len(found) == len(problem.answer.options)
+
+
+def test_the_cheapest_sensor_is_the_first_that_fits_of_those_by_price():
+    """Read off the list as it is printed."""
+    (problem,) = problems("13-cheapest-sensor").values()
+    for f in usable_sets(problem):
+        offers = [re.findall(r"[\d.−]+", line.replace("±", " ")) for line in problem.listed(f)[1:]]
+        rows = [[float(text.replace("−", "-")) for text in offer] for offer in offers]
+        fits = [
+            (price, "abcde"[k])
+            for k, (low, high, limit, supply, price) in enumerate(rows)
+            if low <= f.low_c and high >= f.high_c and limit <= f.limit_c and supply <= f.supply_v
+        ]
+        assert problem.answer.keys(f) == {min(fits)[1]} and len(fits) == len({price for price, _ in fits}) >= 2
 
 
 def test_the_whole_delay_is_the_sum_of_its_parts():

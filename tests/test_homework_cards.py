@@ -81,6 +81,7 @@ def enter_right_answer(card):
 @pytest.mark.parametrize("chapter", chapters())
 def test_every_problem_can_be_answered_in_its_card(chapter):
     box = practice(chapter)
+    box.more()
     assert len(box.cards) == len(problems(chapter))
     for card in box.cards:
         assert card.posed.text in told(card)
@@ -90,17 +91,17 @@ def test_every_problem_can_be_answered_in_its_card(chapter):
 
 
 def test_wrong_then_hint_then_right(step):
-    answer(step, "48,83", "°C")
+    answer(step, "39,06", "°C")
     assert "✗ Not yet: The step was multiplied" in told(step) and step.attempts == 1
     assert "Hint 1 of 3" not in told(step)
     button(step, "Hint").click()
     assert "Hint 1 of 3" in told(step) and "Hint 2" not in told(step)
-    answer(step, "0,488", "°C")
+    answer(step, "0,610", "°C")
     assert "✓ Right" in told(step) and "✗" not in told(step)
 
 
 def test_enter_in_the_field_checks(step):
-    step.inputs[0].value = "0.488 °C"
+    step.inputs[0].value = "0.610 °C"
     assert step.verdict is None
     press_enter(step.inputs[0])
     assert step.verdict.right
@@ -113,7 +114,7 @@ def test_keys_that_arrive_after_enter_are_still_judged(step, monkeypatch):
     press_enter(step.inputs[0])
     step.inputs[0].value = "7.5 °C"
     assert step.verdict.value == 7.5 and step.attempts == 1
-    step.inputs[0].value = "0.488 °C"
+    step.inputs[0].value = "0.610 °C"
     assert step.verdict.right and step.attempts == 0
     assert button(step, "Worked solution").layout.display is None
 
@@ -122,27 +123,27 @@ def test_typing_alone_is_not_judged(step):
     step.inputs[0].value = "7 °C"
     assert step.verdict is None
     press_enter(step.inputs[0])
-    step.inputs[0].value = "0.488 °C"
+    step.inputs[0].value = "0.610 °C"
     assert not step.verdict.right and step.attempts == 1
 
 
 def test_an_open_solution_stays_open(step):
-    for text in ("0.488 °C", "7 °C"):
+    for text in ("0.610 °C", "7 °C"):
         answer(step, text)
         assert button(step, "Worked solution").layout.display is None
 
 
 def test_the_choice_of_a_unit_comes_with_its_question(step):
-    answer(step, "0.488")
+    answer(step, "0.610")
     assert "? Not read: Give the unit too" in told(step) and step.attempts == 0
     assert step.inputs[1].options[0] == ("choose a unit", "")
 
 
 def test_too_few_digits_are_told_and_are_no_attempt(step):
-    answer(step, "0.49 °C")
-    assert "≈ Too few digits: Right, but to two digits; give three digits." in told(step) and step.attempts == 0
+    answer(step, "0.6 °C")
+    assert "≈ Too few digits: Right, but to one digit; give three digits." in told(step) and step.attempts == 0
     assert button(step, "Worked solution").layout.display == "none"
-    answer(step, "0.488 °C")
+    answer(step, "0.610 °C")
     assert "✓ Right" in told(step)
 
 
@@ -172,18 +173,18 @@ def test_the_solution_opens_after_three_different_wrong_answers(step):
     answer(step, "3 °C")
     assert solution.layout.display is None and step.attempts == 3
     solution.click()
-    assert "= 0.488281 °C" in told(step)
+    assert "= 0.610352 °C" in told(step)
 
 
 def test_the_solution_opens_after_a_right_answer(step):
-    answer(step, "0.488", "°C")
+    answer(step, "0.610", "°C")
     button(step, "Worked solution").click()
-    assert "= 0.488281 °C" in told(step)
+    assert "= 0.610352 °C" in told(step)
 
 
 def test_other_figures_start_afresh(step):
     before, figures = step.posed.text, step.posed.figures
-    answer(step, "0.488", "°C")
+    answer(step, "0.610", "°C")
     button(step, "Hint").click()
     button(step, "Other figures").click()
     assert step.posed.figures != figures and before not in told(step) and step.posed.text in told(step)
@@ -219,7 +220,7 @@ def test_every_input_has_a_label_of_its_own_and_none_is_cut_off():
 
 
 def test_what_changes_is_a_status_for_screen_readers(step):
-    answer(step, "0.488", "°C")
+    answer(step, "0.610", "°C")
     regions = [w.value for w in walk(step) if isinstance(w, ipywidgets.HTML) and 'role="status"' in w.value]
     assert len(regions) == 2 and all('aria-live="polite"' in region for region in regions)
     assert any("✓ Right" in region for region in regions)
@@ -227,7 +228,7 @@ def test_what_changes_is_a_status_for_screen_readers(step):
 
 def test_right_and_wrong_are_told_by_words_and_signs():
     box = practice("02-step-in-degrees")
-    for text, sign in (("0.488 °C", "✓ Right"), ("7 °C", "✗ Not yet"), ("?", "? Not read")):
+    for text, sign in (("0.610 °C", "✓ Right"), ("7 °C", "✗ Not yet"), ("?", "? Not read")):
         answer(box.cards[0], text)
         assert sign in told(box.cards[0])
 
@@ -260,7 +261,9 @@ def test_the_stored_output_reads_without_a_kernel():
     assert isinstance(box, Shown)
     bundle = box._repr_mimebundle_()
     assert bundle["text/plain"] == box.words() == practice("02").words()
-    assert box.words().startswith(f"Practice for chapter 02: {len(problems('02'))} problems.")
+    rest = len(problems("02")) - 6
+    assert box.words().startswith(f"Practice for chapter 02: 6 problems for everybody, {rest} more.")
+    box.more()
     for problem, card in zip(problems("02").values(), box.cards, strict=True):
         assert html.escape(problem.title) in bundle["text/html"] and html.escape(card.posed.text) in bundle["text/html"]
     assert "<script" not in bundle["text/html"] and "src=" not in bundle["text/html"]
@@ -279,7 +282,7 @@ def test_the_stored_output_does_not_change_while_answering():
 
 def test_two_boxes_share_nothing():
     one, other = practice("02-step-in-degrees").cards[0], practice("02-step-in-degrees").cards[0]
-    answer(one, "0.488", "°C")
+    answer(one, "0.610", "°C")
     one.other()
     assert other.verdict is None and other.posed.figures != one.posed.figures and other.inputs[0].value == ""
 
@@ -312,6 +315,7 @@ def test_old_inputs_are_closed_when_figures_change(step):
 
 def test_a_card_says_its_number_of_how_many():
     box = practice("02")
+    box.more()
     heads = [card.children[0].value for card in box.cards]
     assert all(f"Problem {number} of {len(heads)}: " in head for number, head in enumerate(heads, 1))
     assert all(isinstance(card, Card) for card in box.cards)

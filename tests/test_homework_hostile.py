@@ -52,7 +52,7 @@ def harmless(out):
         text = page.read_text(encoding="utf-8")
         tags = set(re.findall(r"<\s*([a-zA-Z]\w*)", text))
         allowed = "html head meta title style body main h1 h2 h3 p div span section details summary"
-        allowed += " table thead tbody tr th td ul ol li br strong"
+        allowed += " table thead tbody tr th td ul ol li br strong pre"
         assert tags <= {*allowed.split()}, tags
         assert not re.search(r"<[^>]*\son\w+\s*=", text) and "\u202e" not in text and "\x00" not in text
         assert "default-src 'none'" in text

@@ -98,11 +98,11 @@ def test_order_and_times_are_looked_at():
 
 @pytest.fixture
 def corrected(monkeypatch):
-    """`corrected(place, **changes)`: the problem at a place (STEP) gets version 2 and these changes."""
+    """`corrected(place, **changes)`: the problem at a place (STEP) gets the next version and these changes."""
     old = PLAN.problems
 
     def correct(place=STEP, **changes):
-        new = replace(old[place], version=2, **changes)
+        new = replace(old[place], version=old[place].version + 1, **changes)
         found = tuple(new if p.id == new.id else p for p in old)
         monkeypatch.setattr(type(PLAN), "problems", property(lambda self: found))
         return new
@@ -111,14 +111,15 @@ def corrected(monkeypatch):
 
 
 def test_marking_again_after_a_correction(corrected):
-    """Version 1 took a wrong value for right; version 2 is mended. The record of version 1 is marked by 2's rule."""
+    """A version took a wrong value for right; the next is mended. The record of the old one is marked by the new."""
     record = answered(right())
     answer = PLAN.problems[STEP].answer
     new = corrected(answer=replace(answer, value=lambda f: 2 * answer.value(f)))
     mark = mark_record(record, PLAN, Course())
-    assert mark.mark == 0 and "answered in version 1, marked by version 2" in mark.problems[STEP].note
+    told = f"answered in version {new.version - 1}, marked by version {new.version}"
+    assert mark.mark == 0 and told in mark.problems[STEP].note
     assert not mark.odd, "the old verdict was honest when it was written"
-    figures = personal_then(new, 1, record.answers[0].figures, "BENCH-9", "h01", "ROBIN")
+    figures = personal_then(new, new.version - 1, record.answers[0].figures, "BENCH-9", "h01", "ROBIN")
     assert mark.problems[STEP].posed.figures == figures
 
 
@@ -142,7 +143,7 @@ def test_figures_that_are_not_given_out_any_more_are_marked_as_they_were():
 
 
 def test_a_choice_is_marked_by_its_key_whatever_text_and_place_it_has_now(corrected):
-    """A record of version 1 names keys; version 2 tells the options anew and in another order."""
+    """A record of a version names keys; the next one tells the options anew and in another order."""
     place = PLAN.ids.index("02-finer-converter")
     for key, mark in (("finer-only", 1), ("twice", 0)):
         record = answered(key, place=place)
@@ -157,9 +158,9 @@ def test_a_choice_is_marked_by_its_key_whatever_text_and_place_it_has_now(correc
 def test_a_correction_that_changed_the_lists_is_for_the_instructor(corrected):
     record = answered(right())
     draws = PLAN.problems[STEP].figures
-    corrected(figures=(replace(draws[0], values=draws[0].values[1:]), *draws[1:]))
+    new = corrected(figures=(replace(draws[0], values=draws[0].values[1:]), *draws[1:]))
     one = mark_record(record, PLAN, Course()).problems[STEP]
-    if one.note.startswith("answered in version 1, marked"):
+    if one.note.startswith(f"answered in version {new.version - 1}, marked"):
         assert personal(PLAN.problems[STEP], "BENCH-9", "h01", "ROBIN") is not None
     else:
         assert one.mark == 0 and "mark it by hand" in one.note

@@ -6,12 +6,14 @@ import re
 import pytest
 
 from tempkit.exercises import (
+    SHEETS,
     Choice,
     Number,
     Table,
     catalogue,
     cells,
     check,
+    factor_of,
     offered,
     personal,
     problems,
@@ -40,7 +42,7 @@ def typed(answer, value):
     """A computed answer as somebody would type it, with its unit."""
     if isinstance(answer, Number):
         return f"{value!r} {answer.unit}".strip()
-    return [f"{v!r} {c.unit}" for row in value for v, c in zip(row, answer.columns, strict=True)]
+    return _typed_cells(answer, cells(answer, value))
 
 
 def numbers_in(text):
@@ -82,6 +84,7 @@ def test_texts_are_sentences_with_every_figure_filled_in(problem):
     for figures in personal_sets(problem, 20):
         texts = [problem.say(text, figures) for text in (problem.asks, *problem.hints)]
         texts += [problem.solution(figures)]
+        assert all(line and "{" not in line for line in problem.listed(figures))
         for text in texts:
             assert "{" not in text and "  " not in text and not re.search(r"-\d", text), text
         assert texts[0][-1] in ".?)" and all(hint[-1] in ".?" for hint in texts[1:-1])
@@ -102,6 +105,8 @@ def test_an_answer_rounded_by_its_tolerance_is_right(numeric):
         for side in (-1, 1):
             for reach, right in ((1.0, True), (1.5, False)):
                 moved = [v + side * reach * w for v, w in zip(value, width, strict=True)]
+                if factor := factor_of(answer):
+                    moved = [value[0] * factor ** (side * reach)]
                 verdict = check(numeric, figures, _typed_cells(answer, moved))
                 assert verdict.right is (right or not any(width)), (figures, reach, verdict)
 
@@ -109,7 +114,8 @@ def test_an_answer_rounded_by_its_tolerance_is_right(numeric):
 def _typed_cells(answer, values):
     if isinstance(answer, Number):
         return f"{values[0]!r} {answer.unit}"
-    units = [column.unit for column in answer.columns] * (len(values) // len(answer.columns))
+    places = [(r, c) for r in range(99) for c in range(len(answer.columns)) if (r, c) not in answer.shown]
+    units = [answer.columns[c].unit for _, c in places[: len(values)]]
     return [f"{value!r} {unit}" for value, unit in zip(values, units, strict=True)]
 
 
@@ -135,6 +141,8 @@ def test_two_tolerances_part_everything_that_is_told_apart(numeric):
         for i, one in enumerate(values):
             for other in values[:i]:
                 gaps = [abs(a - b) - 2 * w for a, b, w in zip(one, other, width, strict=True)]
+                if factor := factor_of(numeric.answer):
+                    gaps = [max(one[0] / other[0], other[0] / one[0]) - factor**2]
                 assert max(gaps) > 0, (figures, one, other)
 
 
@@ -286,29 +294,50 @@ def test_no_sensor_of_the_book_gives_less_than_no_volts(problem):
             assert f.at_0c_mv + f.slope_mv_per_c * f.low_c >= 0
 
 
+def test_how_sure_is_asked_at_most_six_times_in_a_chapter_and_on_a_sheet():
+    for asked in (*(problems(number).values() for number in catalogue.chapters()), *(s.problems for s in SHEETS)):
+        assert sum(problem.asks_how_sure for problem in asked) <= 6
+
+
+def test_what_a_problem_shows_is_in_use_and_declared_as_data():
+    """A picture is a `Graph` of the figures, whose alt text names both axes and every curve."""
+    assert sum(bool(problem.listing) for problem in ALL) >= 3
+    pictured = [problem for problem in ALL if problem.picture]
+    assert len(pictured) >= 2
+    for problem in pictured:
+        for figures in personal_sets(problem, 20):
+            graph = problem.picture(figures)
+            assert graph == problem.picture(figures) and hash(graph) is not None
+            assert graph.x.name in graph.alt and graph.y.name in graph.alt
+            assert all(f"{curve.name} at".casefold() in graph.alt.casefold() for curve in graph.curves)
+
+
 def test_every_answer_kind_is_in_use():
     kinds = {type(problem.answer) for problem in ALL}
     assert kinds == {Number, Choice, Table}
     assert any(problem.answer.several for problem in CHOICES)
+    assert any(problem.answer.in_order for problem in CHOICES)
+    assert any(problem.answer.shown for problem in ALL if isinstance(problem.answer, Table))
+    assert any(factor_of(problem.answer) for problem in ALL)
     assert any(len(problem.answer.columns) > 1 for problem in ALL if isinstance(problem.answer, Table))
     assert any(len(problem.answer.columns) == 1 for problem in ALL if isinstance(problem.answer, Table))
     assert any(problem.answer.unit == "code" for problem in ALL if isinstance(problem.answer, Number))
 
 
 DIGESTS = {
-    1: "730e1d7133f9b241",
-    2: "fa6438e24fca672f",
-    3: "0d9125d90c93e74c",
-    4: "0bfb65e98ff65b3f",
-    5: "20a31cded27cb432",
+    1: "8d7aa2221c61a79e",
+    2: "43cfdf58e4e54ed8",
+    3: "b3813ab335eedc71",
+    4: "c35fa3c84fd3b367",
+    5: "3de2e106d2a0830c",
     6: "206a88dd28f69491",
-    7: "4be77ced905f3d77",
+    7: "55cab69ae40bd506",
     8: "e4ea389264e4f4ef",
     9: "c8082de5098e6a2a",
-    10: "a3581b788bcd5f92",
-    11: "004e77dc324bc3d4",
+    10: "098e9d9665313c00",
+    11: "44cdfe67c1ee4914",
     12: "3ef7358b4a0c0ec7",
-    13: "c28f418f6bca4947",
+    13: "faa0b084a66bb884",
 }
 
 

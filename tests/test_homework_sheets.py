@@ -271,7 +271,8 @@ def test_a_corrected_problem_asks_again(monkeypatch):
     monkeypatch.setattr("tempkit.exercises.sheets.problems", newer)
     card = opened().cards[0]
     assert card.verdict is None and "has been corrected since you answered it" in told(card)
-    then = personal_then(card.posed.problem, 1, box.keeper.answers()[0].figures, "BENCH-9", "h01", "ROBIN")
+    mine = box.keeper.answers()[0]
+    then = personal_then(card.posed.problem, mine.version, mine.figures, "BENCH-9", "h01", "ROBIN")
     assert then == box.cards[0].posed.figures
     now = standing(sheet_plan("h01"), box.keeper.record)
     assert str(now) == "h01: 0 of 11 right, 0 answered and not right yet, 11 open"

@@ -10,19 +10,23 @@ __all__, __getattr__, __dir__ = front_door(
             "MOST_ANSWERS OLD SHEET WHO"
         ),
         "cards": "practice text_html STYLE",
-        "catalogue": "lines personally Posed problem problems",
+        "asking": "cheapest listed wrong_step",
+        "catalogue": "for_all lines personally Posed problem problems",
         "checking": "cell_labels check picked quantity_text Verdict",
         "completing": "lands",
         "course": "Course Dates datetime read_course END_OF_DAY LATE WORTH",
         "design_task": "mark_design project_text project_told",
         "figures": (
-            "cells figures_digest offered other_figures personal personal_then target tolerances usable_sets"
+            "cells columns factor_of factors figures_digest offered other_figures personal personal_then target "
+            "tolerances usable_sets"
         ),
+        "graphs": "Curve Graph Scale",
         "kinds": "Choice code Column Draw Line Number Option plain Problem Sketch sketch Table Wrong",
         "predicting": "Amount Idea prediction Prediction predictions LETTERS",
         "reading": "convert family_of find read FAMILIES",
         "sheet_box": "sheet",
         "sheets": "sheet_plan typed SHEETS",
+        "showing": "listing_html picture_html shown_table table_html",
         "unwritten": "blank NothingWrittenError",
     },
 )

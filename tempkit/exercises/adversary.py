@@ -4,7 +4,19 @@ from math import inf
 
 from tempkit.exercises import reading
 from tempkit.exercises.checking import FACTOR, NO_SLIP, OTHER_UNIT, SIGN, check
-from tempkit.exercises.figures import cells, columns, given, offered, place, power, target, tolerances, usable_sets
+from tempkit.exercises.figures import (
+    cells,
+    columns,
+    factor_of,
+    factors,
+    given,
+    offered,
+    place,
+    power,
+    target,
+    tolerances,
+    usable_sets,
+)
 from tempkit.exercises.kinds import MINUS, Choice, Number
 
 MOST_DIGITS = 4
@@ -63,7 +75,7 @@ class _Trial:
             yield "the other sign", f"{-goal!r} {part.unit}", _slip
         for digits in range(1, MOST_DIGITS + 1) if goal else ():
             text, off = _rounded(goal, power(abs(goal)) / 10 ** (digits - 1))
-            enough = off <= width * (1 + 1e-9) + 1e-12 * abs(goal)
+            enough = factor_of(part) or off <= width * (1 + 1e-9) + 1e-12 * abs(goal)
             yield f"{digits} digits", f"{text} {part.unit}", _right if enough else self._few(n, float(text), digits)
         yield "the digits asked for", f"{_rounded(goal, asked)[0]} {part.unit}", _right
         if abs(goal) >= 1000:
@@ -81,7 +93,8 @@ class _Trial:
         ratio = reading.find(part.unit, part.quantity).factor / reading.find(sign, part.quantity).factor
         asked = place(part, there, width) if part.digits else power(self.asked[n] * ratio) if self.asked[n] else 0.0
         yield "another unit, rounded", f"{_rounded(there, asked)[0]} {sign}", fair
-        if abs(goal - there) > width * ratio:
+        factor = factor_of(part)
+        if factors(goal, there, factor) > 1 + 1e-9 if factor else abs(goal - there) > width * ratio:
             yield "the figure with another unit", f"{goal!r} {sign}", _refused if part.own_unit else _slip
 
     def _few(self, n, typed, digits):
@@ -104,7 +117,10 @@ class _Trial:
                     _rounded(value, max(power(abs(value)) / 10 ** (digits - 1), asked))[0] if value else "0"
                     for value, asked in zip(values, self.asked, strict=True)
                 ]
-                off = [abs(float(t) - g) / (w or 1e-12) for t, g, w in zip(texts, self.goal, self.width, strict=True)]
+                off = [
+                    factors(float(t), g, factor_of(p)) if factor_of(p) else abs(float(t) - g) / (w or 1e-12)
+                    for t, g, w, p in zip(texts, self.goal, self.width, self.parts, strict=True)
+                ]
                 typed = [f"{text} {part.unit}" for text, part in zip(texts, self.parts, strict=True)]
                 verdict = check(self.problem, self.figures, typed[0] if len(typed) == 1 else typed)
                 told = max(off) > 1 + 1e-6 and (_slip if any(map(float, texts)) else _never_right)(verdict)
@@ -124,15 +140,18 @@ class _Trial:
         typed = float(number)
 
         def off(value, to=unit.sign):
-            return abs(reading.convert(value, part.unit, to, part.quantity) - typed)
+            return gap(reading.convert(value, part.unit, to, part.quantity))
+
+        def gap(value):
+            return factors(value, typed, factor_of(part)) if factor_of(part) else abs(value - typed)
 
         there = reading.convert(goal, part.unit, unit.sign, part.quantity)
         away = {key: off(values[0]) for key, values in self.ways}
-        away |= {"the right value": off(goal), "the sign": abs(-there - typed)}
+        away |= {"the right value": off(goal), "the sign": gap(-there)}
         others = (off(goal, other) for other in reading.signs(part.quantity) if other != unit.sign)
         away["the unit"] = min(others, default=inf)
         shifts = (1e3, 1e-3, *((1e2, 1e-2) if part.quantity == "percent" else ()))
-        away["the factor"] = min(abs(there * shift - typed) for shift in shifts)
+        away["the factor"] = min(gap(there * shift) for shift in shifts)
         marks = {SIGN: "the sign", OTHER_UNIT: "the unit", FACTOR: "the factor"}
         named = verdict.way or next((name for mark, name in marks.items() if verdict.remark.startswith(mark)), None)
         nearest = min(away, key=away.get)

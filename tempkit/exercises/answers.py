@@ -42,7 +42,8 @@ class RecordError(ValueError):
 class Answer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One answer as it was typed: its running `number` in the record, the `problem` id and `version`, a digest
     of the `figures` shown, the time `at`, the `text` (several for a table or for several choices), the `unit`
-    chosen; and what the notebook made of it: whether it could be `read`, and whether it was `right`."""
+    chosen; and what the notebook made of it: whether it could be `read`, and whether it was `right`. `sure`, 1 to 3,
+    is how sure the student said to be; it stands only in answers where it was said, and counts for nothing."""
 
     number: Small
     problem: ProblemId
@@ -53,6 +54,7 @@ class Answer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     read: bool
     right: bool
     unit: Annotated[str, msgspec.Meta(max_length=20)] | None = None
+    sure: Annotated[int, msgspec.Meta(ge=1, le=3)] | msgspec.UnsetType = msgspec.UNSET
 
     def __post_init__(self):
         if not YEARS[0] <= self.at.year <= YEARS[1]:
@@ -289,7 +291,7 @@ class Keeper:
         """All answers in order, or those to one problem id."""
         return tuple(a for a in self.record.answers if problem is None or a.problem == problem)
 
-    def add(self, posed, text, unit, verdict, instead_of=None):
+    def add(self, posed, text, unit, verdict, instead_of=None, sure=None):
         """Write down an answer and return it; the same answer twice running is one answer.
 
         `instead_of`: an answer just written, which this one replaces: what fast typing had not yet finished.
@@ -298,7 +300,7 @@ class Keeper:
         with self._change():
             kept = [a for a in self.record.answers if a != instead_of]
             kept = [msgspec.structs.replace(a, number=n) for n, a in enumerate(kept, 1)] if instead_of else kept
-            answer = self._answer(len(kept) + 1, posed, text, unit, verdict)
+            answer = self._answer(len(kept) + 1, posed, text, unit, verdict, sure)
             before = [a for a in kept if a.problem == answer.problem][-1:]
             if before and same(before[0], answer):
                 answer = before[0]
@@ -307,7 +309,7 @@ class Keeper:
             self.record = msgspec.structs.replace(self.record, answers=tuple(kept))
         return answer
 
-    def _answer(self, number, posed, text, unit, verdict):
+    def _answer(self, number, posed, text, unit, verdict, sure):
         if number > MOST_ANSWERS:
             raise ValueError(
                 f"this record holds {MOST_ANSWERS} answers and takes no more: begin the sheet again"
@@ -322,6 +324,7 @@ class Keeper:
             unit=unit,
             read=verdict.understood,
             right=verdict.right,
+            sure=int(sure) if sure else msgspec.UNSET,
         )
 
     def hint(self, problem, shown):

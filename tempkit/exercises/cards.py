@@ -13,10 +13,11 @@ import ipywidgets
 from tempkit import book
 from tempkit.draw import Keys, Shown
 from tempkit.exercises import reading
-from tempkit.exercises.catalogue import Posed, problems
+from tempkit.exercises.catalogue import Posed, for_all, problems
 from tempkit.exercises.checking import cell_labels, parts, picked
-from tempkit.exercises.figures import count, other_figures
+from tempkit.exercises.figures import columns, count, other_figures
 from tempkit.exercises.kinds import Choice, Number
+from tempkit.exercises.showing import listing_html, picture_html, table_html
 
 # Inputs
 
@@ -123,14 +124,17 @@ def _ticks(texts, label):
 
 
 def _grid(posed, answer, label):
-    columns = answer.columns * len(answer.rows(posed.figures))
+    parts_asked = columns(answer, posed.figures)
     fields = tuple(
         _field(f"{name} [{column.unit}]" if column.unit not in ("", "code") else name, "26em")
-        for name, column in zip(cell_labels(answer, posed.figures), columns, strict=True)
+        for name, column in zip(cell_labels(answer, posed.figures), parts_asked, strict=True)
     )
     head = ipywidgets.Label(f"Answers to {label}:")
-    per_row = len(answer.columns)
-    rows = tuple(_row(*fields[start : start + per_row]) for start in range(0, len(fields), per_row))
+    placed = tuple(zip(answer.asked(posed.figures), fields, strict=True))
+    rows = tuple(
+        _row(*(field for (row, _), field in placed if row == number))
+        for number in dict.fromkeys(row for (row, _), _ in placed)
+    )
 
     def write(text, _):
         for field, part in zip(fields, parts(text), strict=False):
@@ -141,6 +145,8 @@ def _grid(posed, answer, label):
     )
 
 
+SURE = (("a guess", 1), ("rather sure", 2), ("sure", 3))
+SURE_AND_WRONG = "You were sure of it. What surprises you here is worth a note: find the step where it parts."
 ATTEMPTS = 3
 LATE_S = 0.6
 KINDS = {"✓": "tempkit-right", "✗": "tempkit-not-yet", "≈": "tempkit-not-read", "?": "tempkit-not-read"}
@@ -151,6 +157,11 @@ STYLE = """<style>
 .tempkit-card-text.tempkit-right { border-left: 5px solid #009E73; padding-left: 10px; }
 .tempkit-card-text.tempkit-not-yet { border-left: 5px dashed #D55E00; padding-left: 10px; }
 .tempkit-card-text.tempkit-not-read { border-left: 5px dotted #0072B2; padding-left: 10px; }
+.tempkit-practice pre { font: 14px/1.5 monospace; white-space: pre-wrap; padding: 4px 0 4px 10px;
+  color: var(--jp-ui-font-color1, inherit); border-left: 2px solid var(--jp-border-color1, #888); }
+.tempkit-practice table { border-collapse: collapse; color: var(--jp-ui-font-color1, inherit); font-size: 15px; }
+.tempkit-practice th, .tempkit-practice td { border: 1px solid var(--jp-border-color1, #888); padding: 2px 10px;
+  text-align: left; }
 .tempkit-practice .tempkit-card { border-top: 1px solid var(--jp-border-color1, #888); padding: 10px 0 14px; }
 .tempkit-practice .widget-label { font-size: 14px; }
 .tempkit-practice .widget-radio-box label, .tempkit-practice .widget-checkbox label { white-space: normal;
@@ -163,6 +174,7 @@ STYLE = """<style>
 .tempkit-practice .widget-button { width: auto; min-width: 8em; color: var(--jp-ui-font-color1, inherit);
   background: var(--jp-layout-color2, transparent); border: 1px solid var(--jp-ui-font-color2, #616161); }
 .tempkit-practice.tempkit-room .tempkit-card-text, .tempkit-practice.tempkit-room .widget-label,
+.tempkit-practice.tempkit-room pre, .tempkit-practice.tempkit-room table,
 .tempkit-practice.tempkit-room input, .tempkit-practice.tempkit-room select,
 .tempkit-practice.tempkit-room label, .tempkit-practice.tempkit-room .widget-text,
 .tempkit-practice.tempkit-room .widget-dropdown,
@@ -186,7 +198,8 @@ class Card(ipywidgets.VBox):
 
     `posed` is the problem with its figures, `verdict` the last verdict or None, `attempts` the number of
     different answers that were read and not right, `hints_shown` how many hints were taken, `solution_open`
-    True after a right answer or three attempts.
+    True after a right answer or three attempts. `sure` is how sure the reader says to be, 1 to 3, or None: it is never
+    asked for a mark.
     """
 
     def __init__(self, posed, label):
@@ -195,6 +208,7 @@ class Card(ipywidgets.VBox):
         self._head, self._remark, self._more = (ipywidgets.HTML() for _ in range(3))
         self._answer = ipywidgets.VBox()
         self._entry = None
+        self._how_sure = self._sure_buttons() if posed.problem.asks_how_sure else None
         self._buttons = {
             name: self._button(text, action)
             for name, text, action in (
@@ -206,8 +220,27 @@ class Card(ipywidgets.VBox):
         }
         self._begin()
         row = ipywidgets.HBox(tuple(self._buttons.values()), layout={"flex_flow": "row wrap"})
-        super().__init__((self._head, self._answer, row, self._remark, self._more))
+        asked = (self._how_sure,) if self._how_sure else ()
+        super().__init__((self._head, self._answer, *asked, row, self._remark, self._more))
         self.add_class("tempkit-card")
+
+    def _sure_buttons(self):
+        return ipywidgets.ToggleButtons(
+            options=SURE,
+            value=None,
+            description=f"How sure are you of {self.label}? It never counts",
+            style=WIDE,
+        )
+
+    @property
+    def sure(self):
+        """How sure the reader says to be: 1, 2 or 3; None where it is not said."""
+        return self._how_sure.value if self._how_sure else None
+
+    def _told(self, verdict):
+        """The verdict with its remark as HTML, and one line more for who was sure and is not right."""
+        more = f"\n{SURE_AND_WRONG}" if self.sure == SURE[-1][1] and verdict.attempt else ""
+        return text_html(f"{verdict!r}{more}", KINDS[verdict.headline[0]], "status")
 
     def _button(self, text, action):
         button = ipywidgets.Button(description=text, tooltip=f"{text}: {self.label}")
@@ -231,7 +264,10 @@ class Card(ipywidgets.VBox):
         self._solved = self.solution_open = False
         self._asked_at, self._tried_before = -math.inf, frozenset()
         title = html.escape(f"{self.label[:1].upper()}{self.label[1:]}: {self.posed.problem.title}")
-        self._head.value = f'<h3 class="tempkit-card-text">{title}</h3>{text_html(self.posed.text)}'
+        head = f'<h3 class="tempkit-card-text">{title}</h3>'
+        self._head.value = f"{head}{text_html(self.posed.text)}{_beside(self.posed)}"
+        if self._how_sure:
+            self._how_sure.value = None
         old, self._entry = self._entry, entry(self.posed, self.label)
         for widget in self._entry.inputs:
             widget.on_msg(self._heard)
@@ -279,7 +315,7 @@ class Card(ipywidgets.VBox):
         if self.verdict.attempt:
             self._tried.add(repr(self.verdict.value))
         self.solution_open = self.solution_open or self.verdict.right or self.attempts >= ATTEMPTS
-        self._remark.value = text_html(repr(self.verdict), KINDS[self.verdict.headline[0]], "status")
+        self._remark.value = self._told(self.verdict)
         self._show_more()
         return self.verdict
 
@@ -311,46 +347,75 @@ class Card(ipywidgets.VBox):
         self._buttons["solution"].layout.display = None if self.solution_open else "none"
 
 
-class Practice(Shown):
-    """Cards for some problems of one chapter, one under the other. `cards` holds them in order."""
+def _beside(posed):
+    """What a problem shows beneath its text: lines, a graph, a table that is half filled in."""
+    return f"{listing_html(posed)}{picture_html(posed, book.current().room)}{table_html(posed)}"
 
-    def __init__(self, problems):
+
+class Practice(Shown):
+    """Cards for some problems of one chapter, one under the other. `cards` holds those that are open, in order: the
+    first ones, for everybody, and after `more()`, which is what the button does, all."""
+
+    def __init__(self, problems, first=None):
         self.problems = tuple(problems)
-        of = f" of {len(self.problems)}" if len(self.problems) > 1 else ""
-        self.cards = tuple(
-            Card(Posed(problem, other_figures(problem)), f"problem {number}{of}")
-            for number, problem in enumerate(self.problems, 1)
-        )
-        super().__init__((ipywidgets.HTML(STYLE), Keys(), *self.cards))
+        self.first = len(self.problems) if first is None else min(first, len(self.problems))
+        self._list = ipywidgets.VBox()
+        self._more = ipywidgets.Button(description=f"More problems ({len(self.problems) - self.first})")
+        self._more.on_click(lambda _: self.more())
+        self._lock = threading.RLock()
+        self.cards = ()
+        self._open(self.first)
+        super().__init__((ipywidgets.HTML(STYLE), Keys(), self._list, self._more))
         self.add_class("tempkit-practice")
         if book.current().room:
             self.add_class("tempkit-room")
 
+    def _open(self, number):
+        of = f" of {len(self.problems)}" if len(self.problems) > 1 else ""
+        self.cards += tuple(
+            Card(Posed(problem, other_figures(problem)), f"problem {place}{of}")
+            for place, problem in enumerate(self.problems[:number], 1)
+            if place > len(self.cards)
+        )
+        self._list.children = self.cards
+        self._more.layout.display = "none" if len(self.cards) == len(self.problems) else None
+
+    def more(self):
+        """Open the problems that are not for everybody."""
+        with self._lock:
+            self._open(len(self.problems))
+
     def words(self):
         """What is here, in a line or two that do not change while answering."""
-        number = len(self.problems)
-        count_text = f"{number} problem{'s' if number > 1 else ''}"
+        number, rest = self.first, len(self.problems) - self.first
+        count_text = f"{number} problem{'s' if number > 1 else ''}" + (f" for everybody, {rest} more" if rest else "")
         return f"Practice for chapter {self.problems[0].chapter:02d}: {count_text}.\nRun this cell to answer."
 
     def static_html(self):
         """The problems' texts with their first figures, for readers without a kernel."""
-        items = "".join(f"<li>{static_card(Posed(problem, other_figures(problem)))}</li>" for problem in self.problems)
-        return f"<p>{html.escape(self.words())}</p><ol>{items}</ol>"
+        items = [f"<li>{static_card(Posed(problem, other_figures(problem)))}</li>" for problem in self.problems]
+        first, rest = "".join(items[: self.first]), "".join(items[self.first :])
+        told = f"<p>{html.escape(self.words())}</p><ol>{first}</ol>"
+        if not rest:
+            return told
+        return f'{told}<details><summary>More problems</summary><ol start="{self.first + 1}">{rest}</ol></details>'
 
 
 def static_card(posed):
-    """A posed problem as HTML to read only: its title, its text and the options of a choice."""
+    """A posed problem as HTML to read only: its title, its text, what it shows, and the options of a choice."""
     told = f"<strong>{html.escape(posed.problem.title)}.</strong> {html.escape(posed.text)}"
     items = "".join(f"<li>{html.escape(text)}</li>" for _, text in posed.options)
-    return f"{told}<ul>{items}</ul>" if items else told
+    return f"{told}{_beside(posed)}{f'<ul>{items}</ul>' if items else ''}"
 
 
 def practice(which):
-    """Cards for a chapter, `practice("02")`, or for one problem, `practice("02-step-in-degrees")`.
+    """Cards for a chapter, `practice("02")`, or for one problem, `practice("02-step-in-degrees")`. Of a chapter the
+    first problems stand open, as many as it has for everybody; a button opens the others.
 
     Raises `ValueError` that lists what there is, for a chapter or an id that does not exist.
 
     >>> practice("02-step-in-degrees").words().splitlines()[0]
     'Practice for chapter 02: 1 problem.'
     """
-    return Practice(tuple(problems(which).values()))
+    found = tuple(problems(which).values())
+    return Practice(found, for_all(which) if len(found) > 1 else None)

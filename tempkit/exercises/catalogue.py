@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from functools import cache
 
 from tempkit.exercises.checking import check, digits_text
-from tempkit.exercises.figures import other_figures, personal, shuffled, tidy_code
+from tempkit.exercises.figures import cells, columns, other_figures, personal, shuffled, tidy_code
 from tempkit.exercises.kinds import Choice, Number, Problem
+
+FOR_ALL = 6
 
 
 @dataclass(frozen=True, repr=False)
@@ -31,6 +33,16 @@ class Posed:
         """The problem's text with its figures, and how many digits the answer shall have."""
         told = self.problem.text(self.figures)
         return f"{told} {digits_text(self.problem, self.figures)}".rstrip()
+
+    @property
+    def listing(self):
+        """The lines beneath the text: of a log, of a worked solution, of a list of parts."""
+        return self.problem.listed(self.figures)
+
+    @property
+    def graph(self):
+        """The `Graph` beside the text, or None."""
+        return self.problem.picture(self.figures) if self.problem.picture else None
 
     @property
     def hints(self):
@@ -60,13 +72,9 @@ class Posed:
             keys = sorted(answer.keys(self.figures))
             return keys if answer.several else keys[0]
         value = answer.value(self.figures)
-        if isinstance(answer, Number):
-            return f"{value!r} {answer.unit}".strip()
-        return [
-            f"{cell!r} {column.unit}".strip()
-            for row in value
-            for cell, column in zip(row, answer.columns, strict=True)
-        ]
+        rows = zip(cells(answer, value), columns(answer, self.figures), strict=True)
+        typed = [f"{cell!r} {part.unit}".strip() for cell, part in rows]
+        return typed[0] if isinstance(answer, Number) else typed
 
     def other(self):
         """The same problem with the next other figures of practice."""
@@ -148,7 +156,16 @@ def _number(which):
 
 
 def _chapter(number, tuple_name):
-    return getattr(importlib.import_module(f"{_package().__name__}.chapter{number:02d}"), tuple_name, ())
+    return getattr(_module(number), tuple_name, ())
+
+
+def _module(number):
+    return importlib.import_module(f"{_package().__name__}.chapter{number:02d}")
+
+
+def for_all(which):
+    """How many of a chapter's problems, the first ones, are for everybody: its `FOR_ALL`, or six."""
+    return getattr(_module(_number(which)), "FOR_ALL", FOR_ALL)
 
 
 def _package():

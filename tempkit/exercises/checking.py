@@ -4,7 +4,17 @@ import re
 from dataclasses import dataclass
 
 from tempkit.exercises import reading
-from tempkit.exercises.figures import cells, columns, offered, place, power, target, tolerances
+from tempkit.exercises.figures import (
+    cells,
+    columns,
+    factor_of,
+    factors,
+    offered,
+    place,
+    power,
+    target,
+    tolerances,
+)
 from tempkit.exercises.kinds import Choice, Number, Table, plain
 from tempkit.exercises.reading import read
 
@@ -83,7 +93,7 @@ def _refused(remark):
 
 
 def digits_text(problem, figures):
-    """How many digits the answer shall have, as a sentence; "" for a choice.
+    """How many digits the answer needs, as a sentence, or how near an estimate has to be; "" for a choice.
 
     >>> from tempkit.exercises.catalogue import problem
     >>> digits_text(problem("02-step-in-degrees").problem, problem("02-step-in-degrees").figures)
@@ -92,6 +102,8 @@ def digits_text(problem, figures):
     answer = problem.answer
     if isinstance(answer, Choice):
         return ""
+    if factor_of(answer):
+        return f"An estimate will do: right within a factor of {plain(factor_of(answer))}."
     asked = dict(zip(columns(answer, figures), tolerances(answer, figures), strict=True))
     alike = {_asked(part, width) for part, width in asked.items()}
     if len(alike) > 1:
@@ -171,6 +183,17 @@ def _within(value, target, width):
     return abs(value - target) <= width * (1 + 1e-9) + 1e-12 * abs(target)
 
 
+def _fits(part, value, goal, width):
+    """True within the tolerance, or within the factor of an estimate."""
+    factor = factor_of(part)
+    return factors(value, goal, factor) <= 1 + 1e-9 if factor else _within(value, goal, width)
+
+
+def _gap(part, a, b):
+    """How far two values lie apart, for comparing: as a ratio for an estimate, else as a difference."""
+    return factors(a, b, factor_of(part)) if factor_of(part) else abs(a - b)
+
+
 def _check_number(problem, figures, text, unit):
     answer = problem.answer
     got = understand(text, answer, unit, lambda: problem.text(figures))
@@ -179,7 +202,8 @@ def _check_number(problem, figures, text, unit):
     goal, (width,) = target(problem, figures), tolerances(answer, figures)
     kept = _kept_right(got, answer, goal, width)
     if kept == ALL:
-        return Verdict(True, f"{quantity_text(goal, answer.unit)}. {got.note}".strip(), value=got.value)
+        told = f"worked out, it is {quantity_text(goal, answer.unit, 2)}" if factor_of(answer) else ""
+        return Verdict(True, f"{told or quantity_text(goal, answer.unit)}. {got.note}".strip(), value=got.value)
     slip = _nearest_slip(problem, figures, got, goal, width)
     if kept and not (slip and slip.key and _within(got.typed, slip.value, 0.0)):
         remark = f"Right, but to {_digits(kept)}; {_more(answer, width)}. {got.note}"
@@ -194,8 +218,10 @@ def _more(part, width):
 
 def _kept_right(got, part, goal, width):
     """The same as `_kept` of the right value: `ALL` within the tolerance, and off by one is not rounded."""
-    if _within(got.value, goal, width):
+    if _fits(part, got.value, goal, width):
         return ALL
+    if factor_of(part):
+        return 0
     return 0 if part.whole and abs(got.value - goal) == 1 else _kept(got, part, goal, width)
 
 
@@ -242,15 +268,17 @@ def _nearest_slip(problem, figures, got, goal, width):
     typed, compared in the unit that was typed; None where that does not fit."""
     answer = problem.answer
     there = _Slip(reading.convert(goal, answer.unit, got.unit, answer.quantity), 0.0, "")
-    best, away = there, abs(got.typed - there.value)
+    best, away = there, _gap(answer, got.typed, there.value)
     for slip in _slips(problem, figures, got, goal, width):
-        distance = abs(got.typed - slip.value)
-        if distance < away - 1e-9 * abs(got.typed):
+        distance = _gap(answer, got.typed, slip.value)
+        if distance < away - 1e-9 * (1 if factor_of(answer) else abs(got.typed)):
             best, away = slip, distance
     if best is there:
         return None
     value = reading.convert(best.value, got.unit, answer.unit, answer.quantity)
-    fits = _within(got.typed, best.value, best.reach) or _kept(got, answer, value, width) >= 2
+    fits = _fits(answer, got.typed, best.value, best.reach) or (
+        not factor_of(answer) and _kept(got, answer, value, width) >= 2
+    )
     return best if fits else None
 
 
@@ -304,6 +332,9 @@ def _unit_remark(unit, other, quantity):
 
 
 def _plain_remark(answer, value, target, width):
+    if factor_of(answer):
+        near = factors(value, target, factor_of(answer)) <= 2
+        return "Not far off. Round each figure once more, and count the zeros again." if near else NO_SLIP
     if answer.whole and value != round(value):
         return "Only a whole number makes sense here. Ask which way the remainder goes."
     if answer.whole and abs(value - target) == 1:
@@ -362,9 +393,10 @@ def _check_table(problem, figures, text, unit):
         if cell.refusal:
             return _refused(f"{label}: {cell.refusal}")
     values = tuple(cell.value for cell in got)
-    shaped = tuple(values[i : i + len(answer.columns)] for i in range(0, len(values), len(answer.columns)))
     notes = " ".join(dict.fromkeys(cell.note for cell in got if cell.note))
     goal = target(problem, figures)
+    put = dict(zip(answer.asked(figures), values, strict=True))
+    shaped = tuple(tuple(put.get((r, c), cell) for c, cell in enumerate(row)) for r, row in enumerate(goal))
     rows = list(zip(got, asked, cells(answer, goal), tolerances(answer, figures), strict=True))
     kept = [_kept_right(*row) for row in rows]
     if all(digits == ALL for digits in kept):
@@ -384,8 +416,6 @@ def _check_table(problem, figures, text, unit):
 
 
 def cell_labels(answer, figures):
-    """A label for each number of a `Table`, row after row, with the column's name where there are several."""
-    rows = answer.rows(figures)
-    if len(answer.columns) == 1:
-        return tuple(rows)
-    return tuple(f"{row}, {column.name}" for row in rows for column in answer.columns)
+    """A label for each number asked for in a `Table`, row after row, with the column's name where there are several."""
+    rows, alone = answer.rows(figures), len(answer.columns) == 1
+    return tuple(rows[r] if alone else f"{rows[r]}, {answer.columns[c].name}" for r, c in answer.asked(figures))

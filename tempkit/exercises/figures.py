@@ -36,13 +36,14 @@ def figures_at(problem, index):
 
 
 def place(part, value, width):
-    """The unit of the last digit that a `Number` or `Column` asks for at this value; 0.0 for a whole number.
+    """The unit of the last digit that a `Number` or `Column` asks for at this value; 0.0 for a whole number and for
+    an estimate.
 
     >>> from tempkit.exercises.kinds import Column
     >>> place(Column("reading", "temperature", "°C", 0.06), 24.951, 0.06)
     0.1
     """
-    if part.whole:
+    if part.whole or factor_of(part):
         return 0.0
     if part.digits and value:
         return power(abs(value)) / 10 ** (part.digits - 1)
@@ -59,12 +60,18 @@ def power(value):
 
 
 def cells(answer, value):
-    """The numbers of a `Number` or `Table` value in one flat tuple."""
-    return (value,) if isinstance(answer, Number) else tuple(itertools.chain.from_iterable(value))
+    """The numbers asked for, of a `Number` or `Table` value, in one flat tuple."""
+    if isinstance(answer, Number):
+        return (value,)
+    rows = (((row, column), cell) for row, numbers in enumerate(value) for column, cell in enumerate(numbers))
+    return tuple(cell for place, cell in rows if place not in answer.shown)
 
 
 def tolerances(answer, figures):
-    """The tolerances that belong to `cells`: what is declared, or half a unit of the last digit asked for."""
+    """The tolerances that belong to `cells`: what is declared, or half a unit of the last digit asked for; for an
+    estimate how far it may lie on the nearer side."""
+    if factor_of(answer):
+        return (abs(answer.value(figures)) * (1 - 1 / factor_of(answer)),)
     declared = [
         part.tolerance(figures) if callable(part.tolerance) else part.tolerance for part in columns(answer, figures)
     ]
@@ -77,18 +84,35 @@ def tolerances(answer, figures):
 
 def columns(answer, figures):
     """The `Number` or the `Column` that each of `cells` belongs to."""
-    return _parts(answer) * (1 if isinstance(answer, Number) else len(answer.rows(figures)))
+    return (answer,) if isinstance(answer, Number) else tuple(answer.columns[at] for _, at in answer.asked(figures))
 
 
 def _parts(answer):
     return (answer,) if isinstance(answer, Number) else answer.columns
 
 
-def apart(a, b, tolerance_each):
-    """True where two values (flat tuples) lie more than two tolerances from each other in at least one cell.
+def factor_of(part):
+    """The factor within which a `Number` that is an estimate is right; 0.0 for any other part."""
+    return part.within_factor if isinstance(part, Number) else 0.0
+
+
+def factors(a, b, factor):
+    """How many factors lie between two numbers; without end where one of them is 0 or their signs differ.
+
+    >>> factors(90.0, 10.0, 3.0), factors(-1.0, 1.0, 3.0)
+    (2.0, inf)
+    """
+    return abs(math.log(a / b)) / math.log(factor) if a * b > 0 else math.inf
+
+
+def apart(a, b, tolerance_each, factor=0.0):
+    """True where two values (flat tuples) lie more than two tolerances from each other in at least one cell; of an
+    estimate, more than twice the factor.
 
     An exact tie at two tolerances counts as too near, whatever the last bit of the arithmetic says.
     """
+    if factor:
+        return factors(a[0], b[0], factor) > APART * (1 + 1e-9)
     return any(
         abs(x - y) > APART * tol * (1 + 1e-9) + 1e-9 * max(abs(x), abs(y))
         for x, y, tol in zip(a, b, tolerance_each, strict=True)
@@ -111,12 +135,12 @@ def offered(problem, figures):
     answer = problem.answer
     if isinstance(answer, Choice):
         return ()
-    width = tolerances(answer, figures)
+    width, factor = tolerances(answer, figures), factor_of(answer)
     taken = [cells(answer, target(problem, figures))]
     found = []
     for way in answer.wrong:
         result = way.value(figures)
-        if result is not None and all(apart(cells(answer, result), other, width) for other in taken):
+        if result is not None and all(apart(cells(answer, result), other, width, factor) for other in taken):
             taken.append(cells(answer, result))
             found.append((way, result))
     return tuple(found)
@@ -146,7 +170,8 @@ def hidden(problem, figures):
     answer = problem.answer
     goal, width = cells(answer, target(problem, figures)), tolerances(answer, figures)
     ways = ((way.key, way.value(figures)) for way in answer.wrong if not way.faint)
-    return tuple(key for key, value in ways if value is not None and not apart(cells(answer, value), goal, width))
+    there = ((key, cells(answer, value)) for key, value in ways if value is not None)
+    return tuple(key for key, value in there if not apart(value, goal, width, factor_of(answer)))
 
 
 def copied(problem, figures):
@@ -156,7 +181,7 @@ def copied(problem, figures):
     rows = zip(columns(answer, figures), goals, tolerances(answer, figures), strict=True)
     return all(
         any(
-            abs(reading.convert(value, sign, part.unit, part.quantity) - goal) <= width
+            _near(reading.convert(value, sign, part.unit, part.quantity), goal, width, factor_of(part))
             for value, sign in given(problem, figures, part)
             if sign == part.unit or not part.own_unit
         )
@@ -164,11 +189,15 @@ def copied(problem, figures):
     )
 
 
+def _near(value, goal, width, factor):
+    return factors(value, goal, factor) <= 1 if factor else abs(value - goal) <= width
+
+
 def given(problem, figures, part):
-    """The numbers of a problem's text that one can copy for a `Number` or `Column`, as pairs (value, sign): those with
-    a unit of its family, and those with none where the family has only one."""
+    """The numbers in sight of a problem that one can copy for a `Number` or `Column`, as pairs (value, sign): those
+    with a unit of its family, and those with none where the family has only one."""
     alone = reading.signs(part.quantity)[0] if len(reading.signs(part.quantity)) == 1 else None
-    for before, number, word in GIVEN.findall(problem.text(figures)):
+    for before, number, word in GIVEN.findall(problem.in_sight(figures)):
         known = reading.find("code" if before else word, part.quantity)
         sign = known.sign if known else None if reading.family_of(word) else alone
         if sign is not None:
@@ -232,6 +261,8 @@ def tidy_code(code):
 
 def shuffled(problem, *words):
     """The options of a choice in an order that the words alone decide: by the digest of each key with them."""
+    if problem.answer.in_order:
+        return problem.answer.options
     return tuple(sorted(problem.answer.options, key=lambda option: _digest(problem, "order", *words, option.key)))
 
 

@@ -1,5 +1,6 @@
 """What a reader is asked: a practice problem, with figures from finite lists; a line to complete, with the bench's."""
 
+import itertools
 from collections import namedtuple
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -52,7 +53,8 @@ class Number:
     the tolerance. `tolerance` is in that unit (number, or function of the figures) and never less than half a unit
     of the last digit asked for; `reason` says in a sentence why it is so wide. `whole` is True where only a whole
     number makes sense: a code, a count of bits. `own_unit` is True where the unit is what is asked: no other one
-    is taken.
+    is taken. With `within_factor` 3 an estimate is asked for: anything from a third of the value to three times it is
+    right, the tolerance stays 0 and no digits are asked for.
     """
 
     value: Callable
@@ -64,13 +66,20 @@ class Number:
     whole: bool = False
     digits: int = 0
     own_unit: bool = False
+    within_factor: float = 0.0
 
     def __post_init__(self):
         if self.quantity not in reading.FAMILIES or self.unit not in reading.signs(self.quantity):
             raise ValueError(
                 f"unit {self.unit!r} is not one of {self.quantity}: see tempkit.exercises.FAMILIES"
             )
-        if not (self.digits or self.whole or (not callable(self.tolerance) and self.tolerance > 0)):
+        if self.within_factor:
+            if not self.within_factor > 1 or self.tolerance or self.digits or self.whole:
+                raise ValueError(
+                    f"within_factor {self.within_factor:g} must be above 1, with tolerance 0 and no digits: an estimate"
+                    " has no last digit; a factor of 2 or 3 is usual"
+                )
+        elif not (self.digits or self.whole or (not callable(self.tolerance) and self.tolerance > 0)):
             raise ValueError("say how many digits are asked for: digits=3, or a tolerance that is one number above 0")
 
 
@@ -91,11 +100,12 @@ class Option:
 @dataclass(frozen=True)
 class Choice:
     """An answer chosen from `options`. `right` is a key or, with `several`, a tuple of keys; or a function of
-    the figures giving it."""
+    the figures giving it. `in_order` keeps the options as they stand here: steps, parts of a list."""
 
     options: tuple
     right: str | tuple | Callable
     several: bool = False
+    in_order: bool = False
 
     def keys(self, figures):
         """The keys of the right options, as a set."""
@@ -120,13 +130,20 @@ class Column:
 class Table:
     """An answer of several numbers. `rows` (function of the figures) gives the row labels, `value` (the same)
     a tuple of rows, each a tuple with one number for each of `columns`. A short list of numbers is a table of
-    one column."""
+    one column. `shown` are the places (row, column), counted from 0, whose numbers stand in the table already (None for
+    a place that stays empty): only the others are asked for."""
 
     rows: Callable
     columns: tuple
     value: Callable
     reason: str
     wrong: tuple = ()
+    shown: tuple = ()
+
+    def asked(self, figures):
+        """The places (row, column) that are to be filled in, row after row."""
+        places = itertools.product(range(len(self.rows(figures))), range(len(self.columns)))
+        return tuple(place for place in places if place not in self.shown)
 
 
 class Asked:
@@ -152,6 +169,21 @@ class Asked:
         """What is asked, with the figures `f`."""
         return self.say(self.asks, f)
 
+    def listed(self, f):
+        """The lines of the listing beneath the text, as a tuple; empty without."""
+        return tuple(self.listing(f)) if self.listing else ()
+
+    def in_sight(self, f):
+        """Text, listing and the numbers that a table shows already, as one text: what one can copy from."""
+        return "\n".join((self.text(f), *self.listed(f), *self._shown_cells(f)))
+
+    def _shown_cells(self, f):
+        if not isinstance(self.answer, Table) or not self.answer.shown:
+            return ()
+        value, columns = self.answer.value(f), self.answer.columns
+        there = ((value[row][column], columns[column].unit) for row, column in self.answer.shown)
+        return tuple(f"{plain(cell)} {unit}" for cell, unit in there if cell is not None)
+
     def say(self, template, figures):
         """Text of a template (with {names}) or of a function of the figures."""
         if callable(template):
@@ -167,8 +199,12 @@ class Problem(Asked):
     text or answer change), `goal` (one sentence), `title`, `asks` (its text) and `hints` (texts with {figures}, or
     functions of the figures), `figures` (a tuple of `Draw`), `answer` (`Number`, `Choice` or `Table`),
     `solution` (function of the figures -> text, written from its own arithmetic; its last "= number unit" is
-    the answer, in a table there is one for each cell), `sensible` (function of the figures -> bool, None for
-    all), `echoes` (True where a number of the text may be the answer).
+    the answer, in a table there is one for each cell asked for), `sensible` (function of the figures -> bool, None
+    for all), `echoes` (True where a number of the text may be the answer).
+
+    Beside its text it may show a `listing` (function of the figures -> lines of a log, of a worked solution or of a
+    list of parts, as texts) and a `picture` (function of the figures -> `Graph`). With `asks_how_sure` it offers to say
+    how sure one is, which never counts.
     """
 
     id: str
@@ -182,6 +218,10 @@ class Problem(Asked):
     solution: Callable
     sensible: Callable | None = None
     echoes: bool = False
+    listing: Callable | None = None
+    picture: Callable | None = None
+    asks_how_sure: bool = False
+
 
 @dataclass(frozen=True)
 class Sketch:
@@ -219,6 +259,7 @@ class Line(Asked):
     then: str = ""
 
     version, title, figures, hints, sensible, echoes = 1, "A line to complete", (), (), None, True
+    listing = picture = None
 
 
 def sketch(id, goal, asks, unit, tolerance, reason, drawn, wrong=(), quantity="temperature", then=""):

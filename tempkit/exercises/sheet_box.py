@@ -11,7 +11,7 @@ from tempkit.draw import Keys, Shown
 from tempkit.exercises import answers
 from tempkit.exercises import course as courses
 from tempkit.exercises.answers import Keeper, Record, RecordError
-from tempkit.exercises.cards import KINDS, LATE_S, STYLE, Card, static_card, text_html
+from tempkit.exercises.cards import LATE_S, STYLE, Card, static_card, text_html
 from tempkit.exercises.catalogue import Posed
 from tempkit.exercises.figures import figures_digest, other_figures, tidy_code
 from tempkit.exercises.sheets import SHEETS, Standing, sheet_plan, standing, typed
@@ -71,6 +71,8 @@ class SheetCard(Card):
         mine = [answer for answer in earlier if answer.figures == digest]
         self.hints_shown = min(self._keeper.record.hints.get(self.posed.problem.id, 0), len(self.posed.hints))
         for answer in mine:
+            if self._how_sure:
+                self._how_sure.value = answer.sure or None
             self._judge(self.posed.check(typed(answer), answer.unit))
         if mine:
             self._entry.write(typed(mine[-1]), mine[-1].unit)
@@ -84,7 +86,7 @@ class SheetCard(Card):
         if verdict.attempt:
             self._tried.add(repr(verdict.value))
         self.solution_open = self.solution_open or verdict.right
-        self._remark.value = text_html(repr(verdict), KINDS[verdict.headline[0]], "status")
+        self._remark.value = self._told(verdict)
 
     def check(self):
         """Check what is entered, write it down, and say what came of it."""
@@ -92,7 +94,7 @@ class SheetCard(Card):
         verdict = self.posed.check(text, unit)
         if any(part.strip() for part in ([text] if isinstance(text, str) else text)):
             before = self._keeper.answers()
-            newest = self._keeper.add(self.posed, text, unit, verdict, self._unfinished)
+            newest = self._keeper.add(self.posed, text, unit, verdict, self._unfinished, self.sure)
             self._newest = newest if newest not in before else None
         self._judge(verdict)
         self._show_more()
@@ -108,10 +110,12 @@ class SheetCard(Card):
         finally:
             self._unfinished = None
 
-    def answer(self, text, unit=None):
+    def answer(self, text, unit=None, sure=None):
         """Enter an answer, as typing would, and check it; returns the verdict."""
         with self._lock:
             self._entry.write(text, unit)
+            if self._how_sure:
+                self._how_sure.value = sure
             return self.check()
 
     def hint(self):
@@ -269,17 +273,20 @@ class Sheet(Shown):
             return NOBODY
         return progress(self.keeper.record.course, self.keeper.record.student, self._where)
 
-    def answer(self, which, text, unit=None):
-        """Answer a problem by its number on the sheet or its id, as with its card; returns the verdict.
+    def answer(self, which, text, unit=None, sure=None):
+        """Answer a problem by its number on the sheet or its id, as with its card; returns the verdict. `sure` (1 to 3)
+        says how sure one is, where the problem asks it; it is kept beside the answer and never counts.
 
-        Raises `ValueError` without codes and for a problem that is not on the sheet.
+        Raises `ValueError` without codes, for a problem that is not on the sheet, and for another `sure`.
         """
+        if sure not in (None, 1, 2, 3):
+            raise ValueError(f"sure {sure!r} must be 1 (a guess), 2 (rather sure) or 3 (sure): or leave it out")
         if not self.cards:
             raise ValueError(f"{NOBODY} In plain code: sheet.begin(course, student)")
         known = {str(key): card for n, card in enumerate(self.cards, 1) for key in (n, card.posed.problem.id)}
         if str(which) not in known:
             raise ValueError(f"{which!r} is not on sheet {self.plan.id}: choose 1 to {len(self.cards)}")
-        return known[str(which)].answer(text, unit)
+        return known[str(which)].answer(text, unit, sure)
 
     def begin_again(self):
         """Empty this sheet; the old record is kept in the folder `old`. Returns where, None if there was none."""

@@ -16,6 +16,8 @@ from tempkit.exercises import (
     Posed,
     Record,
     Verdict,
+    cells,
+    columns,
     encode,
     figures_digest,
     offered,
@@ -94,7 +96,7 @@ def _right(posed):
     answer = posed.problem.answer
     if isinstance(answer, Choice):
         return posed.model_answer()
-    return _as_text(answer, answer.value(posed.figures), 1.0)
+    return _as_text(posed, answer.value(posed.figures), 1.0)
 
 
 def _slip(posed, favourite, draw):
@@ -109,14 +111,15 @@ def _slip(posed, favourite, draw):
     ways = offered(posed.problem, posed.figures)
     value = ways[0 if draw.random() < favourite else int(draw.integers(len(ways)))][1]
     if luck < UNREADABLE + UNEXPLAINED:
-        return _as_text(answer, value, float(draw.uniform(1.1, 1.7)))
-    return _as_text(answer, value, 1.0)
+        return _as_text(posed, value, float(draw.uniform(1.1, 1.7)))
+    return _as_text(posed, value, 1.0)
 
 
-def _as_text(answer, value, factor):
-    if isinstance(answer, Number):
-        return f"{_scaled(value, factor)} {answer.unit}".strip()
-    return [f"{_scaled(v, factor)} {c.unit}".strip() for row in value for v, c in zip(row, answer.columns, strict=True)]
+def _as_text(posed, value, factor):
+    answer = posed.problem.answer
+    parts = zip(cells(answer, value), columns(answer, posed.figures), strict=True)
+    typed = [f"{_scaled(number, factor)} {part.unit}".strip() for number, part in parts]
+    return typed[0] if isinstance(answer, Number) else typed
 
 
 def _scaled(value, factor):

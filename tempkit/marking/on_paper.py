@@ -8,10 +8,15 @@ from tempkit.exercises import (
     Number,
     cell_labels,
     cells,
+    columns,
+    factor_of,
+    listing_html,
     offered,
+    picture_html,
     plain,
     quantity_text,
     sheet_plan,
+    shown_table,
     target,
     tolerances,
 )
@@ -47,7 +52,7 @@ def handouts(plan, students, course):
     """All hand-outs as one HTML document that prints every student on pages of their own, their code at each foot."""
     pages = "\n".join(_handout(n, plan, student, course) for n, student in enumerate(students))
     feet = "".join(FOOT.format(n=n, told=_foot(plan, student)) for n, student in enumerate(students))
-    return page(f"Sheet {plan.id}, hand-outs", f"<main>{pages}</main>", feet)
+    return page(f"Sheet {plan.id}, hand-outs", f"<main>{pages}</main>", feet, pictures=True)
 
 
 def _foot(plan, student):
@@ -70,7 +75,7 @@ def _who(student):
 
 def _problem(place, posed):
     head = f"<h3>{place}. {esc(posed.problem.title)}</h3><div class='lines'>{esc(posed.text)}</div>"
-    return f"<section class='keep'>{head}{_room(posed)}</section>"
+    return f"<section class='keep'>{head}{listing_html(posed)}{picture_html(posed)}{_room(posed)}</section>"
 
 
 def _room(posed):
@@ -82,14 +87,7 @@ def _room(posed):
         return f"<p>({kind})</p>{''.join(boxes)}"
     if isinstance(answer, Number):
         return "<p class='room'>Answer: <span class='line'></span></p>"
-    head = "".join(f"<th scope='col'>{esc(_column(column))}</th>" for column in answer.columns)
-    blanks = "<td class='blank'></td>" * len(answer.columns)
-    rows = "".join(f"<tr><th scope='row'>{esc(row)}</th>{blanks}</tr>" for row in answer.rows(posed.figures))
-    return f"<table><thead><tr><td></td>{head}</tr></thead><tbody>{rows}</tbody></table>"
-
-
-def _column(column):
-    return column.name if column.unit in ("", "code") else f"{column.name}, {column.unit}"
+    return shown_table(posed, "<td class='blank'></td>")
 
 
 def key(plan, students):
@@ -116,11 +114,14 @@ def right_text(posed):
 
     >>> from tempkit.exercises import problem
     >>> right_text(problem("02-step-in-degrees"))
-    '0.488281 °C ± 0.0005 °C'
+    '0.610352 °C ± 0.0005 °C'
     """
     answer, figures = posed.problem.answer, posed.figures
     if isinstance(answer, Choice):
         return "; ".join(text for key, text in posed.options if key in answer.keys(figures))
+    if factor_of(answer):
+        told = quantity_text(target(posed.problem, figures), answer.unit, KEY_DIGITS)
+        return f"{told} (within a factor of {plain(factor_of(answer))})"
     units = _units(answer, figures)
     labels = ("",) if isinstance(answer, Number) else tuple(f"{label}: " for label in cell_labels(answer, figures))
     told = zip(labels, cells(answer, target(posed.problem, figures)), units, tolerances(answer, figures), strict=True)
@@ -128,8 +129,7 @@ def right_text(posed):
 
 
 def _units(answer, figures):
-    columns = (answer,) if isinstance(answer, Number) else answer.columns * len(answer.rows(figures))
-    return tuple(column.unit for column in columns)
+    return tuple(part.unit for part in columns(answer, figures))
 
 
 def _with_tolerance(value, unit, width):

@@ -3,10 +3,11 @@
 import html
 
 from tempkit import exercises
-from tempkit.exercises import WORTH
+from tempkit.exercises import WORTH, listing_html, table_html
 from tempkit.marking.handed_in import ADVICE, NOTHING
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+OWN_PICTURES = "; img-src data:"
 STYLE = """
 :root { color-scheme: light dark; }
 body { font: 16px/1.5 system-ui, sans-serif; max-width: 62em; margin: 2em auto; padding: 0 1em;
@@ -17,6 +18,7 @@ th, td { border: 1px solid #8a8a8a; padding: .25em .6em; text-align: left; verti
 td.number { text-align: right; font-variant-numeric: tabular-nums; }
 td.whole { white-space: nowrap; }
 .lines { white-space: pre-line; overflow-wrap: anywhere; }
+pre { white-space: pre-wrap; font: 14px/1.5 monospace; border-left: 2px solid #8a8a8a; padding-left: .8em; }
 .right { border-left: 5px solid #009E73; padding-left: .6em; }
 .not-right { border-left: 5px dashed #D55E00; padding-left: .6em; }
 .open { border-left: 5px dotted #0072B2; padding-left: .6em; }
@@ -39,15 +41,16 @@ h1, h2, h3, caption { break-after: avoid; } tr { break-inside: avoid; }
 KINDS = {"right": "right", "right, late": "right", "not right": "not-right"}
 
 
-def page(title, body, style=""):
+def page(title, body, style="", pictures=False):
     """A whole HTML document around a body, with more style if wanted; the browser may load nothing and run nothing.
+    With `pictures` it shows those that the page itself holds.
 
     >>> page("Marks", "<p>7</p>").count("<script")
     0
     """
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}{OWN_PICTURES if pictures else ""}">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f"<title>{esc(title)}</title><style>{STYLE}{style}</style></head>\n<body>\n{body}\n</body></html>\n"
     )
@@ -119,7 +122,7 @@ def _problem(place, mark, solutions):
     title = f"{place}. {esc(posed.problem.title)}: {esc(mark.state)}, mark {number(mark.mark)}"
     parts = [
         f"<section class='keep'><h3>{title}</h3>",
-        f"<div class='lines {KINDS.get(mark.state, 'open')}'>{esc(posed.text)}</div>{options(posed)}",
+        f"<div class='lines {KINDS.get(mark.state, 'open')}'>{esc(posed.text)}</div>{_beside(posed)}{options(posed)}",
         f"<ol>{tries}</ol>" if tries else "<p>No answer.</p>",
         f"<p>{esc(mark.note)}.</p>" if mark.note else "",
         f"<p>Set by hand by your instructor: {esc(mark.override.reason)}</p>" if mark.override else "",
@@ -128,6 +131,12 @@ def _problem(place, mark, solutions):
         else "",
     ]
     return "\n".join(filter(None, [*parts, "</section>"]))
+
+
+def _beside(posed):
+    """Lines and the numbers of a table as the sheet shows them, and its graph in words: nothing is drawn here."""
+    graph = f"<p>{esc(posed.graph.alt)}</p>" if posed.graph else ""
+    return f"{listing_html(posed)}{graph}{table_html(posed)}"
 
 
 def options(posed):

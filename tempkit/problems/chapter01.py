@@ -1,9 +1,23 @@
 """Practice for chapter 01: from the specification of a sensor to its line, and what its limits say."""
 
 from tempkit.chain import LinearSensor, scenario
-from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong
+from tempkit.exercises import (
+    Amount,
+    Choice,
+    Column,
+    Curve,
+    Draw,
+    Graph,
+    Number,
+    Option,
+    Prediction,
+    Problem,
+    Scale,
+    Table,
+    Wrong,
+)
 from tempkit.exercises import plain as n
-from tempkit.problems.common import BENCH_C, SENSOR_TEXT, SENSORS, inside, millivolts, sensor
+from tempkit.problems.common import BENCH_C, SENSOR_TEXT, SENSORS, WITH_OFFSET, inside, millivolts, sensor
 
 FORGOT = "The output at 0 °C has been left out. Which voltage does the line start from?"
 
@@ -12,7 +26,7 @@ FORGOT = "The output at 0 °C has been left out. Which voltage does the line sta
 AT_25 = "The output at 0 °C was used as if it belonged to 25 °C. Which temperature does it belong to?"
 
 volts_from_temperature = Problem(
-    "01-volts-from-temperature", 1, "Volts from a temperature",
+    "01-volts-from-temperature", 2, "Volts from a temperature",
     "Walk along the sensor's line from a temperature to a voltage.",
     asks=SENSOR_TEXT + ". The air above the seedlings is at {t_c} °C. What voltage does the sensor give?",
     figures=(Draw("t_c", (*BENCH_C, -8, 4, 11.5, 36)), SENSORS),
@@ -41,10 +55,10 @@ volts_from_temperature = Problem(
 
 
 temperature_from_volts = Problem(
-    "01-temperature-from-volts", 1, "A temperature from volts",
+    "01-temperature-from-volts", 2, "A temperature from volts",
     "Walk the line backwards from a meter reading to a temperature.",
     asks=SENSOR_TEXT + ". A meter on its output shows {v_mv} mV. What is the temperature?",
-    figures=(Draw("v_mv", (742, 620, 655, 688, 713, 731, 758, 776, 790, 812)), SENSORS),
+    figures=(Draw("v_mv", (774, 655, 692, 727, 743, 761, 785, 808, 821, 846)), SENSORS),
     sensible=lambda f: inside(f, _back(f)),
     answer=Number(
         lambda f: sensor(f).celsius(f.v_mv / 1000), "temperature", "°C", 0.1,
@@ -84,7 +98,7 @@ def _rise(f):
 
 
 slope_from_points = Problem(
-    "01-slope-from-points", 1, "The slope from two points",
+    "01-slope-from-points", 2, "The slope from two points",
     "Find the slope of a sensor from two points of its specification.",
     asks=lambda f: f"A specification gives two points only: {_points(f)}. What is the slope of this linear"
                    " sensor?",
@@ -120,15 +134,20 @@ def _slope(f):
     return _rise(f) / (f.t2_c - f.t1_c)
 
 
+def _at_0c_v(first_v, second_v, f):
+    """Where the line through two points meets 0 °C, which may lie outside the sensor's range [V]."""
+    return first_v - (second_v - first_v) / (f.t2_c - f.t1_c) * f.t1_c
+
+
 offset_from_points = Problem(
-    "01-offset-from-points", 1, "The output at 0 °C from two points",
+    "01-offset-from-points", 2, "The output at 0 °C from two points",
     "Find where a sensor's line starts from two points of its specification.",
     asks=lambda f: f"A specification gives two points: {_points(f)}. What does this linear sensor give at 0"
                    " °C?",
     figures=TWO_POINTS,
     sensible=lambda f: inside(f, f.t1_c) and inside(f, f.t2_c),
     answer=Number(
-        lambda f: 1000 * sensor(f).volts(0.0), "voltage", "mV", 1.0,
+        lambda f: 1000 * _at_0c_v(*(sensor(f).volts(t_c) for t_c in (f.t1_c, f.t2_c)), f), "voltage", "mV", 1.0,
         "One millivolt leaves room for a slope that was rounded on the way.",
         wrong=(
             Wrong("first-point", lambda f: millivolts(f, f.t1_c),
@@ -150,13 +169,13 @@ offset_from_points = Problem(
 )
 
 range_in_volts = Problem(
-    "01-range-in-volts", 1, "The sensor's range in volts",
+    "01-range-in-volts", 2, "The sensor's range in volts",
     "Turn the temperature range of a specification into the range of voltages to expect.",
     asks=SENSOR_TEXT + ". It is specified from {from_c} °C to {to_c} °C. Give its output at both ends.",
     figures=(
-        Draw("from_c", (-40, -20, -10, 0, 2)),
-        Draw("to_c", (125, 85, 100, 60)),
-        Draw("at_0c_mv slope_mv_per_c", ((500, 10), (400, 19.5), (0, 10))),
+        Draw("from_c", (-25, -15, -10, 0, 5)),
+        Draw("to_c", (110, 85, 95, 60)),
+        Draw("at_0c_mv slope_mv_per_c", ((600, 8), (350, 18), (0, 12))),
     ),
     sensible=lambda f: f.at_0c_mv + f.slope_mv_per_c * f.from_c >= 0,
     answer=Table(
@@ -224,11 +243,11 @@ def _supply_option(key, text, supply_v):
 
 
 supply_window = Problem(
-    "01-supply-window", 1, "The supply window",
+    "01-supply-window", 2, "The supply window",
     "Decide whether a supply keeps a sensor inside its specification, fresh and empty.",
     asks="A sensor's specification holds for supplies from {lowest_v} V to {highest_v} V. Which of these"
          " supplies lie in that window? The supply goes straight to the sensor. Tick all that do.",
-    figures=(Draw("lowest_v", (2.7, 2.1, 3.0, 3.1)), Draw("highest_v", (5.5, 5.25, 6.0))),
+    figures=(Draw("lowest_v", (3.0, 2.1, 2.9, 3.1)), Draw("highest_v", (5.6, 5.3, 6.0))),
     answer=Choice(
         options=tuple(_supply_option(*supply) for supply in SUPPLIES),
         right=lambda f: tuple(key for key, _, supply_v in SUPPLIES if f.lowest_v <= supply_v <= f.highest_v),
@@ -245,11 +264,11 @@ supply_window = Problem(
 )
 
 accuracy_in_mv = Problem(
-    "01-accuracy-in-mv", 2, "Accuracy limits in millivolts",
+    "01-accuracy-in-mv", 3, "Accuracy limits in millivolts",
     "Turn accuracy limits in degrees into the width of the band around the line.",
     asks=SENSOR_TEXT + ". Its accuracy limits are ±{accuracy_c} °C. By how many millivolts may the output"
                        " lie above the line?",
-    figures=(Draw("accuracy_c", (2, 0.5, 1, 1.5, 2.5, 3, 4)), SENSORS),
+    figures=(Draw("accuracy_c", (1.5, 0.5, 1, 2, 2.5, 3, 4)), SENSORS),
     answer=Number(
         lambda f: 1000 * (sensor(f).volts(25.0 + f.accuracy_c) - sensor(f).volts(25.0)), "voltage", "mV", 0.5,
         "The product is exact; half a millivolt leaves room for rounding.",
@@ -272,11 +291,11 @@ accuracy_in_mv = Problem(
 )
 
 warmest_true = Problem(
-    "01-warmest-true", 1, "The warmest it can be",
+    "01-warmest-true", 2, "The warmest it can be",
     "Say in degrees what a meter reading allows when the sensor keeps its accuracy limits.",
     asks=SENSOR_TEXT + ", with accuracy limits of ±{accuracy_c} °C. A meter shows {v_mv} mV. What is the"
                        " highest temperature that the air can have?",
-    figures=(Draw("v_mv", (755, 668, 702, 721, 783, 804)), Draw("accuracy_c", (2, 0.8, 1, 1.5, 3)), SENSORS),
+    figures=(Draw("v_mv", (786, 707, 738, 757, 814, 839)), Draw("accuracy_c", (1.5, 0.8, 1, 2, 3)), SENSORS),
     sensible=lambda f: inside(f, _back(f) + f.accuracy_c),
     answer=Number(
         lambda f: sensor(f).celsius(f.v_mv / 1000) + f.accuracy_c, "temperature", "°C", 0.1,
@@ -300,13 +319,13 @@ warmest_true = Problem(
 )
 
 limits_stay = Problem(
-    "01-limits-stay", 1, "A hundred readings of one sensor",
+    "01-limits-stay", 2, "A hundred readings of one sensor",
     "Tell limits from noise, and a typical value from a promise.",
     asks="A specification says of a sensor: typically within ±{typical_c} °C, at most ±{limit_c} °C. One such sensor"
          " hangs in air that keeps still. Its voltage trembles a little; the mean of 100 readings is {t_c} °C. What may"
          " be promised about the air?",
     figures=(Draw("t_c", (25, 22.5, 18, 27, 30.5)),
-             Draw("typical_c limit_c", ((1, 2), (0.5, 1.5), (0.8, 2.5), (1.2, 3)))),
+             Draw("typical_c limit_c", ((0.6, 1.5), (0.5, 2), (0.8, 2.5), (1.2, 3)))),
     answer=Choice(
         options=(
             Option("typical", lambda f: f"It is between {n(f.t_c - f.typical_c)} °C and {n(f.t_c + f.typical_c)} °C",
@@ -320,6 +339,7 @@ limits_stay = Problem(
         ),
         right="limits",
     ),
+    asks_how_sure=True,
     hints=("An error that is the same in all readings is in their mean, too.",
            "Of the two figures of the specification, which one holds for each single sensor?"),
     solution=lambda f: (
@@ -329,9 +349,52 @@ limits_stay = Problem(
 )
 
 
+# A curve in place of a line of the specification
+
+
+def _curve(f):
+    """The specification's curve: volts at every tenth degree over the sensor's whole range."""
+    first, last = -(-f.low_c // 10) * 10, f.high_c // 10 * 10
+    points = tuple((t_c, sensor(f).volts(t_c)) for t_c in range(first, last + 1, 10))
+    top_v = 1.5 if f.slope_mv_per_c < 10 else 2.5
+    return Graph(
+        "Output of a sensor", Scale("temperature", "°C", (-40, 120), 1, tuple(range(-40, 121, 20))),
+        Scale("output", "V", (0, top_v), 0.01, tuple(step * top_v / 10 for step in range(11))),
+        (Curve("output", points),),
+    )
+
+
+read_the_curve = Problem(
+    "01-read-the-curve", 1, "A temperature from a curve",
+    "Read a temperature off the curve of a specification.",
+    asks="A specification shows its sensor by a curve only. A meter on the sensor's output shows {v_mv} mV. What is the"
+         " temperature?",
+    figures=(Draw("v_mv", (880, 640, 720, 800, 960, 1040, 1120, 1180)), WITH_OFFSET),
+    sensible=lambda f: inside(f, _back(f)),
+    picture=_curve,
+    answer=Number(
+        lambda f: sensor(f).celsius(f.v_mv / 1000), "temperature", "°C", 2.0,
+        "An eye reads this curve to about a degree; another one is room for the hand.",
+        wrong=(
+            Wrong("forgot-offset", lambda f: f.v_mv / f.slope_mv_per_c,
+                  "That is right for a line through 0 V at 0 °C. Where does this curve cross 0 °C?"),
+            Wrong("half-grid", lambda f: _back(f) / 2,
+                  "Look at the numbers at the axis: how many degrees is the way from one to the next?"),
+            Wrong("fahrenheit", lambda f: 1.8 * _back(f) + 32, "This is the figure in °F. The axis is in °C."),
+    )),
+    hints=("Go from the meter's voltage straight across to the curve, then straight down to the axis.",
+           "Between two marks of an axis, halve the way, and halve it again."),
+    solution=lambda f: (
+        f"The curve is straight. It has {n(millivolts(f, 0))} mV at 0 °C and {n(millivolts(f, 50))} mV at 50 °C:"
+        f" {n(f.slope_mv_per_c)} mV for each degree.\n"
+        f"({n(f.v_mv)} mV − {n(f.at_0c_mv)} mV) ÷ {n(f.slope_mv_per_c)} mV/°C = {n(_back(f), 4)} °C"
+    ),
+)
+
+
 PROBLEMS = (
     volts_from_temperature, temperature_from_volts, slope_from_points, offset_from_points, range_in_volts,
-    supply_window, accuracy_in_mv, warmest_true, limits_stay,
+    supply_window, accuracy_in_mv, warmest_true, limits_stay, read_the_curve,
 )  # fmt: skip
 
 PREDICTIONS = (

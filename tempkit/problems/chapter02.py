@@ -78,7 +78,7 @@ step_in_mv = Problem(
 )
 
 step_in_degrees = Problem(
-    "02-step-in-degrees", 1, "One step in degrees",
+    "02-step-in-degrees", 2, "One step in degrees",
     "Say what one step of the converter is worth in degrees.",
     asks=SENSOR_TEXT + ". A converter of {bits} bits refers to {reference_v} V. How many degrees is one"
                        " step worth?",
@@ -113,12 +113,12 @@ def _steps_needed(f):
 
 
 bits_needed = Problem(
-    "02-bits-needed", 1, "Bits for a wanted step",
+    "02-bits-needed", 2, "Bits for a wanted step",
     "Choose the number of bits for a wanted step in degrees.",
     asks="A step should be worth {wanted_c} °C or less, with a sensor of {slope_mv_per_c} mV/°C and a"
          " reference of {reference_v} V. How many bits must the converter have at least?",
     figures=(Draw("wanted_c", (0.2, 0.1, 0.05, 0.25, 0.5, 1)),
-             Draw("slope_mv_per_c", (10, 19.5)), REFERENCES),
+             Draw("slope_mv_per_c", (8, 18)), REFERENCES),
     sensible=lambda f: 0.05 < math.log2(_steps_needed(f)) % 1 < 0.95,
     answer=Number(
         lambda f: next(
@@ -154,12 +154,12 @@ bits_needed = Problem(
 )
 
 finer_converter = Problem(
-    "02-finer-converter", 1, "A finer converter",
+    "02-finer-converter", 2, "A finer converter",
     "Tell a finer step from a better reading.",
     asks="A bench uses a sensor with accuracy limits of ±{accuracy_c} °C and a 10-bit converter with a step"
          " of {step_c} °C. Someone puts a 12-bit converter with the same reference in its place. What"
          " becomes better?",
-    figures=(Draw("accuracy_c", (2, 1.5, 1, 3)), Draw("step_c", (0.49, 0.32, 0.24))),
+    figures=(Draw("accuracy_c", (1.5, 2, 1, 3)), Draw("step_c", (0.61, 0.4, 0.31))),
     answer=Choice(
         options=(
             Option("four-times-truer", "The readings are four times closer to the true temperature",
@@ -174,6 +174,7 @@ finer_converter = Problem(
         ),
         right="finer-only",
     ),
+    asks_how_sure=True,
     hints=("Write down each cause of error on its own: sensor, reference, step.",
            "Which of them does the number of bits touch?"),
     solution=lambda f: (
@@ -194,7 +195,7 @@ def _below_reference(f):
 
 
 code_for_temperature = Problem(
-    "02-code-for-temperature", 1, "The code for a temperature",
+    "02-code-for-temperature", 2, "The code for a temperature",
     "Walk from a temperature to the code that the converter gives.",
     asks=SENSOR_TEXT + ". The converter has {bits} bits, refers to {reference_v} V and drops the remainder"
                        " (it floors). Which code does {t_c} °C give?",
@@ -268,16 +269,16 @@ def _too_high_c(f):
 
 
 highest_code_error = Problem(
-    "02-highest-code-error", 2, "Dividing by the highest code",
+    "02-highest-code-error", 3, "Dividing by the highest code",
     "See what dividing by 2^N − 1 instead of 2^N costs in degrees.",
     asks="A program turns code {code} of a converter with {bits} bits into volts as code × {reference_v} V"
          " ÷ (2^{bits} − 1). Its author should have divided by the count of codes. By how many degrees does"
          " that change the reading of a sensor with {slope_mv_per_c} mV/°C?",
     figures=(
-        Draw("bits code", ((8, 120), (8, 77), (8, 200), (10, 153), (10, 410), (10, 800),
+        Draw("bits code", ((8, 120), (8, 77), (8, 200), (10, 163), (10, 410), (10, 800),
                            (12, 1800), (12, 3900))),
         REFERENCES,
-        Draw("slope_mv_per_c", (10, 19.5)),
+        Draw("slope_mv_per_c", (8, 18)),
     ),
     answer=Number(
         lambda f: 1000 * f.code * (
@@ -320,7 +321,7 @@ def _range_fits(f):
 
 
 codes_of_range = Problem(
-    "02-codes-of-range", 1, "Codes that the sensor uses",
+    "02-codes-of-range", 2, "Codes that the sensor uses",
     "See how few of a converter's codes a sensor may use.",
     asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. A converter of {bits} bits refers to"
                        " {reference_v} V and floors. How many different codes can this sensor give, both"

@@ -34,7 +34,7 @@ from tempkit.problems.common import (
 # The reference
 
 TRUE_V = Draw("true_v", (4.75, 4.83, 5.25, 4.62, 4.91, 5.12))
-LOW_REFERENCES = Draw("reference_v", (1.1, 2.5, 1.5, 2.048, 1.024))
+LOW_REFERENCES = Draw("reference_v", (1.2, 2.5, 1.5, 2.048, 1.024))
 ASSUMED = "The assumed supply was used. Which reference does the converter have before it?"
 FORGOT = "The output at 0 °C has been left out: the whole voltage is stretched, not only the part above 0 °C."
 
@@ -49,7 +49,7 @@ def _error_c(f):
 
 
 supply_error = Problem(
-    "03-supply-error", 2, "The supply is not what the program assumes",
+    "03-supply-error", 3, "The supply is not what the program assumes",
     "Work out the reading error that a wrong assumed reference makes.",
     asks=SENSOR_TEXT + ", whatever its supply. The converter refers to the supply. The program assumes 5 V;"
                        " a meter shows {true_v} V. The air is at {t_c} °C. By how many degrees is the"
@@ -99,12 +99,12 @@ def _assumed_c(f):
 
 
 corrected_reading = Problem(
-    "03-corrected-reading", 1, "A reading put right",
+    "03-corrected-reading", 2, "A reading put right",
     "Use a measured supply to put a reading right.",
     asks=SENSOR_TEXT + ". A 10-bit converter refers to the supply and floors. It gives code {code}; a meter"
                        " shows that the supply is {true_v} V, not 5 V. What is the temperature? Use the"
                        " middle of the code's step.",
-    figures=(Draw("code", (153, 148, 150, 156, 161, 168)), TRUE_V, WITH_OFFSET),
+    figures=(Draw("code", (163, 158, 160, 166, 171, 178)), TRUE_V, WITH_OFFSET),
     answer=Number(
         lambda f: sensor(f).celsius(Converter(bits=10).volts(f.code, f.true_v)),
         "temperature", "°C", 0.05,
@@ -132,7 +132,7 @@ corrected_reading = Problem(
 )
 
 low_reference_step = Problem(
-    "03-low-reference-step", 2, "A finer step from a lower reference",
+    "03-low-reference-step", 3, "A finer step from a lower reference",
     "See what a lower reference does to the step in degrees.",
     asks="A board runs on 5 V. Its converter of {bits} bits is switched to the internal reference of"
          " {reference_v} V. What is one step worth with a sensor of {slope_mv_per_c} mV/°C?",
@@ -160,7 +160,7 @@ low_reference_step = Problem(
 )
 
 highest_temperature = Problem(
-    "03-highest-temperature", 1, "The highest temperature a reference can see",
+    "03-highest-temperature", 2, "The highest temperature a reference can see",
     "Find where a low reference cuts the sensor off.",
     asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to {reference_v} V. At"
                        " which temperature does the sensor's output reach the reference, so that everything above gets"
@@ -204,7 +204,7 @@ def _steps_at_5v(f):
 
 
 ratiometric_code = Problem(
-    "03-ratiometric-code", 1, "A sensor that follows its supply",
+    "03-ratiometric-code", 2, "A sensor that follows its supply",
     "See what happens when sensor and converter follow the same supply.",
     asks=SENSOR_TEXT + ", both in proportion to its supply and specified at 5 V. Sensor and 10-bit"
                        " converter share the supply, which is {true_v} V now. The converter floors. Which"
@@ -232,7 +232,7 @@ ratiometric_code = Problem(
 )
 
 headroom = Problem(
-    "03-headroom", 1, "Headroom",
+    "03-headroom", 2, "Headroom",
     "Find the room between the warmest signal and the reference.",
     asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to a supply that a program"
                        " takes for 5 V and a meter shows as {true_v} V. How much room is left between the"
@@ -284,6 +284,7 @@ after_a_change = Problem(
         ),
         right="discard",
     ),
+    asks_how_sure=True,
     hints=("A reference is a voltage on a capacitor. What does a capacitor need after a change?",
            "A value known to be wrong helps nobody, not even in an average."),
     solution=lambda f: (
@@ -302,11 +303,11 @@ def _percent_left(f):
 
 
 settling_left = Problem(
-    "03-settling-left", 1, "Not settled yet",
+    "03-settling-left", 2, "Not settled yet",
     "Say how much of a jump the sampling capacitor still misses.",
     asks="A converter samples for {sample_us} µs on a capacitor of {hold_pf} pF, behind a source of"
          " {source_kohm} kΩ. What part of a jump in voltage is still missing at the end?",
-    figures=(Draw("sample_us", (1.5, 2, 3, 4)), Draw("hold_pf", (14, 10, 20)),
+    figures=(Draw("sample_us", (1.2, 2, 3, 4)), Draw("hold_pf", (11, 8, 20)),
              Draw("source_kohm", (47, 100, 68, 33))),
     sensible=lambda f: 0.05 < _percent_left(f) < 40,
     answer=Number(
@@ -339,11 +340,11 @@ def _largest_kohm(f, parts):
 
 
 largest_source = Problem(
-    "03-largest-source", 1, "The largest source",
+    "03-largest-source", 2, "The largest source",
     "Choose a source that settles to half a step in time.",
     asks="A converter of {bits} bits samples for {sample_us} µs on a capacitor of {hold_pf} pF. How large"
          " may the source be, so that a jump over the whole range settles to half a step?",
-    figures=(Draw("bits", (10, 12, 8)), Draw("sample_us", (1.5, 1, 2, 3)), Draw("hold_pf", (14, 10, 20))),
+    figures=(Draw("bits", (10, 12, 8)), Draw("sample_us", (1.2, 1, 2, 3)), Draw("hold_pf", (11, 8, 20))),
     answer=Number(
         lambda f: 1e-3 * f.sample_us * 1e-6 / settling_time_s(1.0, f.hold_pf * 1e-12, f.bits),
         "resistance", "kΩ", lambda f: 0.01 * _largest_kohm(f, 2 ** (f.bits + 1)),
@@ -369,12 +370,12 @@ largest_source = Problem(
 )
 
 top_code = Problem(
-    "03-top-code", 2, "The top code, again and again",
+    "03-top-code", 3, "The top code, again and again",
     "Know what the top code says, and what it does not.",
     asks="A converter of {bits} bits is set to an internal reference of {reference_v} V. A linear sensor hangs on it,"
-         " 500 mV at 0 °C and 10 mV/°C. For an hour the log shows code {top} and nothing else. What does it say about"
+         " 600 mV at 0 °C and 8 mV/°C. For an hour the log shows code {top} and nothing else. What does it say about"
          " the air?",
-    figures=(Draw("bits top", ((10, 1023), (8, 255), (12, 4095))), Draw("reference_v", (1.1, 1.024, 0.9))),
+    figures=(Draw("bits top", ((10, 1023), (8, 255), (12, 4095))), Draw("reference_v", (1.2, 1.024, 0.9))),
     answer=Choice(
         options=(
             Option("steady", "That it has kept very still for an hour",
@@ -399,7 +400,7 @@ top_code = Problem(
 
 
 def _top_c(f):
-    return round((1000 * f.reference_v - 500) / 10, 1)
+    return round((1000 * f.reference_v - 600) / 8, 1)
 
 
 # Lines to complete: the bench on a supply of 4.75 V, its program at 5 V

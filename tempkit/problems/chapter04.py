@@ -5,13 +5,25 @@ import math
 from tempkit import scales
 from tempkit.board import nearest, program
 from tempkit.chain import scenario
-from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong
+from tempkit.exercises import (
+    Amount,
+    Choice,
+    Column,
+    Draw,
+    Number,
+    Option,
+    Prediction,
+    Problem,
+    Table,
+    Wrong,
+    wrong_step,
+)
 from tempkit.exercises import plain as n
 from tempkit.problems.common import SENSOR_TEXT, WITH_OFFSET, chain
 
 # Floating point
 
-CODES = Draw("code", (153, 139, 144, 148, 157, 162, 170))
+CODES = Draw("code", (163, 149, 154, 158, 167, 172, 180))
 SUPPLIES = Draw("reference_v bits", ((5, 10), (3.3, 10), (3.3, 12), (5, 12)))
 
 
@@ -42,7 +54,7 @@ def _program_c(f):
 CODE_TEXT = SENSOR_TEXT + ". A converter of {bits} bits refers to {reference_v} V and floors. "
 
 code_to_degrees = Problem(
-    "04-code-to-degrees", 2, "From a code to degrees",
+    "04-code-to-degrees", 3, "From a code to degrees",
     "Walk back from a code to a temperature.",
     asks=lambda f: code_to_degrees.say(CODE_TEXT, f)
     + f"It gives code {_code(f)}. What is the temperature? Use the middle of the code's step.",
@@ -119,20 +131,20 @@ span_in_fahrenheit = Problem(
 )
 
 digits_to_print = Problem(
-    "04-digits-to-print", 1, "How many digits to print",
+    "04-digits-to-print", 2, "How many digits to print",
     "Print as many digits as the reading can stand for.",
     asks="One step is worth {step_c} °C and the sensor's limits are ±{accuracy_c} °C. The program holds"
-         " 24.951171875. What should it print for a person at the bench?",
-    figures=(Draw("step_c", (0.49, 0.32, 0.64)), Draw("accuracy_c", (2, 1.5, 1))),
+         " 24.79248046875. What should it print for a person at the bench?",
+    figures=(Draw("step_c", (0.61, 0.4, 0.3)), Draw("accuracy_c", (1.5, 2, 1))),
     answer=Choice(
         options=(
-            Option("all", "24.951171875 °C: no digit that was worked out may be lost",
+            Option("all", "24.79248046875 °C: no digit that was worked out may be lost",
                    "Most of these digits come from the arithmetic, not from the air."),
-            Option("hundredths", "24.95 °C: two digits behind the point look precise",
+            Option("hundredths", "24.79 °C: two digits behind the point look precise",
                    "A hundredth is far less than one step: these digits can only jump."),
             Option("tens", "20 °C: the last digit is not sure, so leave it out",
                    "This throws away what the sensor can tell. How large are its limits?"),
-            Option("tenths", "25.0 °C, with the limits said beside it",
+            Option("tenths", "24.8 °C, with the limits said beside it",
                    "One digit finer than a step shows each change of code, and the limits say what it is"
                    " worth."),
         ),
@@ -143,33 +155,33 @@ digits_to_print = Problem(
     solution=lambda f: (
         f"One step is {n(f.step_c)} °C, so a tenth shows every change of code and a hundredth shows nothing"
         " more."
-        f" The reading is printed as 25.0 °C, with ±{n(f.accuracy_c)} °C said beside it."
+        f" The reading is printed as 24.8 °C, with ±{n(f.accuracy_c)} °C said beside it."
     ),
 )
 
 swapped_constants = Problem(
-    "04-swapped-constants", 1, "Two constants swapped",
+    "04-swapped-constants", 2, "Two constants swapped",
     "Foresee what a program prints whose two constants are swapped.",
-    asks="The line should be t = (v − 0.5) ÷ 0.01, with v in volts. Somebody wrote t = (v − 0.01) ÷ 0.5."
+    asks="The line should be t = (v − 0.6) ÷ 0.008, with v in volts. Somebody wrote t = (v − 0.008) ÷ 0.6."
          " The sensor gives {v_mv} mV. Which number does the program print as the temperature?",
-    figures=(Draw("v_mv", (750, 674, 682, 693, 705, 712, 720, 728, 735, 761, 768, 779, 790)),),
+    figures=(Draw("v_mv", (800, 724, 732, 743, 755, 762, 770, 778, 785, 811, 818, 829, 840)),),
     answer=Number(
-        lambda f: (f.v_mv / 1000 - 0.01) / 0.5, "number", "", 0.01,
+        lambda f: (f.v_mv / 1000 - 0.008) / 0.6, "number", "", 0.01,
         "A hundredth leaves room for rounding.",
         wrong=(
-            Wrong("right-line", lambda f: (f.v_mv - 500) / 10,
+            Wrong("right-line", lambda f: (f.v_mv - 600) / 8,
                   "This is what the right line gives. Follow the line as it was written."),
-            Wrong("millivolts", lambda f: (f.v_mv - 0.01) / 0.5,
+            Wrong("millivolts", lambda f: (f.v_mv - 0.008) / 0.6,
                   "The line wants volts; millivolts were put in."),
-            Wrong("no-brackets", lambda f: f.v_mv / 1000 - 0.01 / 0.5,
+            Wrong("no-brackets", lambda f: f.v_mv / 1000 - 0.008 / 0.6,
                   "The brackets were passed over: the difference comes first."),
-            Wrong("multiplied", lambda f: (f.v_mv / 1000 - 0.01) * 0.5,
+            Wrong("multiplied", lambda f: (f.v_mv / 1000 - 0.008) * 0.6,
                   "It was multiplied by the last number. The line divides."),
     )),
     hints=("Do what the program does, not what it should do.",
            "Millivolts to volts first, then the brackets, then the division."),
     solution=lambda f: (
-        f"v = {n(f.v_mv / 1000)} V; ({n(f.v_mv / 1000)} − 0.01) ÷ 0.5 = {n((f.v_mv - 10) / 500)}\n"
+        f"v = {n(f.v_mv / 1000)} V; ({n(f.v_mv / 1000)} − 0.008) ÷ 0.6 = {n((f.v_mv - 8) / 600)}\n"
         "Such a value is a likely reading for a cold day: only a second thermometer shows the slip."
     ),
 )
@@ -184,13 +196,13 @@ def _four_answers(f, bench):
 
 
 four_codes = Problem(
-    "04-four-codes", 1, "Four codes of a log",
+    "04-four-codes", 2, "Four codes of a log",
     "Turn a short log of codes into volts and degrees.",
     asks=lambda f: f"A log holds the codes {', '.join(str(f.first + k * f.apart) for k in range(4))}."
     f" {four_codes.say(SENSOR_TEXT, f)}; the {f.bits}-bit converter refers to {n(f.reference_v)} V and"
     " floors. Give the middle of each step in millivolts, and the reading.",
     figures=(
-        Draw("first apart", ((139, 9), (145, 4), (150, 7), (148, 3), (141, 6), (152, 5))),
+        Draw("first apart", ((149, 9), (155, 4), (160, 7), (158, 3), (151, 6), (162, 5))),
         Draw("reference_v bits", ((5, 10), (4.75, 10))),
         WITH_OFFSET,
     ),
@@ -232,7 +244,7 @@ def _wrapped(product):
 
 
 overflow = Problem(
-    "04-overflow", 1, "Sixteen bits are not enough",
+    "04-overflow", 2, "Sixteen bits are not enough",
     "Work out what a 16-bit signed integer makes of a product that does not fit.",
     asks="A program works out {code} × {factor} in 16-bit signed integers (−32768 to 32767). The product"
          " does not fit: only its lowest 16 bits stay, read in two's complement. Which value is left? (The"
@@ -265,12 +277,12 @@ overflow = Problem(
 )
 
 divide_first = Problem(
-    "04-divide-first", 1, "Dividing first",
+    "04-divide-first", 2, "Dividing first",
     "See what the order of multiplication and division costs in integers.",
     asks="All numbers are integers; a division drops the remainder. A program works out the millivolts as"
          " ({supply_mv} ÷ {count}) × {code}, the division first. Which number comes out?",
     figures=(
-        Draw("code", (153, 139, 144, 148, 157, 162, 170)),
+        Draw("code", (163, 149, 154, 158, 167, 172, 180)),
         Draw("supply_mv count", ((5000, 1024), (3300, 1024), (4750, 1024), (5000, 256), (3300, 256))),
     ),
     answer=Number(
@@ -295,42 +307,48 @@ divide_first = Problem(
     ),
 )
 
+
+def _whole_mv(f):
+    return f.code * f.supply_mv // 1024
+
+
 integer_tenths = Problem(
-    "04-integer-tenths", 1, "Tenths of a degree in integers",
+    "04-integer-tenths", 2, "Tenths of a degree in integers",
     "Follow a whole integer route from a code to tenths of a degree.",
-    asks="A sensor gives 500 mV at 0 °C and 10 mV/°C, so one millivolt is a tenth of a degree. A program"
-         " with 32-bit integers works out code × {supply_mv} ÷ 1024 − 500; the division drops the"
-         " remainder. Which number of tenths does code {code} give?",
+    asks="A sensor gives 600 mV at 0 °C and 8 mV/°C. A program with 32-bit integers first works out mv = code ×"
+         " {supply_mv} ÷ 1024, then tenths = (mv − 600) × 10 ÷ 8; each division drops the remainder. Which number of"
+         " tenths does code {code} give?",
     figures=(CODES, Draw("supply_mv", (5000, 4750, 4830, 5120, 4900))),
     answer=Number(
-        lambda f: f.code * f.supply_mv // 1024 - 500, "number", "", 0.0, EXACT,
+        lambda f: (_whole_mv(f) - 600) * 10 // 8, "number", "", 0.0, EXACT,
         wrong=(
-            Wrong("rounded", lambda f: round(f.code * f.supply_mv / 1024) - 500,
-                  "The division was rounded. An integer division drops the remainder."),
-            Wrong("forgot-offset", lambda f: f.code * f.supply_mv // 1024,
-                  "This is the voltage in millivolts. The last step of the route is missing."),
-            Wrong("whole-degrees", lambda f: (f.code * f.supply_mv // 1024 - 500) // 10,
+            Wrong("rounded", lambda f: round((f.code * f.supply_mv / 1024 - 600) * 10 / 8),
+                  "The divisions were rounded. An integer division drops the remainder."),
+            Wrong("forgot-offset", lambda f: _whole_mv(f) * 10 // 8,
+                  "The 600 mV were not taken away. What does the sensor give at 0 °C?"),
+            Wrong("whole-degrees", lambda f: (_whole_mv(f) - 600) // 8,
                   "These are whole degrees. The question asks for tenths."),
-            Wrong("divided-first", lambda f: f.supply_mv // 1024 * f.code - 500,
-                  "The division was done too early. Multiply first, as written."),
+            Wrong("divided-first", lambda f: (_whole_mv(f) - 600) // 8 * 10,
+                  "The division by 8 was done too early. Multiply first, as written."),
         ),
         whole=True,
     ),
-    hints=("Go from left to right: multiply, divide, take away.",
-           "After the division drop what stands behind the point."),
+    hints=("Go from left to right: multiply, divide; then take away, multiply, divide.",
+           "After each division drop what stands behind the point."),
     solution=lambda f: (
         f"Product: {f.code} × {n(f.supply_mv)} = {n(f.code * f.supply_mv)}\n"
-        f"÷ 1024, without the remainder: {n(f.code * f.supply_mv // 1024)}\n"
-        f"Tenths: {n(f.code * f.supply_mv // 1024)} − 500 = {n(f.code * f.supply_mv // 1024 - 500)}"
+        f"÷ 1024, without the remainder: {n(_whole_mv(f))}\n"
+        f"Above 0 °C: {n(_whole_mv(f))} − 600 = {n(_whole_mv(f) - 600)}, × 10 = {n((_whole_mv(f) - 600) * 10)}\n"
+        f"÷ 8, without the remainder: tenths = {n((_whole_mv(f) - 600) * 10 // 8)}"
     ),
 )
 
 nothing_left = Problem(
-    "04-nothing-left", 2, "A quotient of two constants",
+    "04-nothing-left", 3, "A quotient of two constants",
     "Foresee what C makes of a quotient of two integer constants.",
     asks="A program in C works out volts = {volts} / {count} * code, where code is an int and volts a"
          " double. What stands in volts for code {code}?",
-    figures=(Draw("volts", (5, 3)), Draw("count", (1024, 4096)), Draw("code", (153, 612, 448))),
+    figures=(Draw("volts", (5, 3)), Draw("count", (1024, 4096)), Draw("code", (163, 612, 448))),
     answer=Choice(
         options=(
             Option("right-volts", "The right voltage: volts is a double, so all is worked out in doubles",
@@ -421,9 +439,70 @@ believable = Problem(
 )
 
 
+# A walk back with one wrong step
+
+SLIPS = ("count", "edge", "offset", "slope", "scale")
+
+
+def _walk(f):
+    """The walk from a code to °F in five lines; each goes on from what the line above says, right or wrong."""
+    slip = SLIPS[f.slip - 1]
+    parts = 1023 if slip == "count" else 1024
+    step = round(5000 / parts, 4)
+    half = 0 if slip == "edge" else 0.5
+    middle = round((f.code + half) * step, 1)
+    above = round(middle + f.at_0c_mv if slip == "offset" else middle - f.at_0c_mv, 1)
+    t_c = round(above * f.slope_mv_per_c if slip == "slope" else above / f.slope_mv_per_c, 2)
+    t_f = round((t_c + 32) * 1.8 if slip == "scale" else t_c * 1.8 + 32, 2)
+    code = f"({f.code} + 0.5)" if half else f"{f.code}"
+    sign, way = "+" if slip == "offset" else "−", "×" if slip == "slope" else "÷"
+    shown_f = f"({n(t_c)} + 32) × 1.8" if slip == "scale" else f"{n(t_c)} × 1.8 + 32"
+    return (
+        f"Step 1. One step: 5000 mV ÷ {parts} = {n(step)} mV",
+        f"Step 2. Middle of the code's step: {code} × {n(step)} mV = {n(middle)} mV",
+        f"Step 3. Above 0 °C: {n(middle)} mV {sign} {n(f.at_0c_mv)} mV = {n(above)} mV",
+        f"Step 4. In °C: {n(above)} mV {way} {n(f.slope_mv_per_c)} mV/°C = {n(t_c)} °C",
+        f"Step 5. In °F: {shown_f} = {n(t_f)} °F",
+    )
+
+
+wrong_walk = Problem(
+    "04-wrong-walk", 1, "One step is wrong",
+    "Find the wrong step in a walk from a code to a temperature.",
+    asks=SENSOR_TEXT + ". A 10-bit converter refers to 5 V, floors, and gives code {code}. Somebody worked out the"
+                       " temperature in five steps. One of them is wrong, and the others go on from it soundly. Which"
+                       " one?",
+    figures=(Draw("slip", (3, 1, 2, 4, 5)), CODES, WITH_OFFSET),
+    listing=_walk,
+    answer=wrong_step(
+        lambda f: f.slip,
+        (
+            ("Ten bits make 1024 codes, and as many steps from 0 V to the reference.",
+             "5 V is parted into the count of codes. That is sound."),
+            ("That is the lower edge. The middle lies half a step higher.",
+             "Half a step was added to the code. That is the middle."),
+            ("The output at 0 °C has to be taken away to find the rise above 0 °C.",
+             "The output at 0 °C was taken away. That is sound."),
+            ("Millivolts become degrees by dividing: so many millivolts make one degree.",
+             "The rise was divided by the slope. That is sound, whatever the rise is."),
+            ("First times 1.8, then plus 32. In the other order the 32 is stretched, too.",
+             "Times 1.8, then plus 32: that is the rule, whatever the temperature is."),
+        ),
+    ),
+    hints=("Check each line by itself: does it do what its words say?",
+           "A strange number may come from the line above. Ask of each line only what it does with it."),
+    solution=lambda f: f"Step {f.slip} is wrong: {_WALK_SAID[f.slip - 1]}",
+)
+
+_WALK_SAID = (
+    "divide by 1024, the count of codes.", "add one half to the code before multiplying.",
+    "take the output at 0 °C away.", "divide by the slope.", "multiply by 1.8 first, then add 32.",
+)
+
+
 PROBLEMS = (
     code_to_degrees, reading_in_fahrenheit, span_in_fahrenheit, digits_to_print, swapped_constants, four_codes,
-    overflow, divide_first, integer_tenths, nothing_left, half_divisor, believable,
+    overflow, divide_first, integer_tenths, nothing_left, half_divisor, believable, wrong_walk,
 )  # fmt: skip
 
 PREDICTIONS = (

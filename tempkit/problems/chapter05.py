@@ -631,9 +631,69 @@ trials = Problem(
 )
 
 
+def _filled(f, step_part=2.0, divisor=3**0.5, add=lambda us: sqrt(sum(u * u for u in us))):
+    """The budget as a table: half-width, divisor, standard uncertainty of each line; the last line is the whole."""
+    halves = (f.limit_c, f.reference_c, f.step_c / step_part)
+    us = tuple(half / divisor for half in halves)
+    return (*((half, divisor, u) for half, u in zip(halves, us, strict=True)), (None, None, add(us)))
+
+
+half_worked = Problem(
+    "05-half-worked", 1, "A budget half worked out",
+    "Complete the table of an error budget.",
+    asks="Below is a budget that somebody has begun. The sensor is right within ±{limit_c} °C. The supply is the"
+         " reference. One step of the converter is {step_c} °C, and the program takes its middle. Fill in what is"
+         " missing; every line is a rectangle.",
+    figures=(
+        Draw("limit_c", (1.5, 0.5, 1, 2)), Draw("reference_c", (2.6, 0.9, 1.7, 3.3)), Draw("step_c", (0.61, 0.4, 0.31)),
+    ),
+    answer=Table(
+        rows=lambda f: ("Sensor", "Reference", "Steps", "All together"),
+        columns=(
+            Column("half-width", "temperature span", "°C", 0.006),
+            Column("divided by", "number", "", 0.006),
+            Column("standard uncertainty", "temperature span", "°C", 0.006),
+        ),
+        value=lambda f: (
+            *_budget_rows(f),
+            (None, None, propagate(lambda *errors: sum(errors), _lines(f)).standard),
+        ),
+        reason="Hundredths of a degree are told; a little more than half of one is room for rounding.",
+        shown=((0, 0), (0, 1), (1, 0), (1, 1), (1, 2), (2, 1), (3, 0), (3, 1)),
+        wrong=(
+            Wrong("whole-step", lambda f: _filled(f, step_part=1.0),
+                  "The whole step was taken. From its middle the truth lies half a step away at most."),
+            Wrong("added", lambda f: _filled(f, add=sum),
+                  "The uncertainties were added as they stand. Independent ones add as squares."),
+            Wrong("no-root", lambda f: _filled(f, divisor=3.0),
+                  "The half-width was divided by three. Look at the divisor that stands in the table."),
+            Wrong("root-forgotten", lambda f: _filled(f, add=lambda us: sum(u * u for u in us)),
+                  "That is the sum of the squares. One thing is left to do."),
+        ),
+    ),
+    hints=("Across: half-width, divided by the divisor, is the standard uncertainty.",
+           "Down: square the three, add them, take the root."),
+    solution=lambda f: (
+        f"Sensor: {n(f.limit_c)} °C ÷ 1.732 = {n(f.limit_c / sqrt(3), 4)} °C\n"
+        f"Steps: {n(f.step_c)} °C ÷ 2 = {n(f.step_c / 2)} °C,\n"
+        f"and {n(f.step_c / 2)} °C ÷ 1.732 = {n(f.step_c / 2 / sqrt(3), 4)} °C\n"
+        f"All together: the root of the sum of squares = {n(_filled(f)[-1][-1], 4)} °C"
+    ),
+)
+
+
+def _lines(f):
+    halves = (f.limit_c, f.reference_c, f.step_c / 2)
+    return [Input(0.0, half_width=half, shape="rectangular") for half in halves]
+
+
+def _budget_rows(f):
+    return tuple((line.half_width, sqrt(3), line.standard) for line in _lines(f))
+
+
 PROBLEMS = (
     kinds_of_lines, rectangle, step, reference, root_sum, expanded, few_readings, share, improve, difference,
-    mean_of_two, lower_edge, worst, report, clause_8, trials,
+    mean_of_two, lower_edge, worst, report, clause_8, trials, half_worked,
 )  # fmt: skip
 
 # Predictions: the bench with all that its specification says

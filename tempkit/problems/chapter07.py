@@ -2,7 +2,22 @@
 
 from tempkit.alarm import Alarm, delayed_alarm, detection_samples, trip_codes
 from tempkit.chain import scenario
-from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong, code
+from tempkit.exercises import (
+    Amount,
+    Choice,
+    Column,
+    Curve,
+    Draw,
+    Graph,
+    Number,
+    Option,
+    Prediction,
+    Problem,
+    Scale,
+    Table,
+    Wrong,
+    code,
+)
 from tempkit.exercises import plain as n
 from tempkit.scales import celsius_to_fahrenheit
 from tempkit.uncertainty import guard_band
@@ -509,9 +524,84 @@ people = Problem(
 )
 
 
+# A trace
+
+# Invented readings in tenths of a degree, one every 10 s; none is on the limit or where an alarm returns.
+TRACES = (
+    (264, 267, 271, 271, 268, 269, 272, 278, 271, 268, 264, 271, 273, 274, 266, 262, 261, 271, 274, 271, 264, 261, 273),
+    (271, 263, 264, 271, 264, 269, 275, 283, 277, 276, 268, 268, 273, 273, 266, 264, 266, 269, 268, 277, 274, 277, 271),
+    (271, 269, 267, 263, 261, 268, 272, 277, 282, 281, 273, 269, 271, 271, 271, 268, 264, 266, 271, 272, 278, 271, 273),
+    (273, 264, 263, 266, 274, 275, 273, 261, 264, 267, 274, 276, 272, 268, 266, 266, 271, 277, 273, 264, 262, 260, 261),
+    (273, 274, 268, 262, 267, 271, 276, 277, 273, 266, 271, 271, 275, 277, 268, 264, 271, 273, 277, 268, 267, 264, 274),
+    (274, 271, 271, 268, 266, 271, 276, 275, 268, 258, 266, 267, 272, 273, 272, 273, 271, 263, 261, 263, 266, 269, 271),
+    (274, 275, 273, 271, 268, 272, 277, 271, 266, 260, 267, 272, 275, 268, 263, 268, 273, 276, 273, 267, 257, 264, 274),
+    (275, 276, 274, 264, 266, 267, 277, 276, 273, 269, 277, 277, 276, 269, 262, 258, 268, 271, 277, 273, 267, 264, 271),
+    (276, 277, 273, 263, 261, 267, 275, 276, 267, 260, 271, 280, 278, 272, 271, 267, 269, 274, 273, 267, 263, 271, 268),
+    (277, 271, 271, 267, 266, 272, 277, 271, 264, 262, 267, 280, 280, 277, 264, 264, 267, 273, 275, 273, 262, 264, 271),
+)
+
+
+def _readings_c(f):
+    return [tenths / 10 for tenths in TRACES[f.trace - 1]]
+
+
+def _raised(f, band_c=0.5, on_delay=2):
+    """How often the high alarm is raised on the trace."""
+    return len(Alarm(high_c=27.0, deadband_c=band_c, on_delay=on_delay).run(_readings_c(f)).events)
+
+
+def _trace(f):
+    return Graph(
+        "Readings of the bench", Scale("time", "s", (0, 220), 10), Scale("reading", "°C", (25.5, 28.5), 0.1),
+        (Curve("reading", tuple((10 * k, c) for k, c in enumerate(_readings_c(f))), "dots"),), (("high limit", 27),),
+    )
+
+
+trace = Problem(
+    "07-trace", 1, "Calls on a trace",
+    "Follow deadband and delay along a trace of readings.",
+    asks="The trace shows a reading every 10 s. A high alarm with a limit of 27 °C is raised by two readings in a row"
+         " above the limit. It returns at once when a reading is below 26.5 °C. It is normal at the start. How many"
+         " times is it raised?",
+    figures=(Draw("trace", (4, 1, 2, 3, 5, 6, 7, 8, 9, 10)),),
+    picture=_trace,
+    answer=Number(
+        _raised, "number", "", 0.0, "A count is a whole number: it is right or it is not.", whole=True,
+        wrong=(
+            Wrong("no-deadband", lambda f: _raised(f, band_c=0.0),
+                  "The alarm was let return at the limit. Where does it return?"),
+            Wrong("no-delay", lambda f: _raised(f, on_delay=1),
+                  "Every single reading above the limit was taken for a call. How many in a row does it need?"),
+            Wrong("every-reading", lambda f: sum(c > 27 for c in _readings_c(f)),
+                  "The readings above the limit were counted. While the alarm stands, it is not raised again."),
+            Wrong("every-crossing", lambda f: _raised(f, band_c=0.0, on_delay=1),
+                  "Every crossing of the limit was counted. What do delay and deadband do?"),
+    )),
+    hints=("Go from left to right with a finger, and keep in mind whether the alarm stands.",
+           "Normal: wait for the readings in a row above the limit. Raised: wait for one below the lower level."),
+    solution=lambda f: (
+        f"Raised at {', '.join(_at_s(f))}; between these the readings fall below 26.5 °C.\n"
+        f"Times raised = {len(_at_s(f))}"
+    ),
+)
+
+
+def _at_s(f):
+    """When the alarm is raised, by counting along the trace."""
+    raised, row, found = False, 0, []
+    for k, c in enumerate(_readings_c(f)):
+        row = row + 1 if c > 27 else 0
+        if raised and c < 26.5:
+            raised = False
+        elif not raised and row >= 2:
+            raised = True
+            found.append(f"{10 * k} s")
+    return found
+
+
 PROBLEMS = (
     equality, deadband_low, deadband_in_f, first_code, on_delay, invalid, in_a_row, detection, deadband_raises, guard,
-    remedy, deadband_size, alike, eight_states, people,
+    remedy, deadband_size, alike, eight_states, people, trace,
 )  # fmt: skip
 
 PREDICTIONS = (

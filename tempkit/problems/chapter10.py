@@ -484,9 +484,38 @@ same_in_all = Problem(
 )
 
 
+# An estimate before a file is opened
+
+lines_of_a_winter = Problem(
+    "10-lines-of-a-winter", 1, "How many lines in a winter",
+    "Estimate the length of a log before it is opened.",
+    asks="The board writes a line every {period_s} s, day and night, for {days} days. About how many lines does the log"
+         " hold at the end?",
+    figures=(Draw("period_s", (2, 5, 1, 10)), Draw("days", (90, 30, 120, 60))),
+    answer=Number(
+        lambda f: f.days * 86_400 / f.period_s, "number", "", 0.0,
+        "An estimate says whether a program may read the file at once; a factor of three does not matter for that.",
+        within_factor=3,
+        wrong=(
+            Wrong("one-day", lambda f: 86_400 / f.period_s, "That is one day. How many days does it run?"),
+            Wrong("hours", lambda f: f.days * 24 / f.period_s,
+                  "The hours were counted. How many seconds does an hour have?"),
+            Wrong("times", lambda f: f.days * 86_400 * f.period_s if f.period_s > 3 else None,
+                  "A longer period makes fewer lines, not more."),
+    )),
+    hints=("Round first: an hour has about 4000 s, a day about 100 000 s.",
+           "Lines in a day, then times the days. One digit and the count of zeros will do."),
+    solution=lambda f: (
+        f"About 100 000 s a day ÷ {n(f.period_s)} s is {n(100_000 / f.period_s)} lines a day.\n"
+        f"{n(100_000 / f.period_s)} × {n(f.days)} = {n(100_000 / f.period_s * f.days)}\n"
+        "With the day's 86 400 s it is a little less; nobody needs that here."
+    ),
+)
+
+
 PROBLEMS = (
-    account, decimal_comma, lost_in_a_gap, period, wrap, garbage_in_a_mean, offset_sign, mean_uncertainty, alike, drift,
-    time_constant, characters_lost, kept, two_clocks, same_in_all,
+    account, decimal_comma, lost_in_a_gap, period, wrap, garbage_in_a_mean, offset_sign, mean_uncertainty, alike,
+    drift, time_constant, characters_lost, kept, two_clocks, same_in_all, lines_of_a_winter,
 )  # fmt: skip
 
 PREDICTIONS = (

@@ -1,11 +1,13 @@
 """Practice for chapter 11: what a fault does to volts, code and reading, and how to tell two causes apart."""
 
+from functools import lru_cache
+
 import numpy as np
 
-from tempkit.chain import scenario
+from tempkit.chain import Design, scenario
 from tempkit.exercises import Amount, Choice, Draw, Number, Option, Prediction, Problem, Wrong
 from tempkit.exercises import plain as n
-from tempkit.faults import Wiring, meter_limits_v, voltages
+from tempkit.faults import HandTest, Wiring, fault, heard_lines, meter_limits_v, voltages
 from tempkit.signal import alias_frequency, wire_ohms_per_m
 
 # What a fault does
@@ -417,9 +419,64 @@ off_the_card = Problem(
 )
 
 
+# Five lines of a log
+
+CAUSES = ("no supply", "no signal", "integer", "baud", "healthy")
+OF_THE_TEST = (40, 56, 90, 104, 116)  # two lines at rest, three while the sensor is held
+
+
+@lru_cache(maxsize=256)
+def _heard(f):
+    case = fault(CAUSES[f.cause - 1]).case(Design("bench", scenario()), np.random.default_rng(f.bench))
+    heard = heard_lines(case, HandTest(room_c=float(f.room_c)))
+    return tuple(_as_seen(heard[place]) for place in OF_THE_TEST)
+
+
+def _as_seen(line):
+    """A line as a terminal shows it: what is no sign of ASCII in its hexadecimal form."""
+    return "".join(chr(byte) if 32 <= byte < 127 else f"\\x{byte:02x}" for byte in line.rstrip(b"\r\n"))
+
+
+five_lines = Problem(
+    "11-five-lines", 1, "Five lines of a log",
+    "Name the cause from five lines of a log.",
+    asks="The room has {room_c} °C. The sensor rests; from 60 s on it is held between two fingers. Here are five lines"
+         " of the log. What is the likely cause?",
+    figures=(Draw("cause", (3, 1, 2, 4, 5)), Draw("bench", (1, 2, 3, 4)), Draw("room_c", (21, 19, 23))),
+    listing=_heard,
+    answer=Choice(
+        options=(
+            Option("no supply", "The supply lead of the sensor is open",
+                   "Without supply the output lies at 0 V, and the code at its lowest, held or not."),
+            Option("no signal", "The signal lead of the sensor is open",
+                   "An open pin takes what it picks up: codes that wander and do not care about fingers."),
+            Option("integer", "The program divides integers too early",
+                   "The code follows the fingers, and the reading does not do what the code says."),
+            Option("baud", "The listener runs at another speed than the board",
+                   "Signs that nobody printed come from a listener that cuts the bits in other places."),
+            Option("healthy", "Nothing: room and fingers look like that",
+                   "Code and reading are those of the room, and rise together when the sensor is held."),
+        ),
+        right=lambda f: CAUSES[f.cause - 1],
+    ),
+    asks_how_sure=True,
+    hints=("Do the lines look like lines? Then go on to the codes, and to the readings last.",
+           "Which of the two follows the fingers: the code, the reading, both, none?"),
+    solution=lambda f: _FIVE_SAID[f.cause - 1],
+)
+
+_FIVE_SAID = (
+    "The code is at its lowest whatever happens: the sensor has no supply. The meter at its supply leg decides.",
+    "The code wanders about and does not follow the fingers: the pin is open. Pull gently at the signal lead.",
+    "The code rises in the fingers, the reading does not go with it as it should: the program. Read its line.",
+    "No line has the form that the board prints: the two speeds differ. Set the listener to the board's.",
+    "Code and reading agree, start at the room and rise in the fingers: nothing is wrong in these lines.",
+)
+
+
 PROBLEMS = (
     lead_lift, sagging_supply, found_constant, dead_sensor, meter_table, lead_length, two_causes, slow_wave,
-    first_of_all, which_check, log_alone, open_pin, off_the_card,
+    first_of_all, which_check, log_alone, open_pin, off_the_card, five_lines,
 )  # fmt: skip
 
 

@@ -4,7 +4,20 @@ from math import sqrt
 
 from tempkit.choose import Choice as Combination
 from tempkit.choose import Line, Requirement, assemble, binding, catalogue, check, search
-from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong
+from tempkit.exercises import (
+    Amount,
+    Choice,
+    Column,
+    Draw,
+    Number,
+    Option,
+    Prediction,
+    Problem,
+    Table,
+    Wrong,
+    cheapest,
+    listed,
+)
 from tempkit.exercises import plain as n
 from tempkit.signal import smoothed_noise_ratio
 from tempkit.uncertainty import Input, guard_band, propagate
@@ -524,13 +537,71 @@ front = Problem(
 )
 
 
+# A part from a list
+
+OFFERS = {  # invented: coldest and warmest [degC], limits [degC], lowest supply [V]
+    "a": (-25, 110, 1.5, 3.0), "b": (-10, 60, 0.8, 2.4), "c": (5, 90, 1.0, 4.0), "d": (-30, 95, 0.5, 2.8),
+    "e": (-15, 110, 2.5, 2.2),
+}
+
+
+def _price_of(f, key):
+    return getattr(f, f"price_{key}")
+
+
+def _lacks(f, key):
+    """What an offer lacks, in a sentence without its figures; "" where it meets all three wishes."""
+    low_c, high_c, limit_c, supply_v = OFFERS[key]
+    if low_c > f.low_c or high_c < f.high_c:
+        return "Its range does not hold all the temperatures that are wanted. Compare both ends."
+    if limit_c > f.limit_c:
+        return "Its limits are wider than wanted. A price does not make up for that."
+    return "" if supply_v <= f.supply_v else "It needs a higher supply than there is."
+
+
+def _meets(f):
+    return [key for key in OFFERS if not _lacks(f, key)]
+
+
+cheapest_sensor = Problem(
+    "13-cheapest-sensor", 1, "The cheapest that will do",
+    "Choose the cheapest part that meets every line of a requirement.",
+    asks="Wanted: a sensor for {low_c} °C to {high_c} °C, right within ±{limit_c} °C, on a supply of {supply_v} V. The"
+         " list is invented. Which is the cheapest that meets all three?",
+    figures=(
+        Draw("low_c high_c limit_c supply_v", (
+            (5, 45, 1.5, 3.3), (-10, 50, 1.5, 5), (10, 40, 1, 4.5), (0, 80, 2.5, 3),
+        )),
+        Draw("price_a price_b price_c price_d price_e", (
+            (1.8, 2.6, 1.2, 4.5, 0.9), (2.2, 1.7, 1.1, 3.9, 1.4), (1.3, 3.1, 2.4, 2, 0.8), (2.7, 2.5, 1.9, 2.9, 1.6),
+        )),
+    ),
+    sensible=lambda f: len(_meets(f)) >= 2,
+    listing=lambda f: listed(
+        ("sensor", "range", "limits", "supply from", "price"),
+        tuple(
+            (key.upper(), f"{n(low)} to {n(high)} °C", f"±{n(limit)} °C", f"{n(supply)} V", n(_price_of(f, key)))
+            for key, (low, high, limit, supply) in OFFERS.items()
+        ),
+    ),
+    answer=cheapest(tuple((key, f"Sensor {key.upper()}") for key in OFFERS), _price_of, _lacks),
+    hints=("Strike out every sensor that misses one of the three. Then look at the prices.",
+           "Both ends of the range count, and the supply must not be below the lowest one."),
+    solution=lambda f: (
+        f"These meet all three: {', '.join(key.upper() for key in _meets(f))}. The cheapest of them is"
+        f" {min(_meets(f), key=lambda key: _price_of(f, key)).upper()}, at"
+        f" {n(min(_price_of(f, key) for key in _meets(f)))}."
+    ),
+)
+
+
 PROBLEMS = (
     where, guard, uncertainty, margins, averaged, smoothed, late, price, deadband, bias, front, binds, in_numbers,
-    on_paper,
+    on_paper, cheapest_sensor,
 )  # fmt: skip
 
 
-def _guard_c():
+def _wider_guard_c():
     """The wider guard band of the bench as it stands [degC]."""
     design, price = assemble(catalogue(), Combination(0, 0, 1), Requirement())
     return max(line.does for line in check(design, Requirement(), price) if line.name.startswith("guard band"))
@@ -545,7 +616,7 @@ PREDICTIONS = (
         "Now look at the first design in the picture, and find its guard band.",
         "5 % of 816 mV are 5.1 °C, and the sensor's 1.5 °C come on top, as squares.",
         number=Amount(
-            _guard_c, "°C", 1, "temperature span", near=0.3,
+            _wider_guard_c, "°C", 1, "temperature span", near=0.3,
             wrong=(
                 Wrong("limits-added", lambda: 6.6, "The limits were added. Such luck does not come all at once."),
                 Wrong("sensor-only", lambda: 1.5, "The reference was left out, and it is the larger one."),

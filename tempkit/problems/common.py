@@ -6,7 +6,7 @@ from tempkit.chain import Chain, Converter, LinearSensor, Reference
 from tempkit.exercises import Draw
 
 SENSORS = Draw(
-    "at_0c_mv slope_mv_per_c low_c high_c", ((500, 10, -40, 125), (400, 19.5, -10, 125), (0, 10, 0, 100))
+    "at_0c_mv slope_mv_per_c low_c high_c", ((600, 8, -25, 110), (350, 18, -15, 110), (0, 12, 5, 90))
 )
 WITH_OFFSET = Draw(SENSORS.names, SENSORS.values[:2])
 REFERENCES = Draw("reference_v", (5, 3.3, 2.5, 4.096, 1.8))
