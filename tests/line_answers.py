@@ -53,7 +53,6 @@ ANSWERS = {
     "09-correction": q("40.0") - q("41.3"),
     "09-deeper": q("0.93") ** 2 / 22,
     "09-weather": (Decimal("0.57") ** 2 / 3).sqrt(),
-    "09-one-point-left": q("41.3") - q("0.7"),
     "09-slope": (q("-1.3") - q("-0.7")) / (q("41.3") - q("0.7")),
     "09-by-two-points": q(40) * (q("26.1") - q("0.7")) / (q("41.3") - q("0.7")),
     "09-sketch-band": [(Decimal((40 - x) ** 2 + x**2) / 200**2).sqrt() for x in (0, 20, 40, 60, 80)],

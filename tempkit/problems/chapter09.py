@@ -519,7 +519,7 @@ wrong_point = Problem(
         Draw("slip", (3, 1, 2, 4, 5)), Draw("certificate_c", (0.3, 0.2, 0.4)), Draw("bath_c", (0.2, 0.15)),
         Draw("count s_c", ((25, 0.4), (16, 0.3), (100, 0.5))),
     ),
-    lines=_walk,
+    listing=_walk,
     answer=wrong_step(
         lambda f: f.slip,
         (
@@ -576,7 +576,7 @@ in_ice = Problem(
          " After the fourth reading somebody pushes the tube 20 mm deeper. What do the five readings say about the"
          " bath?",
     figures=(Draw("cause", (2, 1, 3, 4, 5)), Draw("room_c", (22, 20, 24))),
-    lines=_ice_lines,
+    listing=_ice_lines,
     answer=Choice(
         options=(
             Option("settling", "The tube has not stood in it for long enough yet",
@@ -703,8 +703,7 @@ warm_correction = Line(
 
 left_over = Line(
     "09-left-over", "Tell error from uncertainty.",
-    "The program now adds the correction, and in this slush the display says 0.0 °C. What is left of what one does not"
-    " know there?",
+    "The program now adds the correction, and the display in the slush says 0.0 °C. What is still left there?",
     Choice(
         options=(
             Option("nothing", "nothing, it is right now",
@@ -749,18 +748,6 @@ weather = Line(
     rail=("uncertainty", 0, 1),
 )
 
-one_point_left = Line(
-    "09-one-point-left", "Say what one point leaves.",
-    "The bench reads 41.3 °C in water of 40.0 °C. With the correction from ice alone, what does the display say, in"
-    " °C?",
-    Number(lambda f: one_point(*ICE).correct(WARM[0]), "temperature", "°C", 0.05, "The readings are given to a tenth.",
-           wrong=(
-               Wrong("sign", lambda f: WARM[0] + ICE[0], "The deviation was added. This bench reads too high."),
-               Wrong("own-point", lambda f: WARM[1], "That would need this point's own correction. Only ice was used."),
-           )),
-    rail=("display", 38, 44),
-)
-
 slope = Line(
     "09-slope", "Read the slope off two corrections.",
     "The correction is −0.7 °C at a reading of 0.7 °C, and −1.3 °C at a reading of 41.3 °C. By how many degrees does it"
@@ -776,8 +763,8 @@ slope = Line(
 
 by_two = Line(
     "09-by-two-points", "Correct a reading by two points.",
-    "Above the trays the bench reads 26.1 °C. Count from the ice point: 25.4 °C of reading further on, with −0.0148 for"
-    " each degree. What is the corrected reading, in °C?",
+    "Above the trays the bench reads 26.1 °C, that is 25.4 °C of reading beyond the ice point. Start with the correction"
+    " in ice, and go on with the slope that you found. What is the corrected reading, in °C?",
     Number(lambda f: _LINE.correct(RIDDLE_C), "temperature", "°C", 0.03, "The slope was rounded on the way.", wrong=(
         Wrong("one-point", lambda f: RIDDLE_C + ICE[1] - ICE[0],
               "Only the ice point was used: that is the riddle's 25.4 °C."),
@@ -842,7 +829,8 @@ half_between = Line(
 
 half_point = Line(
     "09-half-point", "Combine what is unsure in a calibration point.",
-    "The thermometer has 0.10 °C, the bath 0.087 °C, both standard uncertainties. What is that of the point, in °C?",
+    "The thermometer has u = 0.10 °C, the bath what you have just found. What is the standard uncertainty of the"
+    " point, in °C?",
     Number(lambda f: propagate(lambda a, b: a + b, (
         Input(0.0, standard=0.1), Input(0.0, half_width=BETWEEN_C, shape="rectangular"),
     )).standard, "temperature span", "°C", 0, "Two digits are what an uncertainty is worth.", digits=2, wrong=(
@@ -901,7 +889,7 @@ agree_ice = Line(
 )
 
 LINES = (
-    warm_correction, left_over, deeper, weather, one_point_left, slope, by_two, band, why_beyond, half_between,
+    warm_correction, left_over, deeper, weather, slope, by_two, band, why_beyond, half_between,
     half_point, en, agree_test, agree_ice,
 )  # fmt: skip
 
