@@ -566,7 +566,11 @@ def _in_ice_c(f, minute, depth_mm):
 def _ice_lines(f):
     deep = SHALLOW_MM if CAUSES[f.cause - 1] == "shallow" else DEEP_MM
     places = [(minute, deep) for minute in range(4)] + [(4, deep + 20)]
-    return tuple(f"{at} min, {deep} mm deep: {n(round(_in_ice_c(f, at, deep), 1) + 0.0)} °C" for at, deep in places)
+    return tuple(f"{at} min, {deep} mm deep: {_tenths(_in_ice_c(f, at, deep))} °C" for at, deep in places)
+
+
+def _tenths(t_c):
+    return f"{round(t_c, 1) + 0.0:.1f}".replace("-", "\N{MINUS SIGN}")
 
 
 in_ice = Problem(
@@ -763,8 +767,8 @@ slope = Line(
 
 by_two = Line(
     "09-by-two-points", "Correct a reading by two points.",
-    "Above the trays the bench reads 26.1 °C, that is 25.4 °C of reading beyond the ice point. Start with the correction"
-    " in ice, and go on with the slope that you found. What is the corrected reading, in °C?",
+    "Above the trays the bench reads 26.1 °C, that is 25.4 °C of reading beyond the ice point. Start with the"
+    " correction in ice, and go on with the slope that you found. What is the corrected reading, in °C?",
     Number(lambda f: _LINE.correct(RIDDLE_C), "temperature", "°C", 0.03, "The slope was rounded on the way.", wrong=(
         Wrong("one-point", lambda f: RIDDLE_C + ICE[1] - ICE[0],
               "Only the ice point was used: that is the riddle's 25.4 °C."),
