@@ -80,23 +80,20 @@ GOALS = {
         ("for a jump they do not", "08-jump"),
     ),
     "09": (
-        ("true − reading", "09-one-point"),
-        ("Ice point", "09-ice-bath"),
-        ("Boiling point", "09-boiling-point"),
-        ("One point cannot see a slope", "09-two-points"),
-        ("carry the covariance", "09-scatter", "09-covariance"),
-        ("En compares", "09-agreement"),
-        ("not what wanders", "09-what-wanders"),
+        ("give a correction its sign", "09-one-point", "09-correction-curve"),
+        ("Make a slush", "09-five-lines"),
+        ("where water boils", "09-boiling-point"),
+        ("Correct a reading by two points", "09-two-points"),
+        ("whether two results agree", "09-agree-and-act"),
+        ("what comes back", "09-what-wanders", "09-budget-after"),
     ),
     "10": (
-        ("byte for byte", "10-kept"),
-        ("Account for every line", "10-account"),
-        ("half one", "10-kept"),
-        ("A lost decimal point", "10-garbage-in-a-mean", "10-decimal-comma"),
-        ("A gap is a gap", "10-kept"),
-        ("Two clocks", "10-two-clocks"),
-        ("each have an uncertainty", "10-drift", "10-alike", "10-time-constant"),
-        ("the same in all its readings", "10-same-in-all"),
+        ("account for every line", "10-kept", "10-account"),
+        ("from the form of a line", "10-five-lines"),
+        ("one wrong value", "10-garbage-in-a-mean"),
+        ("what a gap has swallowed", "10-lost-in-a-gap", "10-drift", "10-two-clocks"),
+        ("neighbours that are alike", "10-alike", "10-two-nights"),
+        ("what no log can see", "10-same-in-all"),
     ),
     "11": (
         ("Power off", "11-first"),
@@ -136,7 +133,7 @@ def points(chapter):
     """The points of a chapter's summary, each as one line of text."""
     (path,) = NOTEBOOKS.glob(f"{chapter}-*.ipynb")
     texts = ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]]
-    (summary,) = (text for text in texts if text.startswith("## Summary"))
+    (summary,) = (text for text in texts if text.startswith(("## Summary", "## What you can do now")))
     return [" ".join(point.replace("*", "").split()) for point in summary.split("\n- ")[1:]]
 
 

@@ -471,7 +471,7 @@ def _log_lines(f):
 five_lines = Problem(
     "10-five-lines", 1, "Five lines of a log",
     "Tell from five lines what happened to a bench or to its line.",
-    asks="Five lines of a log, one after the other as they stand in the file: the recorder's seconds, then what came."
+    asks="Five lines of a log, one after the other, from a recorder that marks no gaps: its own seconds, then what came."
          " The board prints about one line a second, and its t counts the seconds since its power-on. What happened"
          " here?",
     figures=(
