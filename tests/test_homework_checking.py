@@ -218,7 +218,8 @@ def test_every_text_says_how_many_digits_it_wants():
     wanted = re.compile(r"[.?)] Give (?:(?!Give).)*(digits|whole numbers?|to [\d.]+( \S+)?)\.$")
     rough = {made.problem.id: factor_of(made.problem.answer) for made in EVERY if factor_of(made.problem.answer)}
     assert rough and all(wanted.search(text) for name, text in said.items() if name not in rough)
-    assert all(said[name].endswith(f" An estimate will do: right within a factor of {rough[name]:g}.") for name in rough)
+    told = {name: f" An estimate will do: right within a factor of {factor:g}." for name, factor in rough.items()}
+    assert all(said[name].endswith(sentence) for name, sentence in told.items())
     assert said["02-step-in-mv"].count("digits") == 1
     assert said["04-four-codes"].endswith("Give voltage to 1 mV and reading to 0.1 °C.")
     for number in (made for made in EVERY if isinstance(made.problem.answer, Number)):

@@ -908,7 +908,7 @@ PREDICTIONS = (
     Prediction(
         "09-set-right",
         "In ice a bench reads 0.7 °C. Its program now takes 0.7 °C off every reading, and in ice the display says"
-        " 0.0 °C. What is the display worth at 25 °C?",
+        " 0.0 °C. How good is the display at 25 °C now?",
         "Now choose “ice alone” in the picture. Look at the band at 0 °C, then at 25 °C.",
         "One point gives one correction. Whether the error is the same elsewhere, one point cannot say: a wrong slope"
         " leaves no trace there.",
@@ -916,7 +916,7 @@ PREDICTIONS = (
             Idea("It is right there as well",
                  refuted="That holds if the error is the same everywhere. A wrong reference makes one that grows.",
                  source="ours"),
-            Idea("Nobody can say by this", right=True),
+            Idea("That is still unknown", right=True),
             Idea("It is worse than before",
                  refuted="It may be better or worse: the ice point says nothing about 25 °C.", source="ours"),
         ),

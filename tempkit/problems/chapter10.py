@@ -471,7 +471,7 @@ def _log_lines(f):
 five_lines = Problem(
     "10-five-lines", 1, "Five lines of a log",
     "Tell from five lines what happened to a bench or to its line.",
-    asks="Five lines of a log, one after the other, from a recorder that marks no gaps: its own seconds, then what came."
+    asks="Five lines of a log, one after the other, from a recorder that marks no gaps: its seconds, then what came."
          " The board prints about one line a second, and its t counts the seconds since its power-on. What happened"
          " here?",
     figures=(
@@ -670,7 +670,7 @@ two_nights = Problem(
 
 BAD_DAY = {"lines": 2550, "comments": 7, "wrong bytes": 7, "other form": 2, "other decimals": 1}
 GAP_S, ROW_S = 76.4, 1.032
-EARLY, LATE = (2.5, 21.04), (237.5, 23.40)  # minutes, mean of five minutes in the steady room [degC]
+EARLY, LATE = (2.5, 21.04), (237.5, 23.39)  # minutes, mean of five minutes in the steady room [degC]
 NIGHT = {"count": 40, "r": 0.9}
 
 rows_left = Line(
@@ -747,7 +747,7 @@ over_the_gap = sketch(
 
 drift_of_room = Line(
     "10-drift-slope", "Take a drift from two means.",
-    "In the steady room the mean of five minutes is 21.04 °C around minute 2.5, and 23.40 °C around minute 237.5. What"
+    "In the steady room the mean of five minutes is 21.04 °C around minute 2.5, and 23.39 °C around minute 237.5. What"
     " is the drift, in °C/h?",
     Number(lambda f: 60 * (LATE[1] - EARLY[1]) / (LATE[0] - EARLY[0]), "rate of temperature", "°C/h", 0,
            "Two digits are worth having.", digits=2, wrong=(
