@@ -101,11 +101,11 @@ boiling_point = Problem(
 )
 
 one_point_correction = Problem(
-    "09-one-point", 2, "One point, and which way it goes",
+    "09-one-point", 3, "One point, and which way it goes",
     "Apply a one-point correction with its sign.",
     asks="In the ice bath, at 0.0 °C, the bench reads {ice_c} °C. Over the trays it now reads {t_c} °C. What is the"
          " corrected reading after this one point?",
-    figures=(Draw("ice_c", (0.7, -0.6, 1.2, -0.9, 1.6)), Draw("t_c", (25, 18.4, 21.6, 26.8))),
+    figures=(Draw("ice_c", (1.2, -0.6, 0.7, -0.9, 1.6)), Draw("t_c", (21.6, 18.4, 25, 26.8))),
     answer=Number(
         lambda f: one_point(f.ice_c, 0.0).correct(f.t_c),
         "temperature", "°C", 0.05,
@@ -132,14 +132,14 @@ def _by_two_c(f):
 
 
 two_point_correction = Problem(
-    "09-two-points", 2, "Two points and a reading between them",
+    "09-two-points", 3, "Two points and a reading between them",
     "Correct a reading with the line through two points.",
     asks="In the ice bath, at 0.0 °C, the bench reads {ice_c} °C. In warm water beside a better thermometer that shows"
          " {warm_true_c} °C it reads {warm_reads_c} °C. Now it reads {t_c} °C. What is the corrected reading?",
     figures=(
         Draw(
             "ice_c warm_true_c warm_reads_c",
-            ((0.7, 40, 42.3), (-0.9, 45, 46.2), (0.6, 38, 35.4), (1.1, 50, 53.4)),
+            ((-0.9, 45, 46.2), (0.7, 40, 42.3), (0.6, 38, 35.4), (1.1, 50, 53.4)),
         ),
         Draw("t_c", (25, 21.5, 18.5, 27.4)),
     ),
@@ -272,11 +272,11 @@ budget_after = Problem(
          " calibration stays within ±{drift_c} °C. Fill in what is missing.",
     figures=(Draw("u_points_c", (0.12, 0.15, 0.2, 0.25)), Draw("drift_c", (0.3, 0.5, 0.4, 0.8))),
     answer=Table(
-        rows=lambda f: ("Correction", "Step", "Drift", "All together", "Expanded, k = 2"),
+        rows=lambda f: ("Correction", "Step", "Drift", "Together", "Times k = 2"),
         columns=(
             Column("half-width", "temperature span", "°C", 0.006),
             Column("divided by", "number", "", 0.006),
-            Column("standard uncertainty", "temperature span", "°C", 0.006),
+            Column("uncertainty", "temperature span", "°C", 0.006),
         ),
         value=_after_budget,
         reason="Hundredths of a degree are told; a little more than half of one is room for rounding.",
@@ -298,7 +298,7 @@ budget_after = Problem(
         f"Step: 0.61 °C ÷ 2 = {n(STEP_C / 2)} °C,\n"
         f"and {n(STEP_C / 2)} °C ÷ 1.732 = {n(_after(f)[1][2], 4)} °C\n"
         f"Drift: {n(f.drift_c)} °C ÷ 1.732 = {n(_after(f)[2][2], 4)} °C\n"
-        f"All together: the root of the sum of squares = {n(_after(f)[3][2], 4)} °C\n"
+        f"Together: the root of the sum of squares = {n(_after(f)[3][2], 4)} °C\n"
         f"Expanded: two times that = {n(_after(f)[4][2], 4)} °C"
     ),
 )
@@ -579,7 +579,7 @@ in_ice = Problem(
     asks="A thermometer that is right within 0.1 °C goes from a room of {room_c} °C, in its tube, into an ice bath."
          " After the fourth reading somebody pushes the tube 20 mm deeper. What do the five readings say about the"
          " bath?",
-    figures=(Draw("cause", (2, 1, 3, 4, 5)), Draw("room_c", (22, 20, 24))),
+    figures=(Draw("cause", (4, 1, 2, 3, 5)), Draw("room_c", (20, 22, 24))),
     listing=_ice_lines,
     answer=Choice(
         options=(
@@ -657,7 +657,7 @@ agree_and_act = Problem(
     asks="After its calibration the bench goes into a bath that was not used for it. It says {bench_c} °C with U ="
          " {u_bench_c} °C, the better thermometer {other_c} °C with U = {u_other_c} °C; both k = 2. What do you do?",
     figures=(
-        Draw("bench_c other_c", ((30.4, 30.0), (24.7, 25.3), (35.2, 34.9), (20.1, 20.6))),
+        Draw("bench_c other_c", ((24.7, 25.3), (30.4, 30.0), (35.2, 34.9), (20.1, 20.6))),
         Draw("u_bench_c u_other_c", ((0.3, 0.2), (0.4, 0.3), (0.2, 0.1))),
     ),
     sensible=lambda f: abs(_apart_c(f) - _both_c(f)) > 0.02,
