@@ -186,6 +186,7 @@ SECOND_ROUTE = {
         Decimal(str(f.ours_c)) - Decimal(str(f.theirs_c))
     ) / root(q(f.u_ours_c) ** 2 + q(f.u_theirs_c) ** 2),
     "10-account": lambda f: len(range(f.lines)) - len(range(f.comments)) - 1 - f.blank - f.skipped,
+    "10-lost-in-a-gap": lambda f: len(range(f.before_s + f.period_s, f.after_s, f.period_s)),
     "10-garbage-in-a-mean": lambda f: ((f.count - 1) * q(f.mean_c) + q(f.garbage_c)) / f.count,
     "10-alike": lambda f: root(q(f.s_c) ** 2 * (1 + q(f.r)) / (f.count * (1 - q(f.r)))),
     "10-wrap": lambda f: Fraction(int(np.uint32(f.after_ms) + np.uint32(2**32 - f.before_ms)), 1000),
