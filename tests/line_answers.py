@@ -52,6 +52,12 @@ ANSWERS = {
     # ---- 09
     # ---- 10
     # ---- 11
+    "11-held-reading": bench_c(bench_mv(23) * 5 / q("4.6")),
+    "11-silent-at": bench_c(bench_mv("26.5") * q("4.6") / 5),
+    "11-sketch-latch": [24, 26, *(bench_c(bench_mv(t) * 5 / q("4.6")) for t in (28, 26, 24))],
+    "11-error-slope": 5 / q("4.6") - 1,
+    "11-of-a-hundred": Fraction(4500, 105),
+    "11-half-reference": bench_mv(21) / 1000 / (q("238.9") / 1024),
     # ---- 12
     # ---- 13
 }
