@@ -28,6 +28,14 @@ def step_mv(reference_v, bits=10):
     return q(reference_v) * 1000 / 2**bits
 
 
+ZERO_K, ROOM_K = Decimal("273.15"), Decimal("298.15")
+
+
+def bead_ohm(t_c):
+    """The bench's thermistor by the Beta equation: 9.1 kohm at 25 degC, 3610 K."""
+    return 9100 * (3610 * (1 / (ZERO_K + t_c) - 1 / ROOM_K)).exp()
+
+
 MIDDLE = Fraction(1, 2)
 
 ANSWERS = {
@@ -59,5 +67,12 @@ ANSWERS = {
     "11-of-a-hundred": Fraction(4500, 105),
     "11-half-reference": bench_mv(21) / 1000 / (q("238.9") / 1024),
     # ---- 12
+    "12-hot-mv": q("3.096") + 1,
+    "12-kiln-off": q("1271.5") + 25 - 1300,
+    "12-kiln-slope": (q("52.759") - q("52.060")) * 1000 / 20,
+    "12-sketch-bead": [bead_ohm(t) / 1000 for t in (10, 40, 60)],
+    "12-sagging-divider": 1024 * 8395 // (8395 + 9100),
+    "12-half-kelvin": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610),
+    "12-half-celsius": q("305.88") - q("273.15"),
     # ---- 13
 }

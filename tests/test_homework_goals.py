@@ -107,10 +107,10 @@ GOALS = {
     ),
     "12": (
         ("Add a thermocouple's cold junction", "12-cold-junction"),
-        ("by its own curve", "12-below-zero", "12-class-limit", "12-which-curve"),
+        ("by its own curve", "12-below-zero", "12-which-curve"),
         ("leads cost", "12-two-to-four-wires", "12-bridge"),
-        ("Turn a thermistor's ohms", "12-beta-back", "12-wrong-walk", "12-flat-resistor", "12-ratiometric"),
-        ("Choose a sensor", "12-which-sensor", "12-cheapest-sensor"),
+        ("Turn a thermistor's ohms", "12-beta-back", "12-flat-resistor", "12-ratiometric"),
+        ("Choose a sensor", "12-which-sensor"),
     ),
     "13": (
         ("in numbers, and names no part", "13-in-numbers"),

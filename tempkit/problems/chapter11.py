@@ -806,7 +806,7 @@ half_reference = Line(
     "The sensor gives 0.768 V, and the code is 238.4 on average. What is the reference, in V? Take the middle of the"
     " step.",
     Number(
-        lambda f: SAGGED.sensor.volts(21.0) * 1024 / 238.9, "voltage", "V", 0.02, "Nearer than that no board's supply is known.", wrong=(
+        lambda f: SAGGED.sensor.volts(21.0) * 1024 / 238.9, "voltage", "V", 0.02, "A supply wanders so.", wrong=(
             Wrong("upside-down", lambda f: 0.768 * 238.9 / 1024,
                   "The voltage is a part of the reference, not more than it."),
             Wrong("believed", lambda f: 5.0, "That is what the program believes. Use what the sensor gives."),
