@@ -24,6 +24,7 @@ GROUPS = {"", "board", "homework"}
 # What each command that writes is given; {out} is the place, {class} a folder with an invented class in it.
 WRITES = {
     "handout": f"handout {ROOT} {{out}}",
+    "catalogue": "catalogue air-sensor --html {out}",
     "bench": f"bench {NORTH} --out {{out}}",
     "board record": "board record --port socket://127.0.0.1:9 --out {out} --seconds 0.01",
     "board pretend": f"board pretend {NORTH} --fast --seconds 2 --out {{out}}",
@@ -100,7 +101,7 @@ def test_the_version(capsys):
     assert (caught.value.code, capsys.readouterr().out) == (0, f"tempkit {__version__}\n")
 
 
-@pytest.mark.parametrize("command", ["handout", "bench", "board code", "board pretend"])
+@pytest.mark.parametrize("command", ["catalogue", "handout", "bench", "board code", "board pretend"])
 def test_examples_can_be_run(command, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     example = EXAMPLES[command].replace("data/chains", str(ROOT / "data" / "chains"))

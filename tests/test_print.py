@@ -3,7 +3,8 @@
 import pytest
 
 from classroom import KIM, ROBIN
-from tempkit.chain import Design, scenario
+from tempkit.chain import Design, scenario, specification, specification_names
+from tempkit.draw import catalogue_page_html
 from tempkit.exercises import SHEETS, course
 from tempkit.faults import bench_card
 from tempkit.faults.card_page import sheet_html
@@ -34,7 +35,12 @@ FAULTS = """() => {
 
 
 @pytest.fixture(scope="module")
-def papers(tmp_path_factory):
+def catalogue():
+    return {f"catalogue, {name}": catalogue_page_html(specification(name)) for name in specification_names()}
+
+
+@pytest.fixture(scope="module")
+def papers(catalogue, tmp_path_factory):
     """Everything that is printed: name -> HTML."""
     folder = tmp_path_factory.mktemp("class")
     invent(folder / "c", 6, seed=3)
@@ -44,6 +50,7 @@ def papers(tmp_path_factory):
     found |= {f"{plan.id}, key": on_paper.key(plan, (ROBIN, KIM)) for plan in SHEETS}
     found["class report"] = (folder / "out" / "class-report.html").read_text(encoding="utf-8")
     found["remarks"] = next((folder / "out" / "pages").glob("*.html")).read_text(encoding="utf-8")
+    found |= catalogue
     found["bench card"] = sheet_html(bench_card(bench), bench)
     return found
 
@@ -72,3 +79,12 @@ def test_every_student_has_pages_of_their_own(papers, chromium, tmp_path):
         counts.append(page.pdf(format="A4").count(b"/Type /Page\n"))
     page.close()
     assert counts[0] >= 1 and counts[2] == counts[0] + counts[1], counts
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_a_page_of_the_catalogue_is_one_sheet(size, catalogue, chromium):
+    page = chromium.new_page()
+    for name, html in catalogue.items():
+        page.set_content(html)
+        assert page.pdf(format=size).count(b"/Type /Page\n") == 1, name
+    page.close()

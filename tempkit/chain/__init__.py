@@ -5,6 +5,7 @@ from tempkit import front_door
 __all__, __getattr__, __dir__ = front_door(
     __name__,
     {
+        "catalogue": "curve specification specification_names specification_text Specification HEADS INVENTED",
         "chain": "Chain in_celsius scenario",
         "converter": "Converter ideal_snr_db linearity Reference settling_error settling_time_s NO_CODE",
         "design": "Calibration Design Extras Limits Link Noise Outputs Response Smoothing",

@@ -184,8 +184,8 @@ class Converter:
         gives -1 (no code) in an array. Formula: floor(v 2**bits / reference_v), or with + 1/2 inside for "round". An
         input within one rounding of a float (2e-16 of it) from a transition level may fall on either side.
 
-        >>> Converter(bits=10).code([-0.1, 0.75, 5.2], 5.0)
-        array([   0,  153, 1023])
+        >>> Converter(bits=10).code([-0.1, 0.8, 5.2], 5.0)
+        array([   0,  163, 1023])
         """
         self.step_v(reference_v)
         if np.ndim(v):
@@ -259,8 +259,8 @@ def settling_error(time_s, source_ohm, hold_f):
     time_s : sampling time [s]; source_ohm : all resistance ahead of the capacitor [ohm]; hold_f : its capacitance
     [F], above 0. Scalars or arrays. Raises `ValueError` for negative values. First-order charging, circuit theory.
 
-    >>> round(settling_error(1.5e-6, 10_000.0, 14e-12), 7)
-    2.22e-05
+    >>> round(settling_error(1.2e-6, 10_000.0, 11e-12), 7)
+    1.83e-05
     """
     time_s = keep(time_s, 0, np.inf, name="sampling time", unit="s", advice="time runs forwards")
     source_ohm = keep(source_ohm, 0, np.inf, name="source_ohm", unit="ohm", advice="give a resistance")
@@ -277,8 +277,8 @@ def settling_time_s(source_ohm, hold_f, bits, part_of_step=0.5):
     t = R C ln(2**bits / part_of_step), for 1 to 24 bits and a part above 0 and at most the full scale,
     2**bits steps. `source_ohm` scalar or array. Same units and errors as `settling_error`.
 
-    >>> round(settling_time_s(10_000.0, 14e-12, 10) * 1e6, 3)
-    1.067
+    >>> round(settling_time_s(10_000.0, 11e-12, 10) * 1e6, 3)
+    0.839
     """
     source_ohm = keep(source_ohm, 0, np.inf, name="source_ohm", unit="ohm", advice="give a resistance")
     _positive(hold_f, "hold_f", "F", "give the sampling capacitance")

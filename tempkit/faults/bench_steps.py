@@ -3,14 +3,14 @@
 from math import ceil, floor, log10
 
 from tempkit.chain import Link
-from tempkit.constants import NO_SOURCE, Constant
+from tempkit.constants import CATALOGUE, Constant
 from tempkit.faults import wiring
 from tempkit.faults.bench_meter import supply_ends_v
 from tempkit.signal import lamp_current_a, lamp_resistor, nearest_preferred, supply_total
 from tempkit.text import DECOUPLING, digits, ohms, within
 
-BOARD_A = Constant(0.05, "A", NO_SOURCE)
-PIN_A = Constant(0.02, "A", NO_SOURCE)
+BOARD_A = Constant(0.05, "A", CATALOGUE)
+PIN_A = Constant(0.015, "A", CATALOGUE)
 LIMIT_A = Constant(0.1, "A", "USB 2.0 specification, section 7.2: low-power port, one unit load")
 SHORT_OHM = 100.0  # less between supply and ground is looked at; common practice, no source
 CONTINUITY_OHM = 1.0

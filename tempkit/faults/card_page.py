@@ -1,36 +1,21 @@
 """The bench card on paper: one HTML page with the circuit in it, for A4 or Letter, in ink on white, without scripts."""
 
 import html
-import io
 from pathlib import Path
 
-from tempkit.draw import DPI, PAPER, diagram, img, words
+from tempkit.draw import diagram, fine_img, print_page, words
 from tempkit.faults.card import card_text
 
 TICK, ANSWER = "&#9744;", "read"
-FINE = 3  # times as many dots as on a screen
 TO_DO = ("BEFORE POWER", "FIRST POWER", "WIRING, power off")
 STYLE = """
-@page { margin: 12mm; }
-* { box-sizing: border-box; }
-body { font: 10pt/1.35 sans-serif; color: #000; background: #fff; max-width: 184mm; margin: 0 auto; padding: 4mm; }
-h1 { font-size: 16pt; margin: 0 0 1mm; }
-h2 { font-size: 11.5pt; margin: 5mm 0 1mm; border-bottom: 1.2pt solid #000; break-after: avoid; }
-p { margin: 1mm 0; }
 ol, ul { margin: 1mm 0 0; padding: 0; list-style: none; }
 li { margin: 0.6mm 0; padding-left: 13mm; text-indent: -13mm; break-inside: avoid; }
 li b { display: inline-block; width: 13mm; text-indent: 0; font-weight: normal; }
 ul li { padding-left: 5mm; text-indent: -5mm; }
 ul li b { width: 5mm; }
-table { border-collapse: collapse; width: 100%; margin-top: 1mm; }
-th, td { border: 0.5pt solid #000; padding: 0.8mm 1.5mm; text-align: left; vertical-align: top; }
-thead th { border-bottom-width: 1.2pt; }
-tbody th { font-weight: normal; }
-tr { break-inside: avoid; }
 td.answer { min-width: 24mm; }
-img { display: block; width: 100%; max-width: 125mm !important; height: auto; margin: 2mm auto; }
-.caution { border: 1.6pt solid #000; padding: 1.5mm 3mm; margin: 2mm 0; font-weight: bold; break-inside: avoid; }
-@media print { body { max-width: none; padding: 0; } }
+img { max-width: 125mm !important; margin: 2mm auto; }
 """
 FIRST = "Power off before a wire is moved. A sensor that gets warm: remove the power at once."
 
@@ -44,24 +29,21 @@ def sheet_html(card, design):
     >>> sheet_html(bench_card(bench), bench).splitlines()[0]
     '<!DOCTYPE html>'
     """
-    title = html.escape(f"Bench card. {card.title}")
+    title = f"Bench card. {card.title}"
     body = [
-        f"<h1>{title}</h1>",
+        f"<h1>{html.escape(title)}</h1>",
         f"<p>Room {html.escape(card.room)}. Low voltage only. Date: ______________ Name: ______________________</p>",
         f'<p class="caution">{FIRST}</p>',
         "<h2>CIRCUIT</h2>",
         _circuit(design.chain),
         *(_section(section) for section in card.sections),
     ]
-    head = f'<meta charset="utf-8"><title>{title}</title><style>{STYLE}</style>'
-    return f'<!DOCTYPE html>\n<html lang="en"><head>{head}</head><body>\n' + "\n".join(body) + "\n</body></html>\n"
+    return print_page(title, body, STYLE)
 
 
 def _circuit(chain):
-    """The circuit diagram, fine enough for paper, with its words as alt text."""
-    figure, buffer = diagram(chain), io.BytesIO()
-    figure.savefig(buffer, format="png", dpi=FINE * DPI, facecolor=PAPER)
-    return img(buffer.getvalue(), words(chain), figure.canvas.get_width_height()[0])
+    """The circuit diagram, with its words as alt text."""
+    return fine_img(diagram(chain), words(chain))
 
 
 def _section(section):

@@ -171,7 +171,7 @@ class Circuit(Part):
         """Feed [V] that the program takes for granted.
 
         >>> from tempkit.chain.parts.divider import Divider
-        >>> Divider(fixed_ohm=1e4).assumed_feed_v(5.0, "supply")
+        >>> Divider(fixed_ohm=9_100.0).assumed_feed_v(5.0, "supply")
         5.0
         """
         return self.feed_v(nominal_v, kind)
@@ -328,8 +328,8 @@ class Supplied(Circuit):
         """Voltage that feeds the circuit [V]: a supply of its own beside a fixed reference, else the reference.
 
         >>> from tempkit.chain.parts.divider import Divider
-        >>> divider = Divider(fixed_ohm=1e4, supply_v=5.0)
-        >>> divider.feed_v(2.5, "fixed"), divider.feed_v(4.83, "supply"), Divider(fixed_ohm=1e4).feed_v(2.5, "fixed")
+        >>> divider = Divider(fixed_ohm=9_100.0, supply_v=5.0)
+        >>> divider.feed_v(2.5, "fixed"), divider.feed_v(4.83, "supply"), Divider(fixed_ohm=1e3).feed_v(2.5, "fixed")
         (5.0, 4.83, 2.5)
         """
         return self.supply_v if self.supply_v is not None and kind == "fixed" else reference_v
@@ -338,7 +338,7 @@ class Supplied(Circuit):
         """What may be off in the circuit: key to `Doubt`; `kind` is the reference's.
 
         >>> from tempkit.chain.parts.divider import Divider
-        >>> Divider(fixed_ohm=1e4, offset_v=1e-5).doubts("fixed")["amp_offset"][:2]
+        >>> Divider(fixed_ohm=9_100.0, offset_v=1e-5).doubts("fixed")["amp_offset"][:2]
         (1e-05, 'V')
         """
         feed = percent(self, "supply_tolerance", "supply of the circuit")
@@ -431,7 +431,7 @@ class WithLeads(Supplied):
         """Also "leads" [ohm]: both leads off to the worse side. Four wires of a current source are not moved by them.
 
         >>> from tempkit.chain.parts.divider import Divider
-        >>> Divider(fixed_ohm=1e4, lead_ohm=0.5, lead_tolerance=0.1).doubts("fixed")["leads"][:2]
+        >>> Divider(fixed_ohm=9_100.0, lead_ohm=0.5, lead_tolerance=0.1).doubts("fixed")["leads"][:2]
         (0.1, 'ohm')
         """
         leads = Doubt(2 * self.lead_ohm * self.lead_tolerance, "ohm", "lead resistance", "lead_tolerance")
@@ -445,7 +445,7 @@ class WithLeads(Supplied):
         """What feeds the circuit, and what that means for the reading.
 
         >>> from tempkit.chain import Chain, Converter, Divider, Reference, Thermistor
-        >>> chain = Chain(Thermistor.from_beta(1e4, 3950.0), Reference(5.0), Converter(10), Divider(fixed_ohm=1e4))
+        >>> chain = Chain(Thermistor.from_beta(9_100.0, 3610.0), Reference(5.0), Converter(10), Divider(fixed_ohm=1e3))
         >>> chain.circuit.fed_row(chain)
         ('fed', 'by the reference, so that it cancels')
         """

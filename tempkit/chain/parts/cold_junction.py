@@ -71,8 +71,8 @@ class ColdJunction(Supplied):
         """Hot junction [degC] -> voltage at the converter's pin [V]; `off` may hold "cold" [degC].
 
         >>> from tempkit.chain.parts.thermocouple import Thermocouple
-        >>> ColdJunction(cold_c=25.0, gain=100.0, bias_v=0.5).volts(Thermocouple("K"), 25.0, feed_v=5.0)
-        0.5
+        >>> ColdJunction(cold_c=25.0, gain=90.0, bias_v=0.35).volts(Thermocouple("K"), 25.0, feed_v=5.0)
+        0.35
         """
         self.check_off(sensor, t_c, off)
         return self.at_pin(sensor.line(t_c, self.cold_c + off.get("cold", 0.0)), off)
@@ -117,8 +117,8 @@ class ColdJunction(Supplied):
     def cold_line(self):
         """Its straight line, (at 0 degC [V], slope [V/degC]); raises `ValueError` where no sensor is there to be read.
 
-        >>> ColdJunction(cold_at_0c_v=0.5, cold_slope_v_per_c=0.01).cold_line()
-        (0.5, 0.01)
+        >>> ColdJunction(cold_at_0c_v=0.6, cold_slope_v_per_c=0.008).cold_line()
+        (0.6, 0.008)
         """
         if self.cold_at_0c_v is None:
             raise ValueError(
@@ -187,7 +187,7 @@ class ColdJunction(Supplied):
 
         doubtful = {"gain_tolerance": 0.005, "offset_v": 1e-5, "cold_accuracy_c": 1.0}
         yield (
-            cls(gain=100.0, bias_v=0.5, cold_at_0c_v=0.5, cold_slope_v_per_c=0.01, **doubtful),
+            cls(gain=90.0, bias_v=0.35, cold_at_0c_v=0.6, cold_slope_v_per_c=0.008, **doubtful),
             Thermocouple("K", range_c=(-40.0, 400.0)),
         )
         yield cls(cold_c=22.0, measured_cold_c=23.0, gain=200.0, bias_v=0.5), Thermocouple("T", range_c=(-40.0, 150.0))

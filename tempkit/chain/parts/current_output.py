@@ -17,17 +17,17 @@ ZERO_C_K = float(constants.ZERO_CELSIUS_K)
 class CurrentOutput(Sensor):
     """A sensor of two legs that lets a current through in proportion to the temperature in kelvin.
 
-    a_per_k : current for each kelvin [A], 1 uA unless given; current_tolerance : relative, +-; range_c [degC];
+    a_per_k : current for each kelvin [A], 0.8 uA unless given; current_tolerance : relative, +-; range_c [degC];
     supply_v : lowest and highest supply [V]; accuracy_c : limits, +- [degC]. The ranges are invented.
 
     >>> sensor = CurrentOutput()
-    >>> round(1e6 * sensor.line(25.0), 2), round(sensor.inverse(300e-6), 2)
-    (298.15, 26.85)
+    >>> round(1e6 * sensor.line(25.0), 2), round(sensor.inverse(240e-6), 2)
+    (238.52, 26.85)
     """
 
-    a_per_k: Current = 1e-6
+    a_per_k: Current = 0.8e-6
     current_tolerance: Relative = 0.0
-    range_c: Range = (-40.0, 125.0)
+    range_c: Range = (-25.0, 110.0)
     supply_v: tuple[Volts, Volts] = (4.0, 30.0)
     accuracy_c: Span = 0.0
 
@@ -48,14 +48,14 @@ class CurrentOutput(Sensor):
         """Temperature [degC] -> current [A]; `off` may hold "output" [%].
 
         >>> round(1e6 * CurrentOutput().line(0.0, {"output": 1.0}), 4)
-        275.8815
+        220.7052
         """
         return self.a_per_k * factor(off, "output") * (t_c + ZERO_C_K)
 
     def inverse(self, current_a):
         """Current [A] -> temperature [degC].
 
-        >>> round(CurrentOutput().inverse(273.15e-6), 6)
+        >>> round(CurrentOutput().inverse(218.52e-6), 6)
         0.0
         """
         return current_a / self.a_per_k - ZERO_C_K
@@ -72,13 +72,13 @@ class CurrentOutput(Sensor):
         """The sensor in a few words.
 
         >>> CurrentOutput().words()
-        'current output, 1.00 µA/K'
+        'current output, 0.800 µA/K'
         """
         return f"current output, {digits(1e6 * self.a_per_k)} µA/K"
 
     @classmethod
     def examples(cls):
-        yield cls(current_tolerance=0.005, accuracy_c=0.5), LoadResistor(load_ohm=2200.0, load_tolerance=0.001)
+        yield cls(current_tolerance=0.005, accuracy_c=0.5), LoadResistor(load_ohm=2700.0, load_tolerance=0.001)
         yield cls(2e-6, range_c=(0.0, 90.0)), LoadResistor(load_ohm=1000.0, source_ohm=100.0, supply_v=5.0)
 
 
@@ -89,8 +89,8 @@ class LoadResistor(Circuit):
     load_ohm [ohm], load_tolerance (relative, +-); supply_v : what feeds the sensor beside a fixed reference [V];
     source_ohm : between resistor and pin [ohm]. What the supply has above the pin is left for the sensor.
 
-    >>> round(LoadResistor(load_ohm=10_000.0).volts(CurrentOutput(), 25.0, feed_v=5.0), 4)
-    2.9815
+    >>> round(LoadResistor(load_ohm=2700.0).volts(CurrentOutput(), 25.0, feed_v=5.0), 4)
+    0.644
     """
 
     load_ohm: SomeOhms
@@ -118,7 +118,7 @@ class LoadResistor(Circuit):
     def celsius(self, sensor, v, feed_v):
         """Voltage at the converter's pin [V] -> temperature [degC].
 
-        >>> round(LoadResistor(load_ohm=10_000.0).celsius(CurrentOutput(), 2.9815, feed_v=5.0), 6)
+        >>> round(LoadResistor(load_ohm=2700.0).celsius(CurrentOutput(), 0.644004, feed_v=5.0), 6)
         25.0
         """
         return sensor.inverse(v / self.load_ohm)
@@ -130,8 +130,8 @@ class LoadResistor(Circuit):
     def problems(self, sensor, feed_v):
         """The sensor needs its lowest supply across its own legs, where it is hottest too.
 
-        >>> LoadResistor(load_ohm=10_000.0).problems(CurrentOutput(), feed_v=5.0)[0][:62]
-        'of the supply of 5 V only 1.019 V are left for the sensor at 1'
+        >>> LoadResistor(load_ohm=5600.0).problems(CurrentOutput(), feed_v=5.0)[0][:62]
+        'of the supply of 5 V only 3.283 V are left for the sensor at 1'
         """
         hottest_c, needed_v = sensor.range_c[1], sensor.supply_v[0]
         left_v = feed_v - self.volts(sensor, hottest_c, feed_v)
@@ -149,8 +149,8 @@ class LoadResistor(Circuit):
     def exact_line(self, sensor, feed_v):
         """The pin's voltage as a straight line of temperature, in fractions.
 
-        >>> LoadResistor(load_ohm=10_000.0).exact_line(CurrentOutput(), feed_v=5.0)
-        (Fraction(5463, 2000), Fraction(1, 100))
+        >>> LoadResistor(load_ohm=2700.0).exact_line(CurrentOutput(), feed_v=5.0)
+        (Fraction(147501, 250000), Fraction(27, 12500))
         """
         slope = as_written(self.load_ohm) * as_written(sensor.a_per_k)
         return slope * as_written(ZERO_C_K), slope
@@ -185,5 +185,5 @@ class LoadResistor(Circuit):
 
     @classmethod
     def examples(cls):
-        yield cls(load_ohm=2200.0, load_tolerance=0.001, source_ohm=470.0), CurrentOutput(accuracy_c=0.5)
-        yield cls(load_ohm=2200.0, supply_v=5.0), CurrentOutput(current_tolerance=0.01)
+        yield cls(load_ohm=2700.0, load_tolerance=0.001, source_ohm=470.0), CurrentOutput(accuracy_c=0.5)
+        yield cls(load_ohm=2700.0, supply_v=5.0), CurrentOutput(current_tolerance=0.01)

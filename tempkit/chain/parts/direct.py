@@ -22,9 +22,9 @@ class Direct(Circuit):
 
     >>> from tempkit.chain.parts.linear import LinearSensor
     >>> Direct().volts(LinearSensor(), 25.0, feed_v=4.75)
-    0.75
+    0.8
     >>> Direct(ratiometric_at_v=5.0).volts(LinearSensor(), 25.0, feed_v=4.75)
-    0.7124999999999999
+    0.76
     """
 
     source_ohm: Ohms = 0.0
@@ -70,7 +70,7 @@ class Direct(Circuit):
 
         >>> from tempkit.chain.parts.linear import LinearSensor
         >>> Direct().volts(LinearSensor(), 0.0, feed_v=5.0)
-        0.5
+        0.6
         """
         self.check_off(sensor, t_c, off)
         return self._scaled(sensor.line(t_c, off), feed_v)
@@ -79,7 +79,7 @@ class Direct(Circuit):
         """Voltage at the converter's pin [V] -> temperature [degC].
 
         >>> from tempkit.chain.parts.linear import LinearSensor
-        >>> Direct().celsius(LinearSensor(), 0.5, feed_v=5.0)
+        >>> Direct().celsius(LinearSensor(), 0.6, feed_v=5.0)
         0.0
         """
         return sensor.inverse(self._specified(v, feed_v))
@@ -89,7 +89,7 @@ class Direct(Circuit):
 
         >>> from tempkit.chain.parts.linear import LinearSensor
         >>> Direct().volts_per_c(LinearSensor(), 25.0, feed_v=5.0)
-        0.01
+        0.008
         """
         return self._scaled(sensor.volts_per_c(t_c), feed_v)
 
@@ -98,7 +98,7 @@ class Direct(Circuit):
 
         >>> from tempkit.chain.parts.linear import LinearSensor
         >>> Direct().exact_line(LinearSensor(), feed_v=5.0)
-        (Fraction(1, 2), Fraction(1, 100))
+        (Fraction(3, 5), Fraction(1, 125))
         """
         if not sensor.straight:
             return None

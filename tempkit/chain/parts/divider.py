@@ -20,7 +20,7 @@ class Divider(WithLeads):
     bottom, the voltage is taken at the sensor itself.
 
     >>> from tempkit.chain.parts.thermistor import Thermistor
-    >>> Divider(fixed_ohm=10_000.0).volts(Thermistor.from_beta(10_000.0, 3950.0), 25.0, feed_v=5.0)
+    >>> Divider(fixed_ohm=9_100.0).volts(Thermistor.from_beta(9_100.0, 3610.0), 25.0, feed_v=5.0)
     2.5
     """
 
@@ -77,8 +77,8 @@ class Divider(WithLeads):
         """Slope at the converter's pin [V/degC]; below 0 where the voltage falls as the sensor warms.
 
         >>> from tempkit.chain.parts.thermistor import Thermistor
-        >>> round(Divider(fixed_ohm=10_000.0).volts_per_c(Thermistor.from_beta(10_000.0, 3950.0), 25.0, 5.0), 6)
-        -0.055544
+        >>> round(Divider(fixed_ohm=9_100.0).volts_per_c(Thermistor.from_beta(9_100.0, 3610.0), 25.0, 5.0), 6)
+        -0.050763
         """
         across, total = self._arms(sensor.line(t_c))
         rest = total - across if self.sensor_at == "bottom" else -across
@@ -97,7 +97,7 @@ class Divider(WithLeads):
     def doubts(self, kind):
         """Also "fixed", the fixed resistor [%].
 
-        >>> Divider(fixed_ohm=10_000.0, fixed_tolerance=0.01).doubts("supply")["fixed"][:2]
+        >>> Divider(fixed_ohm=9_100.0, fixed_tolerance=0.01).doubts("supply")["fixed"][:2]
         (1.0, '%')
         """
         return {"fixed": percent(self, "fixed_tolerance", "fixed resistor")} | super().doubts(kind)
@@ -133,8 +133,8 @@ class Divider(WithLeads):
     def examples(cls):
         from tempkit.chain.parts.thermistor import Thermistor
 
-        sensor = Thermistor.from_beta(10_000.0, 3950.0, (-20.0, 80.0))
+        sensor = Thermistor.from_beta(9_100.0, 3610.0, (-20.0, 80.0))
         doubtful = {"fixed_tolerance": 0.01, "lead_ohm": 0.5, "lead_tolerance": 0.1, "supply_tolerance": 0.01}
         doubtful |= {"gain": 1.1, "gain_tolerance": 0.01, "offset_v": 1e-4}
-        yield cls(fixed_ohm=10_000.0, fixed_tolerance=0.01, sensor_at="top"), sensor
+        yield cls(fixed_ohm=9_100.0, fixed_tolerance=0.01, sensor_at="top"), sensor
         yield cls(fixed_ohm=12_000.0, wires=4, supply_v=3.0, **doubtful), sensor

@@ -21,12 +21,12 @@ class LinearSensor(Sensor):
 
     at_0c_v : output at 0 degC [V]; slope_v_per_c : slope [V/degC], 1e-9 or more in size; range_c : (low, high) [degC];
     supply_v : (low, high) supply at which the specification holds [V]; accuracy_c : limits, +- [degC].
-    The defaults are common practice, no source. Raises `ValueError` for a slope near zero, a value that is not
+    The defaults are those of the invented catalogue. Raises `ValueError` for a slope near zero, a value that is not
     finite, a range that is not one, or negative limits.
 
     >>> sensor = LinearSensor()
-    >>> sensor.volts(25.0), sensor.celsius(0.75)
-    (0.75, 25.0)
+    >>> sensor.volts(25.0), sensor.celsius(0.6)
+    (0.8, 0.0)
     """
 
     at_0c_v: AnyVolts = float(constants.SENSOR_AT_0C_V)
@@ -59,24 +59,24 @@ class LinearSensor(Sensor):
     def line(self, t_c, off=EXACT):
         """The bare formula [degC] -> [V], without a look at the range; scalar or array.
 
-        >>> LinearSensor().line(200.0)
-        2.5
+        >>> LinearSensor().line(110.0)
+        1.48
         """
         return self.at_0c_v + self.slope_v_per_c * t_c
 
     def inverse(self, v):
         """The bare formula backwards [V] -> [degC], without a look at the range; scalar or array.
 
-        >>> LinearSensor().inverse(2.5)
-        200.0
+        >>> LinearSensor().inverse(1.48)
+        110.0
         """
         return (v - self.at_0c_v) / self.slope_v_per_c
 
     def volts_span(self):
         """Lowest and highest output [V] over the sensor's range.
 
-        >>> LinearSensor().volts_span()
-        (0.09999999999999998, 1.75)
+        >>> [round(v, 3) for v in LinearSensor().volts_span()]
+        [0.4, 1.48]
         """
         low, high = sorted(self.line(t_c) for t_c in self.range_c)
         return low, high
@@ -87,7 +87,7 @@ class LinearSensor(Sensor):
         Raises `ValueError` outside `range_c`; an array gives `nan` there.
 
         >>> LinearSensor().volts([0.0, 100.0])
-        array([0.5, 1.5])
+        array([0.6, 1.4])
         """
         return self.line(keep(t_c, *self.range_c, name="temperature", unit="degC", advice="the sensor's own range"))
 
@@ -97,7 +97,7 @@ class LinearSensor(Sensor):
         Raises `ValueError` for a voltage that the sensor cannot give within `range_c`; an array gives `nan` there.
         The result lies in `range_c` always: rounding cannot push it beyond.
 
-        >>> LinearSensor().celsius(0.5)
+        >>> LinearSensor().celsius(0.6)
         0.0
         """
         advice = "the sensor does not give this within its range; look for a wiring fault or a wrong reference"
@@ -109,7 +109,7 @@ class LinearSensor(Sensor):
         """Slope [V/degC] at a temperature: the same everywhere for a straight line.
 
         >>> LinearSensor().volts_per_c(25.0)
-        0.01
+        0.008
         """
         return self.slope_v_per_c + 0.0 * t_c
 
@@ -117,7 +117,7 @@ class LinearSensor(Sensor):
         """Limits of the specification, +- [degC]: the same at every temperature.
 
         >>> LinearSensor().limits_c(25.0)
-        2.0
+        1.5
         """
         return self.accuracy_c + 0.0 * t_c
 
@@ -125,7 +125,7 @@ class LinearSensor(Sensor):
         """The sensor in a few words.
 
         >>> LinearSensor().words()
-        'linear, 500 mV at 0 °C, 10 mV/°C'
+        'linear, 600 mV at 0 °C, 8 mV/°C'
         """
         return f"linear, {self.at_0c_v * 1000:.6g} mV at 0 °C, {self.slope_v_per_c * 1000:.6g} mV/°C"
 

@@ -77,8 +77,8 @@ class Thermistor(ResistiveSensor):
     def from_beta(r25_ohm, beta_k, range_c=RANGE_C, accuracy_c=0.0, r25_tolerance=0.0, beta_tolerance=0.0):
         """A thermistor of `r25_ohm` [ohm] at 25 degC (298.15 K) with `beta_k` [K]: see `BetaThermistor`.
 
-        >>> round(Thermistor.from_beta(r25_ohm=10_000.0, beta_k=3950.0).ohms(0.0), 1)
-        33620.6
+        >>> round(Thermistor.from_beta(r25_ohm=9_100.0, beta_k=3610.0).ohms(0.0), 1)
+        27562.5
         """
         return BetaThermistor(r25_ohm, beta_k, range_c, accuracy_c, r25_tolerance, beta_tolerance)
 
@@ -86,8 +86,8 @@ class Thermistor(ResistiveSensor):
     def from_steinhart_hart(a, b, c, range_c=RANGE_C, accuracy_c=0.0):
         """A thermistor with Steinhart-Hart's coefficients [1/K], for R in ohm and the natural logarithm.
 
-        >>> round(Thermistor.from_steinhart_hart(a=8.015e-4, b=2.6346e-4, c=1.6116e-7).ohms(25.0), -2)
-        10000.0
+        >>> round(Thermistor.from_steinhart_hart(a=1.0657e-3, b=2.3702e-4, c=1.6851e-7).ohms(25.0), -2)
+        9100.0
         """
         return SteinhartHart(a, b, c, range_c, accuracy_c)
 
@@ -97,9 +97,9 @@ class Thermistor(ResistiveSensor):
 
         Raises `ValueError` for another count, equal points, a resistance not above 0, or a curve that does not fall.
 
-        >>> sensor = Thermistor.from_points([(0.0, 27000.0), (25.0, 10000.0), (50.0, 4220.0)])
+        >>> sensor = Thermistor.from_points([(0.0, 26800.0), (25.0, 9100.0), (50.0, 3540.0)])
         >>> round(sensor.a, 7), round(sensor.b, 8)
-        (0.0008015, 0.00026346)
+        (0.0010657, 0.00023702)
         """
         if len(points) != 3:
             raise ValueError(f"{len(points)} points are not 3: give three pairs of temperature [degC] and ohm")
@@ -116,7 +116,7 @@ class Thermistor(ResistiveSensor):
 
         Where the formula passes infinity, at resistances near 0, it gives 5000 degC; below 0 ohm too.
 
-        >>> round(Thermistor.from_beta(10_000.0, 3950.0).inverse(10_000.0), 6)
+        >>> round(Thermistor.from_beta(9_100.0, 3610.0).inverse(9_100.0), 6)
         25.0
         """
         with np.errstate(divide="ignore"):
@@ -127,8 +127,8 @@ class Thermistor(ResistiveSensor):
     def slope(self, t_c):
         """The bare slope [ohm/degC], without a look at the range; scalar or array.
 
-        >>> round(Thermistor.from_beta(10_000.0, 3950.0).slope(25.0), 2)
-        -444.35
+        >>> round(Thermistor.from_beta(9_100.0, 3610.0).slope(25.0), 2)
+        -369.55
         """
         t_k = np.maximum(np.add(t_c, ZERO_C_K), COLDEST_K)
         log = _log_ohms(self.a, self.b, self.c, t_k)
@@ -137,7 +137,7 @@ class Thermistor(ResistiveSensor):
     def limits_c(self, t_c):
         """Limits that are stated in degrees, +- [degC]: the same at every temperature.
 
-        >>> Thermistor.from_beta(10_000.0, 3950.0, accuracy_c=0.2).limits_c(25.0)
+        >>> Thermistor.from_beta(9_100.0, 3610.0, accuracy_c=0.2).limits_c(25.0)
         0.2
         """
         return self.accuracy_c + 0.0 * t_c
@@ -158,8 +158,8 @@ class SteinhartHart(Thermistor):
     def line(self, t_c, off=EXACT):
         """The bare formula [degC] -> [ohm], without a look at the range; scalar or array.
 
-        >>> round(Thermistor.from_steinhart_hart(8.015e-4, 2.6346e-4, 1.6116e-7).line(25.0), -2)
-        10000.0
+        >>> round(Thermistor.from_steinhart_hart(1.0657e-3, 2.3702e-4, 1.6851e-7).line(25.0), -2)
+        9100.0
         """
         t_k = np.maximum(np.add(t_c, ZERO_C_K), COLDEST_K)
         return like(t_c, np.exp(_log_ohms(self.a, self.b, self.c, t_k)))
@@ -167,8 +167,8 @@ class SteinhartHart(Thermistor):
     def words(self):
         """The sensor in a few words.
 
-        >>> Thermistor.from_steinhart_hart(8.015e-4, 2.6346e-4, 1.6116e-7).words()
-        'thermistor, 10.0 kΩ at 25 °C, Steinhart-Hart'
+        >>> Thermistor.from_steinhart_hart(1.0657e-3, 2.3702e-4, 1.6851e-7).words()
+        'thermistor, 9.10 kΩ at 25 °C, Steinhart-Hart'
         """
         return f"thermistor, {ohms(self.line(25.0))} at 25 °C, Steinhart-Hart"
 
@@ -176,7 +176,7 @@ class SteinhartHart(Thermistor):
     def examples(cls):
         from tempkit.chain.parts.divider import Divider
 
-        yield cls(8.015e-4, 2.6346e-4, 1.6116e-7, (-20.0, 90.0), 0.3), Divider(fixed_ohm=10_000.0)
+        yield cls(1.0657e-3, 2.3702e-4, 1.6851e-7, (-20.0, 90.0), 0.3), Divider(fixed_ohm=9_100.0)
 
 
 @dataclass(frozen=True)
@@ -186,9 +186,9 @@ class BetaThermistor(Thermistor):
     Beta is fitted between two temperatures, usually 25 and 85 degC; away from them the equation itself is off, which
     `accuracy_c` may hold. Raises `ValueError` for values not above 0 or tolerances outside 0 to 1.
 
-    >>> sensor = Thermistor.from_beta(r25_ohm=10_000.0, beta_k=4000.0, r25_tolerance=0.01)
+    >>> sensor = Thermistor.from_beta(r25_ohm=9_100.0, beta_k=4000.0, r25_tolerance=0.01)
     >>> type(sensor).__name__, sensor.r25_ohm, sensor.b
-    ('BetaThermistor', 10000.0, 0.00025)
+    ('BetaThermistor', 9100.0, 0.00025)
     """
 
     r25_ohm: SomeOhms
@@ -221,8 +221,8 @@ class BetaThermistor(Thermistor):
     def line(self, t_c, off=EXACT):
         """The Beta equation [degC] -> [ohm], scalar or array; `off` may hold "r25" and "beta" [%].
 
-        >>> round(BetaThermistor(10_000.0, 3950.0).line(25.0, {"r25": 1.0}), 6)
-        10100.0
+        >>> round(BetaThermistor(9_100.0, 3610.0).line(25.0, {"r25": 1.0}), 6)
+        9191.0
         """
         t_k = np.maximum(np.add(t_c, ZERO_C_K), COLDEST_K)
         power = self.beta_k * factor(off, "beta") * (1.0 / t_k - 1.0 / T25_K)
@@ -231,7 +231,7 @@ class BetaThermistor(Thermistor):
     def doubts(self, t_c):
         """The tolerances of both figures, in percent: key to `Doubt`.
 
-        >>> BetaThermistor(10_000.0, 3950.0, beta_tolerance=0.01).doubts(25.0)["beta"][:2]
+        >>> BetaThermistor(9_100.0, 3610.0, beta_tolerance=0.01).doubts(25.0)["beta"][:2]
         (1.0, '%')
         """
         return {
@@ -242,7 +242,7 @@ class BetaThermistor(Thermistor):
     def tolerances(self):
         """What may be off, in words.
 
-        >>> BetaThermistor(10_000.0, 3950.0, r25_tolerance=0.01, beta_tolerance=0.005).tolerances()
+        >>> BetaThermistor(9_100.0, 3610.0, r25_tolerance=0.01, beta_tolerance=0.005).tolerances()
         '±1 % at 25 °C, ±0.5 % of beta'
         """
         told = (("at 25 °C", self.r25_tolerance), ("of beta", self.beta_tolerance))
@@ -251,8 +251,8 @@ class BetaThermistor(Thermistor):
     def words(self):
         """The sensor in a few words.
 
-        >>> BetaThermistor(10_000.0, 3950.0).words()
-        'thermistor, 10.0 kΩ at 25 °C, beta 3950 K'
+        >>> BetaThermistor(9_100.0, 3610.0).words()
+        'thermistor, 9.10 kΩ at 25 °C, beta 3610 K'
         """
         return f"thermistor, {ohms(self.r25_ohm)} at 25 °C, beta {self.beta_k:.6g} K"
 
@@ -260,8 +260,8 @@ class BetaThermistor(Thermistor):
     def examples(cls):
         from tempkit.chain.parts.divider import Divider
 
-        sensor = cls(10_000.0, 3950.0, (-20.0, 90.0), 0.2, r25_tolerance=0.01, beta_tolerance=0.005)
-        yield sensor, Divider(fixed_ohm=10_000.0)
+        sensor = cls(9_100.0, 3610.0, (-20.0, 90.0), 0.2, r25_tolerance=0.01, beta_tolerance=0.005)
+        yield sensor, Divider(fixed_ohm=9_100.0)
 
 
 def _through(t_c, r_ohm):

@@ -367,5 +367,5 @@ class Thermocouple(Sensor):
         for letter, number in (("K", 2), ("J", 1)):
             yield (
                 cls(letter, (-40.0, 400.0), number),
-                ColdJunction(gain=80.0, bias_v=0.5, cold_at_0c_v=0.5, cold_slope_v_per_c=0.01),
+                ColdJunction(gain=90.0, bias_v=0.35, cold_at_0c_v=0.6, cold_slope_v_per_c=0.008),
             )
