@@ -658,7 +658,7 @@ held_reading = Line(
             Wrong("other-way", lambda f: (784 * 4.6 / 5 - 600) / 8, TURNED),
         )),
     rail=("reading", 10, 40),
-    then="More than the limit: so the buzzer sounds on, and the supply stays low.",
+    then="More than the limit: so the buzzer keeps sounding, and the supply stays low.",
 )
 
 silent_at = Line(
@@ -867,7 +867,7 @@ def _at_rest_c(found):
 PREDICTIONS = (
     Prediction(
         "11-stuck-buzzer",
-        "The buzzer began at 27 °C. Now the thermometer in the tray says 23 °C, the display 31.5 °C, and it sounds on."
+        "The buzzer began at 27 °C. Now the thermometer in the tray says 23 °C, the display 31.5 °C, and it still sounds."
         " Unplugged for a moment, the same bench reads 23 °C and is silent. What keeps the buzzer on?",
         "Now look at the log in the picture: where does it leave the dashes, and does it come back?",
         "The buzzer's current lowers the supply, and the supply is the reference. A lower reference makes the reading"

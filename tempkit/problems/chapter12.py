@@ -62,7 +62,7 @@ def _kelvin(f, rise=1.0, base_k=T25_K):
 beta_back = Problem(
     "12-beta-back", 2, "A thermistor's temperature",
     "Turn a thermistor's resistance into a temperature.",
-    asks="A thermistor has {r25_ohm} Ω at 25 °C and a beta of {beta_k} K. A meter says {r_ohm} Ω. How warm is it?",
+    asks="A thermistor has {r25_ohm} Ω at 25 °C and a β of {beta_k} K. A meter says {r_ohm} Ω. How warm is it?",
     figures=(
         Draw(
             "r25_ohm beta_k r_ohm",
@@ -104,7 +104,7 @@ def _beta_ohm(f, turn=1.0, base_k=T25_K):
 beta_there = Problem(
     "12-beta-ohms", 3, "A thermistor's resistance",
     "Turn a temperature into a thermistor's resistance.",
-    asks="A thermistor has {r25_ohm} Ω at 25 °C and a beta of {beta_k} K. What is its resistance at {t_c} °C?",
+    asks="A thermistor has {r25_ohm} Ω at 25 °C and a β of {beta_k} K. What is its resistance at {t_c} °C?",
     figures=(KINDS, Draw("t_c", (10, 18, 37, 50, 60))),
     answer=Number(
         lambda f: _sensor(f).ohms(float(f.t_c)),
@@ -209,7 +209,7 @@ def _flat(f, away_k=ZERO_K):
 flat_resistor = Problem(
     "12-flat-resistor", 2, "A resistor for a straight line",
     "Choose a divider's resistor so that its curve does not bend in the middle of a range.",
-    asks="A thermistor with a beta of {beta_k} K has {rt_ohm} Ω at {t_c} °C, the middle of the range that matters. The"
+    asks="A thermistor with a β of {beta_k} K has {rt_ohm} Ω at {t_c} °C, the middle of the range that matters. The"
          " divider does not bend there if R_fixed = R × (beta − 2 T) ÷ (beta + 2 T). Which resistance is that?",
     figures=(Draw("beta_k t_c rt_ohm", ((3610, 22.5, 10081), (3820, 30, 9714), (3730, 40, 1483), (4130, 15, 121300))),),
     answer=Number(
@@ -251,7 +251,7 @@ def _slope_mv(f):
 sensitivity = Problem(
     "12-sensitivity", 2, "Millivolts for a degree",
     "Work out how far a divider's voltage moves for one degree.",
-    asks="At {t_c} °C a thermistor with a beta of {beta_k} K has {r_ohm} Ω. It stands in a divider with {fixed_ohm} Ω,"
+    asks="At {t_c} °C a thermistor with a β of {beta_k} K has {r_ohm} Ω. It stands in a divider with {fixed_ohm} Ω,"
          " fed with 5 V. For one degree its own resistance changes by the part beta ÷ T². By how many millivolts does"
          " the pin move for one degree, without a sign?",
     figures=(
@@ -624,7 +624,6 @@ step_of_couple = Problem(
 
 # A slope off a curve, a kiln's voltage, a walk with a wrong step, a budget half worked, a part from a list, a curve
 
-SEEN_C = range(0, 51, 5)
 
 
 def _bead(f):
@@ -632,7 +631,7 @@ def _bead(f):
 
 
 def _kohm(f):
-    return tuple((t_c, _bead(f).ohms(float(t_c)) / 1000) for t_c in SEEN_C)
+    return tuple((t_c, _bead(f).ohms(float(t_c)) / 1000) for t_c in range(51))
 
 
 def _fall(f):
@@ -651,7 +650,7 @@ read_the_slope = Problem(
     figures=(Draw("r25_ohm beta_k", ((9100, 3610), (12000, 3820), (6200, 3540))), Draw("t_c", (15, 10, 35, 40))),
     picture=lambda f: Graph(
         "A thermistor", Scale("temperature", "°C", (0, 50), 1, tuple(range(0, 51, 10))),
-        Scale("resistance", "kΩ", (0, 40), 0.1), (Curve("resistance", _kohm(f)),),
+        Scale("resistance", "kΩ", (0, 40), 0.1, tuple(range(0, 41, 5))), (Curve("resistance", _kohm(f), told_at=tuple(range(0, 51, 5))),),
     ),
     answer=Number(
         _fall, "resistance", "Ω", lambda f: 0.12 * _fall(f),
@@ -848,11 +847,11 @@ cheapest_sensor = Problem(
             for key, (name, low, high, limit, cores) in KINDS_FOR_SALE.items()
         ),
     ),
-    answer=cheapest(tuple((key, told[0].capitalize()) for key, told in KINDS_FOR_SALE.items()), _price, _lacks),
+    answer=cheapest(tuple((key, told[0][0].upper() + told[0][1:]) for key, told in KINDS_FOR_SALE.items()), _price, _lacks),
     hints=("Strike out what misses the range at either end. Then the limits, then the cores.",
            "Of what is left take the cheapest. More than what is wanted earns nothing."),
     solution=lambda f: (
-        f"These do it: {', '.join(KINDS_FOR_SALE[key][0] for key in _meets(f))}. The cheapest of them is"
+        f"These do it: {'; '.join(KINDS_FOR_SALE[key][0] for key in _meets(f))}. The cheapest of them is"
         f" {KINDS_FOR_SALE[min(_meets(f), key=lambda key: _price(f, key))][0]}, at"
         f" {n(min(_price(f, key) for key in _meets(f)))}."
     ),
@@ -986,7 +985,7 @@ sketch_bead = sketch(
     " 60 °C?",
     "kΩ", 1.2, "As good as the eye.",
     Sketch((10, 40, 60), lambda at: BENCH_BEAD.ohms(at * 1.0) / 1000, ("temperature", "°C", 0, 60),
-           ("kΩ", 0, 30)),
+           ("resistance", 0, 30)),
     wrong=(
         Wrong("straight-line", lambda f, at: 27.56 - 0.7385 * at,
               "A straight line would cross zero below 40 °C. No resistance does."),
