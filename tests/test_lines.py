@@ -238,6 +238,7 @@ def test_a_sketch_tells_where_it_departs_and_to_which_side():
     assert "Too low at 20 s: there it comes too late." in late and "high" not in late
     early = words("08-sketch", [20, 30, 30, 30, 30, 30])
     assert "Too high at 20, 40, 60, 80 s: there it comes too early." in early and "(at once)" in early
+    assert "Too high at 162. Too low at 164." in words("06-sketch-codes", [0, 150, 700, 150, 0, 0]), "codes are no time"
     (line,) = lines("08-sketch").values()
     falling = replace(line, sketch=replace(line.sketch, curve=lambda at: 50 - line.sketch.curve(at)))
     cooling = replace(

@@ -117,14 +117,15 @@ class Lands(Shown):
         values, goals = (np.ravel(rows) for rows in (self.verdict.value, self._goal))
         (part, *_) = columns(self.line.answer, self.figures)
         rises, unit = goals[-1] > goals[0], self.line.sketch.across[1]
+        in_time = reading.find(unit, "time") is not None
         told = []
         for high in (True, False):
             off = values - goals if high else goals - values
             places = [plain(at) for at, far in zip(self.line.sketch.at, off, strict=True) if far > part.tolerance]
             if places:
-                when = "early" if high == rises else "late"
-                side, where = "high" if high else "low", f"{', '.join(places)} {unit}"
-                told.append(f"Too {side} at {where}: there it comes too {when}.")
+                side, where = "high" if high else "low", f"{', '.join(places)} {unit}".rstrip()
+                when = f": there it comes too {'early' if high == rises else 'late'}" if in_time else ""
+                told.append(f"Too {side} at {where}{when}.")
         way = next((way.remark for way in self.line.answer.wrong if way.key == self.verdict.way), "")
         return " ".join((*told, self.line.say(way, self.figures))).strip()
 
