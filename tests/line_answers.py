@@ -118,10 +118,10 @@ ANSWERS = {
     # ---- 09
     # ---- 10
     # ---- 11
-    "11-held-reading": bench_c(bench_mv(23) * 5 / q("4.6")),
+    "11-which-supply": 5 * bench_mv(23) / bench_mv("31.5"),
     "11-silent-at": bench_c(bench_mv("26.5") * q("4.6") / 5),
     "11-sketch-latch": [24, 26, *(bench_c(bench_mv(t) * 5 / q("4.6")) for t in (28, 26, 24))],
-    "11-error-slope": 5 / q("4.6") - 1,
+    "11-error-slope": 5 / q("4.5") - 1,
     "11-of-a-hundred": Fraction(4500, 105),
     "11-half-reference": bench_mv(21) / 1000 / (q("238.9") / 1024),
     # ---- 12
@@ -131,6 +131,6 @@ ANSWERS = {
     "12-sketch-bead": [bead_ohm(t) / 1000 for t in (10, 40, 60)],
     "12-sagging-divider": 1024 * 8395 // (8395 + 9100),
     "12-half-kelvin": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610),
-    "12-half-celsius": q("305.88") - q("273.15"),
+    "12-half-celsius": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610) - ZERO_K,
     # ---- 13
 }

@@ -637,38 +637,41 @@ how_fast = Problem(
 # Lines to complete: the bench whose buzzer sags its supply from 5 V to 4.60 V
 
 SAGGED = scenario(true_v=4.6)
-STUCK = "The buzzer sounds and the supply, which is the reference, is 4.60 V; the program believes 5 V."
-REPLACED = "The degrees were stretched. What is stretched is the voltage."
+SHOWN_C, LOWER = 31.5, scenario(true_v=4.5)
+REPLACED = "The degrees were compared. What is stretched is the voltage."
 TURNED = "The ratio is upside down. A lower reference makes a higher reading."
 
 
-def _held_c(at_c):
-    """What the bench reads while its buzzer sounds [degC], steps left out."""
-    return SAGGED.sensor.celsius(SAGGED.sensor.volts(at_c) * SAGGED.reference.nominal_v / SAGGED.reference.actual_v)
+def _held_c(at_c, chain=SAGGED):
+    """What the bench reads with such a supply [degC], steps left out."""
+    return chain.sensor.celsius(chain.sensor.volts(at_c) * chain.reference.nominal_v / chain.reference.actual_v)
 
 
-held_reading = Line(
-    "11-held-reading",
-    "Walk a sagging supply through the chain.",
-    f"The air is at 23 °C. {STUCK} What does the bench read, in °C? Leave the steps out.",
+which_supply = Line(
+    "11-which-supply",
+    "Find the supply that explains a wrong reading.",
+    "The display says 31.5 °C and the air is at 23 °C. The supply is the reference, and the program believes 5 V. With"
+    " which supply, in V, would that be so? Leave the steps out.",
     Number(
-        lambda f: _held_c(23.0), "temperature", "°C", 0.1, "A tenth of a degree is what the bench prints.", wrong=(
-            Wrong("unmoved", lambda f: 23.0, "The sensor stays. What is its voltage compared with?"),
-            Wrong("stretched-degrees", lambda f: 23 * 5 / 4.6, REPLACED),
-            Wrong("other-way", lambda f: (784 * 4.6 / 5 - 600) / 8, TURNED),
+        lambda f: 5.0 * SAGGED.sensor.volts(23.0) / SAGGED.sensor.volts(SHOWN_C),
+        "voltage", "V", 0.01, "The display shows tenths of a degree; each is worth 4 mV here.", wrong=(
+            Wrong("degrees", lambda f: 5 * 23 / 31.5, REPLACED),
+            Wrong("other-way", lambda f: 5 * 852 / 784, TURNED),
+            Wrong("as-millivolts", lambda f: 5 - 8.5 * 0.008,
+                  "The error was taken as a voltage at the pin. The pin has not moved."),
         )),
-    rail=("reading", 10, 40),
-    then="More than the limit: so the buzzer keeps sounding, and the supply stays low.",
+    rail=("supply", 3, 6),
+    then="So much for the story. Now somebody has to measure it.",
 )
 
 silent_at = Line(
     "11-silent-at",
     "Find where a bench that holds itself lets go.",
-    f"{STUCK} The buzzer returns when the display falls below 26.5 °C. At which true temperature of the air, in °C, is"
-    " that?",
+    "The buzzer sounds, and the supply is what you just found. It returns when the display falls below 26.5 °C. At"
+    " which true temperature of the air, in °C, is that?",
     Number(
         lambda f: SAGGED.sensor.celsius(SAGGED.sensor.volts(26.5) * SAGGED.reference.actual_v / 5.0),
-        "temperature", "°C", 0.1, "A tenth of a degree is what the bench prints.", wrong=(
+        "temperature", "°C", 0.2, "As good as a supply that was rounded to hundredths.", wrong=(
             Wrong("display", lambda f: 26.5, "That is the display. Walk back from it to the air."),
             Wrong("stretched-degrees", lambda f: 26.5 * 4.6 / 5, REPLACED),
             Wrong("other-way", lambda f: (812 * 5 / 4.6 - 600) / 8,
@@ -691,10 +694,10 @@ def _latched_c(at, held=_held_c):
 sketch_latch = sketch(
     "11-sketch-latch",
     "Draw the display of a bench that holds itself.",
-    "The air starts at 24 °C, warms by 1 °C a minute for 4 min, then cools as fast. The buzzer starts above 27 °C; from"
-    " then on the supply is 4.60 V, not 5 V. What does the display show after 0, 2, 4, 6 and 8 min? Leave steps and lag"
-    " out.",
-    "°C", 0.8, "As good as the eye.",
+    "The air starts at 24 °C, warms by 1 °C a minute for 4 min, then cools as fast. The supply is 5 V until the buzzer"
+    " starts above 27 °C; from then on it is what you found. What does the display show after 0, 2, 4, 6 and 8 min?"
+    " Leave steps and lag out.",
+    "°C", 1.0, "As good as the eye.",
     Sketch((0, 2, 4, 6, 8), _latched_c, ("after", "min", 0, 8), ("display", 15, 40)),
     wrong=(
         Wrong("as-the-air", lambda f, at: _air_c(at), "That is the air. What does the supply do after 3 minutes?"),
@@ -708,16 +711,18 @@ sketch_latch = sketch(
 error_slope = Line(
     "11-error-slope",
     "Read the slope of an error.",
-    "With the supply at 4.60 V the reading is 6.52 °C too high in slush, at 0 °C, and 8.70 °C too high at 25 °C; in"
+    "With a supply of 4.50 V the reading is 8.33 °C too high in slush, at 0 °C, and 11.11 °C too high at 25 °C; in"
     " between it runs straight. By how many degrees does the error grow for each degree of air?",
     Number(
-        lambda f: (_held_c(25.0) - 25 - _held_c(0.0)) / 25, "number", "", 0, "Two digits.", digits=2, wrong=(
-            Wrong("height", lambda f: 8.7 / 25, "That is the height at 25 °C. Take the rise from 0 °C on."),
-            Wrong("start", lambda f: 6.52 / 25, "That is the height at 0 °C. Take the rise from there on."),
-            Wrong("rise", lambda f: 2.18, "This is the whole rise. Over how many degrees of air?"),
+        lambda f: (_held_c(25.0, LOWER) - 25 - _held_c(0.0, LOWER)) / 25,
+        "number", "", 0, "Two digits.", digits=2, wrong=(
+            Wrong("in-per-cent", lambda f: 100 / 9, "That is in per cent. Asked are degrees for one degree."),
+            Wrong("height", lambda f: 11.11 / 25, "That is the height at 25 °C. Take the rise from 0 °C on."),
+            Wrong("start", lambda f: 8.33 / 25, "That is the height at 0 °C. Take the rise from there on."),
+            Wrong("rise", lambda f: 2.78, "This is the whole rise. Over how many degrees of air?"),
         )),
-    rail=("slope", 0, 0.4),
-    then="It is 5 / 4.6 less 1. Go on along it: there is no error where this sensor gives 0 V.",
+    rail=("slope", 0, 0.5),
+    then="It is 5 / 4.5 less 1. Go on along it: there is no error where this sensor gives 0 V.",
 )
 
 which_shape = Line(
@@ -785,8 +790,9 @@ next_place = Line(
 agree_pin = Line(
     "11-agree-pin",
     "Compare two results, and say in which direction to search.",
-    "The display says 24.8 °C; a thermometer beside the sensor says 21.0 °C ± 0.2 °C. A meter at the pin says 0.800 V ±"
-    " 0.004 V. The code, with all limits of the converter, stands for 0.798 V ± 0.013 V. What now?",
+    "The display says 24.8 °C, a thermometer beside the sensor 21.0 °C, ± 0.2 °C by its paper. A meter with its probes"
+    " at pin and ground says 0.800 V, ± 0.004 V by its own. The code stands for 0.798 V, ± 0.013 V by the limits of the"
+    " converter. What now?",
     Choice(
         options=(
             Option("sensor", "agree: search at the sensor",
@@ -815,26 +821,11 @@ half_reference = Line(
     then="A board that runs on 3.3 V, then.",
 )
 
-half_place = Line(
-    "11-half-place",
-    "Choose the place at which two stories differ most.",
-    "One story: the reference is 3.3 V. The other: the sensor gives 1.167 V, and the reference is 5 V. Where does the"
-    " meter tell them apart?",
-    Choice(
-        options=(
-            Option("supply", "at the board's supply", "3.3 V or 5 V. The pin would do as well: 0.768 V or 1.167 V."),
-            Option("ground", "at the sensor's ground", "0 V in both stories. Where do they differ?"),
-            Option("lamp", "at the lamp, tested", "Neither story touches the lamp."),
-        ),
-        right="supply",
-    ),
-)
-
 agree_repair = Line(
     "11-agree-repair",
     "Compare two results after a repair, and act.",
-    "With its supply measured the bench reads 22.6 °C ± 2.4 °C; the room's thermometer says 21.0 °C ± 0.2 °C. What do"
-    " you do?",
+    "After the repair the bench reads 22.6 °C, ± 2.4 °C by its budget with the supply measured; the room's thermometer"
+    " says 21.0 °C, ± 0.2 °C by its paper. What do you do?",
     Choice(
         options=(
             Option("store", "agree: store the hand test",
@@ -849,8 +840,8 @@ agree_repair = Line(
 )
 
 LINES = (
-    held_reading, silent_at, sketch_latch, error_slope, which_shape, why_code, of_a_hundred, next_place, agree_pin,
-    half_reference, half_place, agree_repair,
+    which_supply, silent_at, sketch_latch, error_slope, which_shape, why_code, of_a_hundred, next_place, agree_pin,
+    half_reference, agree_repair,
 )  # fmt: skip
 
 PROBLEMS = (
@@ -867,8 +858,8 @@ def _at_rest_c(found):
 PREDICTIONS = (
     Prediction(
         "11-stuck-buzzer",
-        "The buzzer began at 27 °C. Now the thermometer in the tray says 23 °C, the display 31.5 °C, and it still sounds."
-        " Unplugged for a moment, the same bench reads 23 °C and is silent. What keeps the buzzer on?",
+        "The buzzer began at 27 °C. Now the thermometer in the tray says 23 °C, the display 31.5 °C, and it still"
+        " sounds. Unplugged for a moment, the same bench reads 23 °C and is silent. What keeps the buzzer on?",
         "Now look at the log in the picture: where does it leave the dashes, and does it come back?",
         "The buzzer's current lowers the supply, and the supply is the reference. A lower reference makes the reading"
         " higher, and a higher reading keeps the buzzer on.",

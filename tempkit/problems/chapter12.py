@@ -630,6 +630,9 @@ def _bead(f):
     return Thermistor.from_beta(f.r25_ohm, f.beta_k)
 
 
+SEEN_C = tuple(range(0, 51, 5))
+
+
 def _kohm(f):
     return tuple((t_c, _bead(f).ohms(float(t_c)) / 1000) for t_c in range(51))
 
@@ -649,8 +652,8 @@ read_the_slope = Problem(
     asks="The graph shows a thermistor's resistance. By how many ohms does it fall for one degree near {t_c} °C?",
     figures=(Draw("r25_ohm beta_k", ((9100, 3610), (12000, 3820), (6200, 3540))), Draw("t_c", (15, 10, 35, 40))),
     picture=lambda f: Graph(
-        "A thermistor", Scale("temperature", "°C", (0, 50), 1, tuple(range(0, 51, 10))),
-        Scale("resistance", "kΩ", (0, 40), 0.1, tuple(range(0, 41, 5))), (Curve("resistance", _kohm(f), told_at=tuple(range(0, 51, 5))),),
+        "A thermistor", Scale("temperature", "°C", (0, 50), 1, SEEN_C[::2]), Scale("resistance", "kΩ", (0, 40), 0.1),
+        (Curve("resistance", _kohm(f), told_at=SEEN_C),),
     ),
     answer=Number(
         _fall, "resistance", "Ω", lambda f: 0.12 * _fall(f),
@@ -847,7 +850,9 @@ cheapest_sensor = Problem(
             for key, (name, low, high, limit, cores) in KINDS_FOR_SALE.items()
         ),
     ),
-    answer=cheapest(tuple((key, told[0][0].upper() + told[0][1:]) for key, told in KINDS_FOR_SALE.items()), _price, _lacks),
+    answer=cheapest(
+        tuple((key, name[0].upper() + name[1:]) for key, (name, *_) in KINDS_FOR_SALE.items()), _price, _lacks
+    ),
     hints=("Strike out what misses the range at either end. Then the limits, then the cores.",
            "Of what is left take the cheapest. More than what is wanted earns nothing."),
     solution=lambda f: (
@@ -945,8 +950,8 @@ kiln_slope = Line(
 agree_steam = Line(
     "12-agree-steam",
     "Compare two results, and act.",
-    "A new platinum sensor of class B replaces an old one. In ice it reads right. In steam it reads 101.7 °C ± 0.9 °C;"
-    " the steam has 100.0 °C ± 0.2 °C. What do you do?",
+    "A new platinum sensor of class B replaces an old one. In ice it reads right. In steam it reads 101.7 °C,"
+    " ± 0.9 °C by its class; the steam has 100.0 °C, ± 0.2 °C by the barometer. What do you do?",
     Choice(
         options=(
             Option("paper", "differ: read its paper",
@@ -963,8 +968,8 @@ agree_steam = Line(
 agree_class = Line(
     "12-agree-class",
     "Compare two sensors of two classes, and act.",
-    "In one stirred tank a class A sensor reads 26.6 °C ± 0.24 °C and a class B sensor of the same curve 27.1 °C ±"
-    " 0.50 °C. What do you do?",
+    "In one stirred tank a class A sensor reads 26.6 °C and a class B sensor of the same curve 27.1 °C. Their classes"
+    " make that ± 0.24 °C and ± 0.50 °C. What do you do?",
     Choice(
         options=(
             Option("trust", "agree: go on with A",
@@ -1046,12 +1051,12 @@ half_kelvin = Line(
 half_celsius = Line(
     "12-half-celsius",
     "Turn kelvin into degrees.",
-    "T is 305.88 K. What is that in °C?",
+    "Take the T you just found. What is that in °C?",
     Number(
-        lambda f: 305.88 - ZERO_K, "temperature", "°C", 0.02, "Two digits behind the point.", own_unit=True, wrong=(
-            Wrong("rounded-kelvin", lambda f: 305.88 - 273, "0 °C are 273.15 K."),
-            Wrong("added", lambda f: 305.88 + ZERO_K, "0 °C are 273.15 K already: take them off."),
-            Wrong("from-25", lambda f: 305.88 - T25_K, "That is how far above 25 °C it is."),
+        lambda f: BENCH_BEAD.celsius(METER_OHM), "temperature", "°C", 0.05, "As good as T.", own_unit=True, wrong=(
+            Wrong("rounded-kelvin", lambda f: BENCH_BEAD.celsius(METER_OHM) + 0.15, "0 °C are 273.15 K."),
+            Wrong("added", lambda f: BENCH_BEAD.celsius(METER_OHM) + 2 * ZERO_K, "0 °C is in it already: take it off."),
+            Wrong("from-25", lambda f: BENCH_BEAD.celsius(METER_OHM) - 25, "That is how far above 25 °C it is."),
         )),
     rail=("air", 0, 50),
 )
