@@ -870,6 +870,7 @@ PREDICTIONS = (
             Idea("The program forgot to switch off",
                  refuted="It does as it is told: what it reads is above its limit, so it has to call.", source="ours"),
         ),
+        looks=("It leaves the dashes and stays above", "It leaves the dashes and comes back", "It stays on the dashes"),
         explorer="fault_log", settings={"fault": "sag", "bench": 8},
     ),
     Prediction(
