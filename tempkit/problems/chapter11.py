@@ -667,7 +667,7 @@ which_supply = Line(
 silent_at = Line(
     "11-silent-at",
     "Find where a bench that holds itself lets go.",
-    "The buzzer sounds, and the supply is what you just found. It returns when the display falls below 26.5 °C. At"
+    "The buzzer sounds, and the supply is what you just found. It falls silent when the display is below 26.5 °C. At"
     " which true temperature of the air, in °C, is that?",
     Number(
         lambda f: SAGGED.sensor.celsius(SAGGED.sensor.volts(26.5) * SAGGED.reference.actual_v / 5.0),
