@@ -158,7 +158,7 @@ ANSWERS = {
     "11-of-a-hundred": Fraction(4500, 105),
     "11-half-reference": bench_mv(21) / 1000 / (q("238.9") / 1024),
     # ---- 12
-    "12-hot-mv": q("3.096") + 1,
+    "12-hot-mv": q("2.469") + q("0.798"),
     "12-kiln-off": q("1271.5") + 25 - 1300,
     "12-kiln-slope": (q("52.759") - q("52.060")) * 1000 / 20,
     "12-sketch-bead": [bead_ohm(t) / 1000 for t in (10, 40, 60)],

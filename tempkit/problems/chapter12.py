@@ -904,16 +904,16 @@ def _table_mv(t_c):
 hot_mv = Line(
     "12-hot-mv",
     "Add a cold junction as a voltage.",
-    "A thermocouple K lies in boiling water. Its terminals are at 25 °C, for which the table has 1.000 mV; the meter"
-    " shows 3.096 mV. Which voltage, in mV, do you look up in the table?",
+    "The tip of a thermocouple K lies on a warm plate. Its terminals are at 20 °C, for which the table has 0.798 mV; the"
+    " meter shows 2.469 mV. Which voltage, in mV, do you look up in the table?",
     Number(
-        lambda f: 3.096 + _table_mv(25), "voltage", "mV", 0.002, "The meter shows thousandths.", wrong=(
-            Wrong("measured", lambda f: 3.096, "That counts from the terminals. The table counts from 0 °C."),
-            Wrong("subtracted", lambda f: 3.096 - 1.0, "From ice to the terminals, and on to the tip: both go up."),
-            Wrong("degrees", lambda f: 28.096, "Degrees were added to millivolts."),
+        lambda f: 2.469 + _table_mv(20), "voltage", "mV", 0.002, "The meter shows thousandths.", wrong=(
+            Wrong("measured", lambda f: 2.469, "That counts from the terminals. The table counts from 0 °C."),
+            Wrong("subtracted", lambda f: 2.469 - 0.798, "From ice to the terminals, and on to the tip: both go up."),
+            Wrong("degrees", lambda f: 22.469, "Degrees were added to millivolts."),
         )),
     rail=("table", 0, 6),
-    then="The table has 100 °C for it.",
+    then="The table has 80 °C for it.",
 )
 
 kiln_off = Line(
