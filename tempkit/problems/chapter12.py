@@ -904,8 +904,8 @@ def _table_mv(t_c):
 hot_mv = Line(
     "12-hot-mv",
     "Add a cold junction as a voltage.",
-    "The tip of a thermocouple K lies on a warm plate. Its terminals are at 20 °C, for which the table has 0.798 mV; the"
-    " meter shows 2.469 mV. Which voltage, in mV, do you look up in the table?",
+    "The tip of a thermocouple K lies on a warm plate. Its terminals are at 20 °C, for which the table has 0.798 mV;"
+    " the meter shows 2.469 mV. Which voltage, in mV, do you look up in the table?",
     Number(
         lambda f: 2.469 + _table_mv(20), "voltage", "mV", 0.002, "The meter shows thousandths.", wrong=(
             Wrong("measured", lambda f: 2.469, "That counts from the terminals. The table counts from 0 °C."),
