@@ -480,8 +480,8 @@ def _meets(f):
 cheapest_converter = Problem(
     "02-cheapest-converter", 1, "The cheapest converter that will do",
     "Choose the cheapest converter that meets what is wanted.",
-    asks="A sensor gives 600 mV at 0 °C and 8 mV/°C. Wanted: a step of {step_c} °C or less, and no air up to {top_c} °C"
-         " beyond the reference. The list is invented. Which is the cheapest that meets both?",
+    asks="A sensor gives 600 mV at 0 °C and 8 mV/°C. Wanted: a step of {step_c} °C or less, and readings of air up to"
+         " {top_c} °C. The list is invented. Which converter is the cheapest that gives both?",
     figures=(
         Draw("step_c top_c", ((0.2, 60), (0.7, 100), (0.2, 100), (0.65, 70))),
         Draw("price_a price_b price_c price_d price_e", (
