@@ -561,7 +561,7 @@ type_step_mv = Line(
 type_step_c = Line(
     "02-type-step-c",
     "Say what one step is worth in degrees.",
-    "One step is 4.883 mV, and the sensor gives 8 mV for each degree. What is one step worth, in °C?",
+    "Take the step that you just found; the sensor gives 8 mV for each degree. What is one step worth, in °C?",
     Number(
         lambda f: BENCH.step_c(25.0),
         "temperature span", "°C", 0, "Half a unit of the last digit is room for rounding.", digits=2, wrong=(
@@ -764,7 +764,8 @@ half_bits = Line(
 half_code = Line(
     "02-half-code",
     "Walk from a temperature to a code with another converter.",
-    "12 bits, a reference of 3.3 V, 616 mV: which code does a converter that floors give?",
+    "Take the bits that you just found, and a reference of 3.3 V. Which code does a converter that floors give for"
+    " 616 mV?",
     code(lambda f: FRAME.code(2.0), wrong=(
         Wrong("rounded", lambda f: math.floor(616 * 4096 / 3300 + 0.5),
               "The count was rounded. This converter drops the rest."),
@@ -778,7 +779,7 @@ half_code = Line(
 half_reading = Line(
     "02-half-reading",
     "Turn the code of another converter back into a temperature.",
-    "The converter of 12 bits and 3.3 V says 764. What does the program print, in °C, from the middle of the step?",
+    "Take the code that you just found. What does the program print, in °C, from the middle of its step?",
     Number(
         lambda f: FRAME.reading(764),
         "temperature", "°C", 0.02, "Less than a fifth of a step.", wrong=(

@@ -354,11 +354,11 @@ def _largest_kohm(f, parts):
 
 
 largest_source = Problem(
-    "03-largest-source", 2, "The largest source",
+    "03-largest-source", 3, "The largest source",
     "Choose a source that settles to half a step in time.",
     asks="A converter of {bits} bits samples for {sample_us} µs on a capacitor of {hold_pf} pF. How large"
          " may the source be, so that a jump over the whole range settles to half a step?",
-    figures=(Draw("bits", (10, 12, 8)), Draw("sample_us", (1.2, 1, 2, 3)), Draw("hold_pf", (11, 8, 20))),
+    figures=(Draw("bits", (10, 12, 8)), Draw("sample_us", (1.2, 1.6, 2, 3)), Draw("hold_pf", (11, 8, 20))),
     answer=Number(
         lambda f: 1e-3 * f.sample_us * 1e-6 / settling_time_s(1.0, f.hold_pf * 1e-12, f.bits),
         "resistance", "kΩ", lambda f: 0.01 * _largest_kohm(f, 2 ** (f.bits + 1)),

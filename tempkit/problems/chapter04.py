@@ -750,12 +750,11 @@ sketch_claims = sketch(
 claim_slope = Line(
     "04-claim-slope",
     "Read the slope of a program's print.",
-    "At 0 °C it prints −13.6 °C, at 75 °C 47.9 °C, and in between it runs straight. By how many degrees does the print"
-    " rise for each degree of air?",
+    "Look at your four numbers. By how many degrees does the print rise for each degree of air?",
     Number(
         lambda f: (_claim_c(75, 4) - _claim_c(0, 4)) / 75,
-        "number", "", 0, "Two digits.", digits=2, wrong=(
-            Wrong("height", lambda f: 47.9 / 75, "A height is no rise. Take the difference of two points."),
+        "number", "", 0.03, "As good as a drawn curve.", wrong=(
+            Wrong("height", lambda f: _claim_c(75, 4) / 75, "A height is no rise. Take the difference of two points."),
             Wrong("one", lambda f: 1.0, "Then the error would be the same everywhere. Is it?"),
             Wrong("rise", lambda f: 61.5, "This is the whole rise. Over how many degrees of air?"),
         )),
@@ -836,8 +835,8 @@ half_mv = Line(
 half_tenths = Line(
     "04-half-tenths",
     "Go from millivolts to tenths of a degree, with integers.",
-    "The sensor gives 745 mV: 600 mV at 0 °C, and 8 mV for each degree. How many tenths of a degree is that, to the"
-    " nearest?",
+    "Take the millivolts that you just found; the sensor gives 600 mV at 0 °C, and 8 mV for each degree. How many"
+    " tenths of a degree is that, to the nearest?",
     Number(
         lambda f: RIGHT.values(COLD_CODE)["tenths_c"], "number", "", 0.0, EXACT, whole=True, wrong=(
             Wrong("whole-degrees", lambda f: 145 // 8, "These are whole degrees. Times 10 comes before the division."),
