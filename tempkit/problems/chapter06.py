@@ -737,6 +737,9 @@ LINES = (
         "A window has to hold whole periods of 50 Hz and of 60 Hz. How long, in ms, is the shortest?",
         Number(lambda f: 100.0, "time", "ms", 0.5, "A whole number of periods is exact.", (
             Wrong("one-period", lambda f: 20.0, "One period of 50 Hz, and 1.2 of 60 Hz."),
+            Wrong("one-of-60", lambda f: 1000 / 60, "One period of 60 Hz, and five sixths of one of 50 Hz."),
+            Wrong("half", lambda f: 50.0, "Three periods of 60 Hz, and two and a half of 50 Hz."),
+            Wrong("twice", lambda f: 200.0, "This suits both. Is there a shorter one?"),
             Wrong("added", lambda f: 1000 / 50 + 1000 / 60, "One period of each, added. The window must suit both at"
                   " once."),
             Wrong("second", lambda f: 1000.0, "This suits both. Is there a shorter one?"))),
@@ -750,7 +753,8 @@ LINES = (
         Number(lambda f: 24.8 + 0.18 * 0.6, "temperature", "°C", 0.05, "A tenth is what the board prints.", (
             Wrong("all-the-way", lambda f: 25.4, "This is the reading itself. Only the part f of the way is gone."),
             Wrong("what-is-kept", lambda f: 24.8 + 0.82 * 0.6, "Old and new are swapped: f counts the new reading."),
-            Wrong("half-way", lambda f: 25.1, "Half of the way. How far does f go?"))),
+            Wrong("half-way", lambda f: 25.1, "Half of the way. How far does f go?"),
+            Wrong("old", lambda f: 24.8, "This is the old value. The reading moves it by the part f of the way."))),
         rail=("temperature", 24.5, 25.6),
     ),
     Line(
@@ -798,6 +802,9 @@ LINES = (
                "Samples are counted.", whole=True, wrong=(
                Wrong("not-squared", lambda f: 8, "The ratio itself. The error falls with the root, so square the"
                                                  " ratio."),
+               Wrong("ratio-down", lambda f: 7, "The ratio, cut off. The error falls with the root, so square the"
+                                                " ratio."),
+               Wrong("power-of-two", lambda f: 64, "A power of two comes next. How many are just enough?"),
                Wrong("rounded-down", lambda f: 51, "Just too few: 51 leave a little more than 0.05 °C."))),
         rail=("samples", 0, 120),
         then="64 is the next power of two: a shift divides by it.",
@@ -821,7 +828,8 @@ PREDICTIONS = (
         " by"
         " 0.176 °C rms (rms: root of the mean of the squared errors). What is the rms error of the mean of 16"
         " readings?",
-        "Now set the noise to nothing and the samples to 16 (the slider at 4), and look at the error of the mean.",
+        "Under “Try it”, set the noise to nothing and the samples to 16 (the slider at 4). Look at the error of the"
+        " mean.",
         "All 16 readings are the same code, and so is their mean. Averaging removes only what changes.",
         number=Amount(
             lambda: averaged_error_lsb(0.0, 16) * STEP, "°C", 3, "temperature span", near=0.002,
