@@ -686,6 +686,8 @@ LINES = (
                   " over the edge, which is near."),
             Wrong("around-the-code", lambda f, at: _of_thousand(at, 163.5 * 5 / 1024), "Alike to both sides of 163. Is"
                   " 163.84 in the middle of its step?"),
+            Wrong("rounded", lambda f, at: _of_thousand(at, 163.84 * 5 / 1024 + 2.5 / 1024), "As if the converter"
+                  " rounded. It counts full steps: code 164 begins at 164.00."),
             Wrong("spread", lambda f, at: _of_thousand(at, sigma_v=4 * NOISE_V), "Too wide: two thirds lie within 0.41"
                   " steps of 163.84."),
         ),
@@ -778,8 +780,9 @@ LINES = (
     Line(
         "06-agree-long-mean",
         "Say what a long mean leaves, and decide what to do.",
-        "The mean of 1,600 readings is 25.00 °C, and the program prints ±0.012 °C beside it. A thermometer in the same"
-        " air shows 25.6 °C ± 0.2 °C. The supply is measured; U of one reading is 2.3 °C. Do they agree?",
+        "The mean of 1,600 readings is 25.00 °C. Beside it the program prints ±0.012 °C, from 2 × 0.25 °C / √1600. A"
+        " thermometer in the same air shows 25.6 °C ± 0.2 °C. The supply is measured; U of one reading is 2.3 °C"
+        " (chapter 05). Do they agree?",
         Choice(
             options=(
                 Option("limits", "agree, print ±2.3 °C beside it", "Averaging took the noise. Sensor and converter are"
@@ -832,7 +835,7 @@ PREDICTIONS = (
         " mean.",
         "All 16 readings are the same code, and so is their mean. Averaging removes only what changes.",
         number=Amount(
-            lambda: averaged_error_lsb(0.0, 16) * STEP, "°C", 3, "temperature span", near=0.002,
+            lambda: averaged_error_lsb(0.0, 16) * STEP, "°C", 3, "temperature span", near=0.005,
             wrong=(
                 Wrong("root", lambda: STEP / math.sqrt(12) / 4,
                       "It was divided by the root of 16. That holds for errors that differ from reading to reading."),
