@@ -191,8 +191,8 @@ what_is_left = Problem(
     hints=("Look at the right end. Does it still fall?",
            "What has levels out there stays: it is the same in all samples."),
     solution=lambda f: (
-        "At the right end the curve is flat: what is left there is the same in each sample, and stays:"
-        f" = {n(averaging_floor_lsb(f.noise_mv / f.step_mv) * STEP_C, 3)} °C"
+        "At the right end the curve is flat. What is left there is the same in each sample, and stays.\n"
+        f"Error = {n(averaging_floor_lsb(f.noise_mv / f.step_mv) * STEP_C, 3)} °C"
     ),
 )
 
