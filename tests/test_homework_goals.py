@@ -10,11 +10,12 @@ from tempkit.exercises import SHEETS, problems
 # By chapter, in the order of its summary: words of the point, and the problems that ask it.
 GOALS = {
     "01": (
-        ("Two make the line", "01-slope-from-points", "01-volts-from-temperature"),
-        ("take the offset away first", "01-temperature-from-volts"),
-        ("supply window", "01-supply-window"),
-        ("limits are a band", "01-warmest-true"),
-        ("limits are not noise", "01-limits-stay"),
+        ("what a page promises", "01-pin-current", "01-supply-window"),
+        ("from degrees to volts and back", "01-temperature-from-volts", "01-volts-from-temperature"),
+        ("from two points", "01-slope-from-points"),
+        ("as a band", "01-warmest-true"),
+        ("why no mean narrows", "01-limits-stay"),
+        ("Compare two results", "01-side-by-side"),
     ),
     "02": (
         ("N bits make", "02-step-in-degrees", "02-code-for-temperature"),
@@ -136,7 +137,7 @@ def points(chapter):
     """The points of a chapter's summary, each as one line of text."""
     (path,) = NOTEBOOKS.glob(f"{chapter}-*.ipynb")
     texts = ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]]
-    (summary,) = (text for text in texts if text.startswith("## Summary"))
+    (summary,) = (text for text in texts if text.startswith(("## Summary", "## What you can do now")))
     return [" ".join(point.replace("*", "").split()) for point in summary.split("\n- ")[1:]]
 
 

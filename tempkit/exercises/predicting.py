@@ -118,7 +118,7 @@ def predictions(chapter=None):
     """The predictions of a chapter by their ids (its number, or None for all of the book).
 
     >>> list(predictions(0))
-    ['00-code']
+    ['00-code', '00-how-well']
     """
     numbers = _chapters() if chapter is None else (chapter,)
     return {each.id: each for number in numbers for each in _content(number)}
