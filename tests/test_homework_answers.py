@@ -173,9 +173,9 @@ def test_one_step_from_the_meter_to_the_air_is_wrong():
 def test_the_steepest_line_has_the_widest_rise_in_the_picture():
     (problem,) = problems("01-steepest").values()
     for f in usable_sets(problem):
-        curves = problem.picture(f).curves
-        rise = {curve.name[-1].lower(): curve.points[-1][1] - curve.points[0][1] for curve in curves}
-        height = {curve.name[-1].lower(): curve.points[0][1] + f.t_c / 50 * rise[curve.name[-1].lower()] for curve in curves}
+        points = {curve.name[-1].lower(): curve.points for curve in problem.picture(f).curves}
+        rise = {letter: found[-1][1] - found[0][1] for letter, found in points.items()}
+        height = {letter: found[0][1] + f.t_c / 50 * rise[letter] for letter, found in points.items()}
         assert problem.answer.keys(f) == {max(rise, key=rise.get)} != {max(height, key=height.get)}
 
 

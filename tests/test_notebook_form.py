@@ -303,6 +303,7 @@ def a_chapter():
             ran("code = blank\nlands('03-made', code)", "Write 1 to 9", "<p>Write 1 to 9</p>"),
             printed("print(1.5)", "1.5 and \N{MINUS SIGN}2, T2\n"),
             ran("diagram()", "of 5 V", '<img alt="of 5 V">'),
+            ran("specification_page()", "3.0 to 5.6 V", "<div class='tempkit-page'>3.0 to 5.6 V</div>"),
             printed("print(lands)", "4,000\n"),
             nb.new_markdown_cell("## Deeper: more"),
             nb.new_markdown_cell("Words that few read, 1, 2, 3."),
@@ -327,7 +328,7 @@ def chapter():
 
 
 def test_the_figures_of_a_form(chapter):
-    assert form.measured(chapter) == form.Form(words=37, cells=20, numbers=5, code=8, acting=5)
+    assert form.measured(chapter) == form.Form(words=37, cells=21, numbers=5, code=9, acting=5)
 
 
 def test_a_chapter_in_the_new_form_has_no_fault(chapter):
@@ -374,7 +375,7 @@ def test_a_wrong_fold_is_told(chapter):
         (nb.new_markdown_cell("a word"), 600, "words that everybody sees: 1200 at most"),
         (nb.new_markdown_cell(""), 30, "cells that everybody sees: 40 at most"),
         (printed("print(1)", " ".join(map(str, range(100)))), 1, "printed numbers that everybody sees: 100 at most"),
-        (printed("print(1)", "no"), 3, "the reader acts in 5 of 11 code cells: half"),
+        (printed("print(1)", "no"), 3, "the reader acts in 5 of 12 code cells: half"),
     ],
 )
 def test_what_is_beyond_the_limits_is_told(chapter, more, times, told):

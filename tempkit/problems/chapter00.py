@@ -25,7 +25,8 @@ first_volts = Line(
 moved = Line(
     "00-moved",
     "Read what a wrong reference does.",
-    "The air is at 25 °C, the true reference is 5.25 V, and the program believes 5 V. What does the board print, in °C?",
+    "The air is at 25 °C, the true reference is 5.25 V, and the program believes 5 V. Which °C"
+    " does the board print?",
     Number(
         lambda f: HIGH.reading(HIGH.code(25.0)), "temperature", "°C", 0.3, "Half a step leaves room for the eye.",
         wrong=(
@@ -61,9 +62,9 @@ PREDICTIONS = (
         "00-how-well",
         "The display says 24.79 °C. How well does this board know the air?",
         "Now move the true reference as far as a good supply may be off, from 4.75 V to 5.25 V, and watch the reading.",
-        "A program prints as many digits as it likes. The board cannot see less than a step, 0.6 °C. And its supply, which"
-        " is also its reference, may be 5 % off: that alone is worth 5 °C. With the sensor's limits it comes to about 6 °C"
-        " (chapter 05).",
+        "A program prints as many digits as it likes. The board cannot see less than a step, 0.6 °C. And its supply,"
+        " which is also its reference, may be 5 % off: that alone is worth 5 °C. With the sensor's limits it comes to"
+        " about 6 °C (chapter 05).",
         options=(
             Idea("Within 6 °C, by its papers", right=True),
             Idea("Within 0.01 °C, as it prints",

@@ -443,9 +443,9 @@ def _accuracy(f, column="high"):
 safe_reading = Problem(
     "01-safe-reading", 1, "A reading that is surely warm enough",
     "Take the right figure from a page, and the right side of it.",
-    asks="A bench has the air sensor of the catalogue in grade {grade}; part of its page stands below. The seedlings need"
-         " {t_c} °C at least. Suppose that only the sensor is in error. Which is the lowest reading at which the air is"
-         " surely no colder?",
+    asks="A bench has the air sensor of the catalogue in grade {grade}; part of its page stands below. The seedlings"
+         " need {t_c} °C at least. Suppose that only the sensor is in error. Which is the lowest reading at which the"
+         " air is surely no colder?",
     figures=(Draw("t_c", (18, 16, 19, 20.5, 21.2)), Draw("grade", ("Q", "R", "P"))),
     listing=lambda f: _lines_of(AIR, [AIR.row(key) for key in GRADE_KEYS.values()]),
     answer=Number(
@@ -493,9 +493,9 @@ def _elsewhere(f, further):
 slow_place = Problem(
     "01-slow-place", 1, "A figure with a condition",
     "Choose the line of a page whose conditions are those of the bench.",
-    asks="The *time constant* says how slowly a sensor follows the air. Three time constants after a sudden change it has"
-         " done 95 % of it. Below is what the page of the {part} has on it. The sensor will hang {place}. After how many"
-         " seconds has every such sensor done 95 %?",
+    asks="The *time constant* says how slowly a sensor follows the air. Three time constants after a sudden change it"
+         " has done 95 % of it. Below is what the page of the {part} has on it. The sensor will hang {place}. After"
+         " how many seconds has every such sensor done 95 %?",
     figures=(Draw("part key place", PLACES),),
     listing=lambda f: _lines_of(*_slow_rows(f)),
     answer=Number(
@@ -533,8 +533,9 @@ def _pin_option(key, text, why):
 pin_current = Problem(
     "01-pin-current", 1, "A lamp on a pin",
     "Tell an absolute limit from the operating range.",
-    asks="The page of the bench's board has these two lines about one pin; the first stands under *absolute limits*, the"
-         " second under *operating range*. A lamp is to draw {drawn_ma} mA from a pin. What does the page say to that?",
+    asks="The page of the bench's board has these two lines about one pin; the first stands under *absolute limits*,"
+         " the second under *operating range*. A lamp is to draw {drawn_ma} mA from a pin. What does the page say to"
+         " that?",
     figures=(Draw("drawn_ma", (20, 12, 24, 9, 33, 18, 14, 40, 26)),),
     listing=lambda f: _lines_of(BOARD, (PIN_ABSOLUTE, PIN_MEANT)),
     answer=Choice(
@@ -613,8 +614,8 @@ cheapest_page = Problem(
 side_by_side = Problem(
     "01-side-by-side", 1, "Two sensors in the same air",
     "Find what two readings with their limits leave open.",
-    asks="Two sensors hang side by side, each right within ±{limit_c} °C. One reads {low_c} °C, the other {high_c} °C, and"
-         " both keep their limits. What is the coldest that the air can be?",
+    asks="Two sensors hang side by side, each right within ±{limit_c} °C. One reads {low_c} °C, the other {high_c}"
+         " °C, and both keep their limits. What is the coldest that the air can be?",
     figures=(
         Draw("low_c high_c", ((23.7, 25.4), (18.2, 19.6), (26.1, 26.9), (21.3, 22.2))), Draw("limit_c", (1.5, 1, 2)),
     ),
@@ -666,8 +667,8 @@ wrong_walk = Problem(
     "01-wrong-walk", 1, "One step is wrong",
     "Find the wrong step between a meter and the air.",
     asks="A meter on the bench's air sensor (600 mV at 0 °C, 8 mV for each degree, accuracy ±0.6 °C typical, ±1.5 °C"
-         " highest) shows {v_mv} mV. Somebody worked out between which temperatures the air lies. One step is wrong, and"
-         " the others go on from it soundly. Which one?",
+         " highest) shows {v_mv} mV. Somebody worked out between which temperatures the air lies. One step is wrong,"
+         " and the others go on from it soundly. Which one?",
     figures=(Draw("slip", (3, 5, 1, 4, 2)), Draw("v_mv", (772, 756, 828, 788))),
     listing=_walk,
     answer=wrong_step(
@@ -742,7 +743,8 @@ why_offset = Line(
     Choice(
         options=(
             Option("frost", "so that it can tell frost",
-                   "On one supply no output goes below 0 V. From 600 mV there is room for 25 degrees of frost and more."),
+                   "On one supply no output goes below 0 V. From 600 mV there is room for 25 degrees of frost and"
+                   " more."),
             Option("noise", "so that noise is smaller",
                    "A fixed voltage more does nothing to what trembles on top of it."),
             Option("slope", "so that it is steeper",
@@ -775,7 +777,8 @@ supply_six = Line(
         options=(
             Option("keeps", "it keeps its limits", "Look at the operating range: where does it end?"),
             Option("survives", "it survives, no more",
-                   "6.0 V is beyond the operating range, and short of the absolute limit. No figure of the page holds."),
+                   "6.0 V is beyond the operating range, and short of the absolute limit. No figure of the page"
+                   " holds."),
             Option("breaks", "it breaks at once", "Look at the absolute limits: where do they end?"),
         ),
         right="survives",
@@ -785,8 +788,8 @@ supply_six = Line(
 sketch_band = sketch(
     "01-sketch-band",
     "Draw what limits in degrees are in millivolts.",
-    "A sensor reads too high by 1.5 °C everywhere, at 8 mV for each degree. How many mV does its output lie above the line"
-    " at 0, 25, 50 and 100 °C?",
+    "A sensor reads too high by 1.5 °C everywhere, at 8 mV for each degree. How many mV does its output lie above the"
+    " line at 0, 25, 50 and 100 °C?",
     "mV", 2.0, "As good as the eye.",
     Sketch(
         (0, 25, 50, 100), lambda at: 1000 * (_BENCH.line(at + 1.5) - _BENCH.line(at)), ("air", "°C", 0, 100),
@@ -808,7 +811,8 @@ hundred = Line(
     Choice(
         options=(
             Option("noise", "the trembling alone",
-                   "What differs from reading to reading shrinks. The sensor's own error is in every one of them alike."),
+                   "What differs from reading to reading shrinks. The sensor's own error is in every one of them"
+                   " alike."),
             Option("limits", "the limits alone", "The sensor's own error is the same in all 100 readings."),
             Option("both", "both of them alike", "Is the sensor's own error another one in each reading?"),
         ),
@@ -838,7 +842,8 @@ agree_pair = Line(
     Choice(
         options=(
             Option("ice", "agree, try both in ice",
-                   "2.3 °C apart, 3.0 °C allowed: no proof against either. One bath for both tells which is off, and how far."),
+                   "2.3 °C apart, 3.0 °C allowed: no proof against either. One bath for both tells which is off, and"
+                   " how far."),
             Option("cooler", "agree, trust the lower one", "Nothing on the page favours the lower reading."),
             Option("return", "disagree, return both", "They are 2.3 °C apart. Add up how far both may be off."),
         ),
@@ -851,9 +856,9 @@ half_slope = Line(
     "Find a slope from two points.",
     "A sensor gives 530 mV at 10 °C and 1610 mV at 70 °C. What is its slope, in mV/°C?",
     Number(
-        lambda f: 1000 * _STEEP.volts_per_c(40.0), "sensor slope", "mV/°C", 0.05, "A twentieth leaves room for rounding.",
+        lambda f: 1000 * _STEEP.volts_per_c(40.0), "sensor slope", "mV/°C", 0.05, "Room for rounding.",
         wrong=(
-            Wrong("through-origin", lambda f: 1610 / 70, "One point over itself holds only for a line from 0 mV at 0 °C."),
+            Wrong("through-origin", lambda f: 1610 / 70, "One point over itself: that needs a line from 0 mV at 0 °C."),
             Wrong("ends-added", lambda f: 1080 / 80, "The temperatures were added. How far apart are they?"),
             Wrong("upside-down", lambda f: 60 / 1080, "This is degrees for each millivolt."),
         )),
@@ -897,7 +902,8 @@ PREDICTIONS = (
                          " faulty.",
                  source="ours"),
             Idea("Neither: a mean would settle it",
-                 refuted="The sensor's own error is the same in each of a hundred readings, and so it is in their mean.",
+                 refuted="The sensor's own error is the same in each of a hundred readings, and so it is in their"
+                         " mean.",
                  source="ours"),
         ),
         explorer="spec_line", settings={"t_c": 25.0},
@@ -906,13 +912,13 @@ PREDICTIONS = (
         "01-twice-as-warm",
         "At 25 °C the sensor gives 0.800 V. The air gets warmer, from 25 °C to 50 °C. What does the sensor give then?",
         "Now set the temperature to 50 °C in the picture, and look at the output.",
-        "Every degree brings the same 8 mV: 25 degrees more are 0.200 V more. The 0.600 V at 0 °C are there already, and"
-        " they do not double.",
+        "Every degree brings the same 8 mV: 25 degrees more are 0.200 V more. The 0.600 V at 0 °C are there already,"
+        " and they do not double.",
         number=Amount(
             lambda: _BENCH.volts(50.0), "V", 3, near=0.02,
             wrong=(
-                Wrong("doubled", lambda: 1.6, "The output was doubled with the degrees. That holds for a line from 0 V."),
-                Wrong("offset-added", lambda: 1.4, "The output at 0 °C was added once more. It is in the 0.800 V already."),
+                Wrong("doubled", lambda: 1.6, "The output was doubled with the degrees. A line from 0 V does so."),
+                Wrong("offset-added", lambda: 1.4, "The output at 0 °C was added. It is in the 0.800 V already."),
         )),
         explorer="spec_line", settings={"t_c": 50.0}, saw=lambda at: at.volts,
     ),
