@@ -10,10 +10,10 @@ from tempkit.exercises import SHEETS, problems
 # By chapter, in the order of its summary: words of the point, and the problems that ask it.
 GOALS = {
     "01": (
-        ("what a page promises", "01-pin-current", "01-supply-window"),
+        ("what a page promises", "01-pin-current"),
         ("from degrees to volts and back", "01-temperature-from-volts", "01-volts-from-temperature"),
         ("from two points", "01-slope-from-points"),
-        ("as a band", "01-warmest-true"),
+        ("as a band", "01-side-by-side"),
         ("why no mean narrows", "01-limits-stay"),
         ("Compare two results", "01-side-by-side"),
     ),

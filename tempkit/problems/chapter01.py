@@ -868,7 +868,7 @@ half_slope = Line(
 half_start = Line(
     "01-half-start",
     "Find where a line starts.",
-    "The same sensor gives 530 mV at 10 °C, and 18 mV more for each degree. What does it give at 0 °C, in mV?",
+    "The same sensor gives 530 mV at 10 °C, and its slope is the one that you found. What does it give at 0 °C, in mV?",
     Number(
         lambda f: 1000 * _STEEP.volts(0.0), "voltage", "mV", 1.0, "A millivolt leaves room for a rounded slope.",
         wrong=(
