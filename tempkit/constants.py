@@ -44,7 +44,10 @@ USB_SOURCE_MIN_V = Constant(
     4.75, "V", "USB 2.0 specification, section 7.2: high-power port, at the host or powered hub"
 )
 USB_SOURCE_MAX_V = Constant(
-    5.50, "V", "change notice to USB 2.0 of 2014 on the highest VBUS, from memory; 5.25 V before that, section 7.2"
+    5.50,
+    "V",
+    "change notice to USB 2.0 of 2014 on the highest VBUS, listed among the USB-IF's compliance updates; value from "
+    "memory; 5.25 V before that, section 7.2",
 )
 USB_BEHIND_HUB_MIN_V = Constant(4.40, "V", "USB 2.0 specification, section 7.2: downstream port of a bus-powered hub")
 

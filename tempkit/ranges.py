@@ -103,14 +103,14 @@ def keep(value, low, high, *, name, unit, advice):
     A scalar outside raises `ValueError` with the value, the range, the unit and the advice. An array comes
     back as floats of the same shape with `nan` outside. `nan` counts as outside, and so does what is masked.
 
-    >>> keep(25.0, -40.0, 125.0, name="temperature", unit="degC", advice="stay in the sensor's range")
+    >>> keep(25.0, -25.0, 110.0, name="temperature", unit="degC", advice="stay in the sensor's range")
     25.0
-    >>> keep([25.0, 200.0], -40.0, 125.0, name="temperature", unit="degC", advice="stay in range")
+    >>> keep([25.0, 200.0], -25.0, 110.0, name="temperature", unit="degC", advice="stay in range")
     array([25., nan])
-    >>> keep(200.0, -40.0, 125.0, name="temperature", unit="degC", advice="stay in the sensor's range")
+    >>> keep(200.0, -25.0, 110.0, name="temperature", unit="degC", advice="stay in the sensor's range")
     Traceback (most recent call last):
         ...
-    ValueError: temperature 200 degC is outside -40 to 125 degC: stay in the sensor's range
+    ValueError: temperature 200 degC is outside -25 to 110 degC: stay in the sensor's range
     """
     array = value if type(value) is float else floats(value, name)
     if np.ndim(array):
@@ -141,7 +141,7 @@ def size(value, name, unit, advice="give a size, without a sign"):
 def nan_outside(array, low, high):
     """The same array of floats, changed in place: `nan` where a value is not in `low`..`high`.
 
-    >>> nan_outside(np.array([25.0, 200.0]), -40.0, 125.0)
+    >>> nan_outside(np.array([25.0, 200.0]), -25.0, 110.0)
     array([25., nan])
     """
     if array.size and not (array.min() >= low and array.max() <= high):
@@ -163,7 +163,7 @@ def _where(low, high, unit):
 def check_span(low, high, name, unit):
     """Raise `ValueError` unless `low` < `high`.
 
-    >>> check_span(2.7, 5.5, "supply_v", "V")
+    >>> check_span(3.0, 5.6, "supply_v", "V")
     """
     if not scalar(low, name) < scalar(high, name):
         raise ValueError(

@@ -26,8 +26,8 @@ def volts(v):
 def millivolts(v):
     """Voltage [V] as text in millivolts, to three digits.
 
-    >>> millivolts(0.5), millivolts(0.0048828125)
-    ('500 mV', '4.88 mV')
+    >>> millivolts(0.6), millivolts(0.0048828125)
+    ('600 mV', '4.88 mV')
     """
     return f"{digits(v * 1000)} mV"
 

@@ -73,7 +73,7 @@ def some_lines(rng, first, most=20):
     """Numbered lines, up to so many, and a half line after them, perhaps empty."""
     count = int(rng.integers(0, most + 1))
     lines = [b"t=%d.0 code=%d read=24.9\r\n" % (first + i, rng.integers(0, 1024)) for i in range(count)]
-    half = b"t=%d.0 code=153" % (first + count)
+    half = b"t=%d.0 code=163" % (first + count)
     return lines, half[: int(rng.integers(0, len(half) + 1))]
 
 

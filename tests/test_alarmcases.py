@@ -107,15 +107,15 @@ def test_the_naive_rule_is_silent_at_equality():
 
 
 def test_codes_at_equality():
-    """A chain of 0.5 degC a step whose codes fall on the limits: by hand, reading = code / 2 - 50.
+    """A chain of 0.5 degC a step whose codes fall on the limits: by hand, 4 mV a step, reading = code / 2 - 75.
 
     In floating point 136 comes out at 18.000000000000004, so a program that rounds meets equality and one that does
     not may miss it.
     """
-    exact = scenario(nominal_v=5.12, kind="fixed", transfer="round").reading(np.arange(20, 350))
+    exact = scenario(nominal_v=4.096, kind="fixed", transfer="round").reading(np.arange(110, 360))
     readings = np.round(exact, 2)
     found = audit(NAIVE, readings)
-    assert found.silent == pytest.approx([18.0, 27.0]) and (found.silent_at + 20).tolist() == [136, 154]
+    assert found.silent == pytest.approx([18.0, 27.0]) and (found.silent_at + 110).tolist() == [186, 204]
     assert audit(GREEDY, readings).double_at.tolist() == found.silent_at.tolist()
     assert audit(GREEDY, [18.0, nan]).double.tolist() == [18.0]
 

@@ -100,10 +100,10 @@ def test_every_code_is_as_close_to_the_exact_chain_as_it_says(design):
 
 
 def test_the_line_against_fractions():
-    """Independent route: the formula of the scenario, (code + 1/2) * 5 / 1024 V, 0.5 V at 0 degC, 0.01 V/degC."""
+    """Independent route: the formula of the scenario, (code + 1/2) * 5 / 1024 V, 0.6 V at 0 degC, 0.008 V/degC."""
     conversion = numbers(Design("bench", scenario(), alarm=Limits(high_c=27.0))).conversion
-    for code in range(20, 359):
-        exact = 1000 * ((code + Fraction(1, 2)) * 5 / 1024 - Fraction(1, 2)) * 100
+    for code in range(81, 304):
+        exact = 1000 * ((code + Fraction(1, 2)) * 5 / 1024 - Fraction(3, 5)) * 125
         assert abs(conversion.of(code) - exact) <= Fraction(1, 2)
 
 
@@ -195,7 +195,7 @@ def test_smoothing_goes_on_while_the_invalid_call_stands(invalid_delay):
     design = replace(bench(), noise=Noise(), alarm=Limits(high_c=27.0, off_delay_samples=4))
     n = numbers(design, invalid_delay=invalid_delay)
     rng = np.random.default_rng(invalid_delay)
-    codes = np.where(rng.random(2000) < 0.4, NO_CODE, rng.integers(150, 165, 2000))
+    codes = np.where(rng.random(2000) < 0.4, NO_CODE, rng.integers(160, 175, 2000))
     alarm = replace(Alarm.from_limits(design.alarm), invalid_delay=invalid_delay)
     readings = alarm.smoothed(design.chain.reading(np.maximum(codes, 1)), n.factor / 32768, valid=codes > 0)
     run, loop, standing = alarm.run(readings), BoardLoop(n), 0
@@ -277,8 +277,8 @@ def test_a_code_that_stands_still_is_invalid_from_the_reading_named():
 
 
 def test_codes_of_leaves_out_the_ends_and_what_the_sensor_cannot_give():
-    assert codes_of(scenario()) == (20, 358)
-    assert codes_of(scenario(nominal_v=1.1, kind="fixed"))[1] == 1022
+    assert codes_of(scenario()) == (81, 303)
+    assert codes_of(scenario(nominal_v=1.2, kind="fixed"))[1] == 1022
 
 
 @pytest.mark.parametrize(
@@ -286,7 +286,7 @@ def test_codes_of_leaves_out_the_ends_and_what_the_sensor_cannot_give():
     [
         ({"alarm": None}, "no .alarm. table"),
         ({"alarm": Limits(high_c=400.0)}, "high_c 400 degC is outside the readings"),
-        ({"alarm": Limits(low_c=-40.5)}, "no code passes it"),
+        ({"alarm": Limits(low_c=-25.5)}, "no code passes it"),
         ({"alarm": Limits(high_c=27.0, deadband_c=80.0)}, "high_c less deadband_c, -53 degC"),
         ({"alarm": Limits(high_c=27.0, on_delay_samples=70000)}, "on_delay 70000 is outside 1 to 65535"),
         ({"alarm": Limits(high_c=27.0, sample_period_s=1e-4)}, "sample_period_s 0.0001 s is outside 0.001 to"),
@@ -341,8 +341,8 @@ def test_the_comments_carry_the_design_and_the_cautions(tmp_path):
     evil = replace(bench(), title='bench */ int x; /* """ \\\n#include "x"')
     header = write(evil, "c", tmp_path)[0].read_text(encoding="utf-8")
     assert header.count("*/ int") == 0 and '#include "x"' in header.splitlines()[0]
-    assert "High call: from level 10061 on (reading 27.003 degC)" in header
-    assert "at most 0.0216 degC from the exact chain, at every level" in header and "Not a safety device" in header
+    assert "High call: from level 10664 on (reading 27.005 degC)" in header
+    assert "at most 0.0269 degC from the exact chain, at every level" in header and "Not a safety device" in header
     plain = write(replace(evil, smoothing=None), "c", tmp_path / "plain")[0].read_text(encoding="utf-8")
     assert "at most 0.0005 degC from the exact chain, at every level" in plain and "One input" in plain
     module = write(evil, "micropython", tmp_path)[0].read_text(encoding="utf-8")
@@ -451,7 +451,7 @@ def test_warm_terminals_do_not_hide_a_warm_tip():
     n, chain = numbers(design), design.chain
     loop = BoardLoop(n)
     code = replace(chain, circuit=replace(chain.circuit, cold_c=40.0)).code(35.0)
-    cold_code = chain.converter.code(0.5 + 0.01 * 40.0, 2.5)
+    cold_code = chain.converter.code(0.6 + 0.008 * 40.0, 2.5)
     for _ in range(5):
         loop.take(code, cold_code)
     assert loop.milli_c == pytest.approx(35_000, abs=200) and loop.alarm.outputs() == (False, True)
@@ -464,12 +464,12 @@ def test_a_thermocouple_without_a_sensor_at_its_terminals_is_refused(tmp_path, c
     with pytest.raises(ValueError, match="no cold_at_0c_v .* the terminals for 25 degC for ever; put a sensor there"):
         write(replace(design, chain=replace(design.chain, circuit=circuit)), "c", tmp_path / "no")
     assert not (tmp_path / "no").exists()
-    flat = replace(circuit, cold_at_0c_v=0.5, cold_slope_v_per_c=1e-5)
+    flat = replace(circuit, cold_at_0c_v=0.6, cold_slope_v_per_c=1e-5)
     with pytest.raises(ValueError, match="the sensor at the terminals moves 1 codes from -20 to 70 degC"):
         numbers(replace(design, chain=replace(design.chain, circuit=flat)))
     for language in ("c", "micropython"):
         head = write(design, language, tmp_path / language)[0].read_text(encoding="utf-8")
-        assert "Two inputs are read: the thermocouple's, and that of its terminals' sensor, codes 492 to 1965." in head
+        assert "Two inputs are read: the thermocouple's, and that of its terminals' sensor, codes 721 to 1900." in head
 
 
 def traces():

@@ -224,14 +224,14 @@ def test_what_comes_while_the_port_is_being_opened_is_kept(tmp_path, monkeypatch
     def slow(*settings, **more):
         made = real(*settings, **more)
         board.plug()
-        board.send(b"time_s,code\r\n0.0,153\r\n")
+        board.send(b"time_s,code\r\n0.0,163\r\n")
         select.select([made], [], [], 20.0)
         return made
 
     monkeypatch.setattr(socket, "create_connection", slow)
     with Link(board.port, out=tmp_path / "log.txt") as link:
         boards.wait_for(lambda: link.status().lines == 2)
-        assert [each.data for each in link.since(0)] == [b"time_s,code\r", b"0.0,153\r"]
+        assert [each.data for each in link.since(0)] == [b"time_s,code\r", b"0.0,163\r"]
     board.unplug()
     board.close()
 
@@ -266,7 +266,7 @@ def test_a_port_of_a_computer_that_is_none():
 def test_a_fast_line_without_loss(wire, tmp_path):
     """115 200 bit/s for a second, in the bursts of 5 ms in which a system hands bytes over."""
     board, out = boards.BOARDS[wire](tmp_path), tmp_path / "log.txt"
-    sent = [b"t=%06d.0 code=153 read=24.9\r\n" % i for i in range(400)]
+    sent = [b"t=%06d.0 code=163 read=24.8\r\n" % i for i in range(400)]
     with Link(board.port, baud=115_200, out=out) as link:
         board.plug()
         boards.wait_for(lambda: link.status().state == "open")

@@ -68,12 +68,12 @@ def readings_of(pieces):
 
 
 def test_lasting_faults():
-    """Code 0 is -49.8 degC; with 4.75 V 0.75 V is code 161, read as 28.9 degC; 36 degC/h is 0.01 degC a second."""
+    """Code 0 is -74.7 degC; with 4.75 V 0.8 V is code 172, read as 30.3 degC; 36 degC/h is 0.01 degC a second."""
     stuck = readings_of(said(board("stuck=0@10+5"), 20))
-    np.testing.assert_array_equal(stuck[[9, 10, 14, 15]], [25.0, -49.8, -49.8, 25.0])
-    assert readings_of(said(board("reference=4.75@10"), 20))[-1] == 28.9
+    np.testing.assert_array_equal(stuck[[9, 10, 14, 15]], [24.8, -74.7, -74.7, 24.8])
+    assert readings_of(said(board("reference=4.75@10"), 20))[-1] == 30.3
     drift = readings_of(said(board("drift=36@100", "reset@300"), 1000))
-    assert abs(drift[:90] - 25.0).max() < 0.1
+    assert abs(drift[:90] - 24.8).max() < 0.1
     assert abs(drift[-1] - 34.0) < 0.6, "9 degC in 900 s, also across a reset"
 
 
@@ -107,18 +107,18 @@ def test_garbage_and_a_lost_point():
     assert changed == [5, 6, 7, 12]  # lines are 1.03 s apart
     share = np.mean([a != b for i in (5, 6, 7) for a, b in zip(right[i].data, wrong[i].data, strict=True)])
     assert 0.2 < share < 0.5
-    assert wrong[12].data == right[12].data.replace(b"25.0", b"250").replace(b"24.9", b"249")
+    assert wrong[12].data == right[12].data.replace(b"24.8", b"248")
 
 
 def test_styles():
     assert set(STYLES) == set(requests.STYLES) and set(requests.SCENES) == set(requests.SCENE_NAMES)
-    line = b"t=12.0 code=153 read=24.9\r\n"
+    line = b"t=12.0 code=163 read=24.8\r\n"
     shown = {name: style.change(line) for name, style in STYLES.items()}
     assert shown == {
         "fields": line,
-        "comma": b"t=12,0 code=153 read=24,9\r\n",
-        "csv": b"12.0,153,24.9\r\n",
-        "number": b"24.9\r\n",
+        "comma": b"t=12,0 code=163 read=24,8\r\n",
+        "csv": b"12.0,163,24.8\r\n",
+        "number": b"24.8\r\n",
     }
     assert [each.data for each in islice(board(style="csv").pieces(), 2)][0] == b"time_s,code,read_c\r\n"
     assert sum(each.data.endswith(b"time_s,code,read_c\r\n") for each in said(board("reset@5", style="csv"), 12)) == 2

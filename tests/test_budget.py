@@ -216,7 +216,7 @@ def test_independent_library_agrees(r, t_c, beta_k, u_c):
 SMOOTH = {
     "sine": (sin, cos, 0.3, 0.1),
     "fast sine": (lambda x: sin(1000 * x), lambda x: 1000 * cos(1000 * x), 1.0, 1e-6),
-    "exponential": (lambda x: exp(3950 / x), lambda x: -3950 / x**2 * exp(3950 / x), 298.15, 0.05),
+    "exponential": (lambda x: exp(3610 / x), lambda x: -3610 / x**2 * exp(3610 / x), 298.15, 0.05),
     "square root": (sqrt, lambda x: 0.5 / sqrt(x), 2e-6, 1e-9),
     "big offset": (lambda x: 5e7 + 5e6 * x, lambda x: 5e6, 0.0, 5.8e-7),
     "at zero": (lambda x: exp(x) + x, lambda x: 2.0, 0.0, 0.1),

@@ -34,15 +34,15 @@ def test_the_north_bench_at_25():
     text = table(at=25.0)
     assert text.splitlines()[:2] == ["North bench, air above the seedlings", "=" * 36]
     assert "ERROR BUDGET of the reading at 25.0 °C" in text
-    assert row(text, "sensor accuracy") == ["±2.00 °C", "rectangular", "1.00 °C/°C", "1.15 °C", "20.7 %"]
-    assert row(text, "reference voltage") == ["±250 mV", "rectangular", "−15.0 °C/V", "2.17 °C", "72.9 %"]
-    assert row(text, "converter offset") == ["±2.00 LSB", "rectangular", "0.488 °C/LSB", "0.564 °C", "4.9 %"]
-    assert row(text, "noise at the pin") == ["u = 0.500 mV", "normal", "100 °C/V", "0.0500 °C", "0.0 %"]
-    assert row(text, "combined standard uncertainty") == ["u_c = 2.54 °C, degrees of freedom infinite"]
-    assert row(text, "expanded uncertainty") == ["U = 4.97 °C, k = 1.96, level 95 %"]
-    assert row(text, "worst case, sum of the limits")[0].startswith("±7.57 °C")
+    assert row(text, "sensor accuracy") == ["±1.50 °C", "rectangular", "1.00 °C/°C", "0.866 °C", "7.7 %"]
+    assert row(text, "reference voltage") == ["±250 mV", "rectangular", "−20.0 °C/V", "2.89 °C", "85.7 %"]
+    assert row(text, "converter offset") == ["±2.00 LSB", "rectangular", "0.610 °C/LSB", "0.705 °C", "5.1 %"]
+    assert row(text, "noise at the pin") == ["u = 0.500 mV", "normal", "125 °C/V", "0.0625 °C", "0.0 %"]
+    assert row(text, "combined standard uncertainty") == ["u_c = 3.12 °C, degrees of freedom infinite"]
+    assert row(text, "expanded uncertainty") == ["U = 6.11 °C, k = 1.96, level 95 %"]
+    assert row(text, "worst case, sum of the limits")[0].startswith("±8.79 °C")
     assert row(text, "correction to add to a reading") == ["0 °C"]
-    assert row(text, "where lower edges are read") == ["+0.244 °C more, half a step"]
+    assert row(text, "where lower edges are read") == ["+0.305 °C more, half a step"]
 
 
 def test_without_a_temperature_it_takes_the_middle_of_the_alarm_window():
@@ -51,25 +51,25 @@ def test_without_a_temperature_it_takes_the_middle_of_the_alarm_window():
 
 
 def test_degrees_fahrenheit():
-    """77 degF is 25 degC; spans are 1.8 times as large, shares the same: 2.535568 * 1.8 = 4.564."""
+    """77 degF is 25 degC; spans are 1.8 times as large, shares the same: 3.118140 * 1.8 = 5.613."""
     text = table(scale="degF", at=77.0)
-    assert row(text, "sensor accuracy") == ["±3.60 °F", "rectangular", "1.00 °F/°F", "2.08 °F", "20.7 %"]
-    assert row(text, "combined standard uncertainty") == ["u_c = 4.56 °F, degrees of freedom infinite"]
+    assert row(text, "sensor accuracy") == ["±2.70 °F", "rectangular", "1.00 °F/°F", "1.56 °F", "7.7 %"]
+    assert row(text, "combined standard uncertainty") == ["u_c = 5.61 °F, degrees of freedom infinite"]
     assert "°C" not in text
 
 
 def test_a_known_reference_is_a_correction():
     text = table("north-bench-measured", at=25.0)
-    assert row(text, "correction to add to a reading") == ["−2.64 °C"]
-    assert row(text, "for reference voltage") == ["−2.64 °C"]
+    assert row(text, "correction to add to a reading") == ["−3.52 °C"]
+    assert row(text, "for reference voltage") == ["−3.52 °C"]
 
 
 def test_a_calibration_gives_a_second_table():
     before, after = table("north-bench-ice-point", at=25.0).split("AFTER A CALIBRATION at 0.0 °C")
-    assert row(before, "sensor accuracy")[3] == "1.15 °C"
+    assert row(before, "sensor accuracy")[3] == "0.866 °C"
     assert row(after, "sensor accuracy")[3] == "0 °C"
     assert row(after, "thermometer of the calibration")[:2] == ["u = 0.0500 °C", "normal"]
-    # Of the pin's 751.5 mV the ice point has 500.5 mV, lead drop included: 5 % of 251 mV is 1.255 degC, / root 3.
+    # Of the pin's 801.3 mV the ice point has 600.5 mV, lead drop included: 5 % of 200.8 mV is 1.255 degC, / root 3.
     assert row(after, "reference voltage")[3] == "0.725 °C"
 
 
@@ -87,7 +87,7 @@ def test_columns_stay_apart_in_every_file(path, scale):
 
 def test_exit_codes(capsys):
     assert main(["budget", NORTH, "--at", "25"]) == 0
-    assert "U = 4.97 °C" in capsys.readouterr().out
+    assert "U = 6.11 °C" in capsys.readouterr().out
     for at, word in (("200", "200.0 °C is outside the sensor's range"), ("nan", "outside the sensor's range")):
         assert main(["budget", NORTH, "--at", at]) == 2
         printed = capsys.readouterr()
@@ -95,7 +95,7 @@ def test_exit_codes(capsys):
         assert printed.out == ""
     assert main(["budget", "no-such-bench.toml"]) == 2
     assert "no such file" in capsys.readouterr().err
-    assert main(["budget", str(FOLDER / "south-bench-low-reference.toml"), "--at", "61"]) == 2
+    assert main(["budget", str(FOLDER / "south-bench-low-reference.toml"), "--at", "76"]) == 2
     assert "saturated" in capsys.readouterr().err
 
 
@@ -108,8 +108,8 @@ def test_from_a_shell(tmp_path):
 
 
 def test_a_saturated_code_is_told_in_the_readers_scale():
-    """68 degF are 20 degC; 158 degF are 70 degC, where the sensor gives 1.2 V and the reference is 1.1 V."""
+    """68 degF are 20 degC; 176 degF are 80 degC, where the sensor gives 1.24 V and the reference is 1.2 V."""
     assert "ERROR BUDGET of the reading at 68.0 °F" in table("south-bench-low-reference", "degF", 68.0)
-    with pytest.raises(ValueError, match=r"temperature 158\.0 °F gives 1\.2 V.*saturated") as caught:
-        table("south-bench-low-reference", "degF", 158.0)
+    with pytest.raises(ValueError, match=r"temperature 176\.0 °F gives 1\.24 V.*saturated") as caught:
+        table("south-bench-low-reference", "degF", 176.0)
     assert "degC" not in str(caught.value) and "°C" not in str(caught.value)

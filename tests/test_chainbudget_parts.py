@@ -26,7 +26,7 @@ from tempkit.uncertainty import ChainModel, before_after, chain_budget
 
 CLOSE = 2e-5  # sensitivities come from differences of some per cent, so the curve's second order is left
 PT100 = PlatinumSensor(range_c=(-100.0, 200.0))
-NTC = Thermistor.from_beta(10_000.0, 3950.0, accuracy_c=0.1, r25_tolerance=0.01, beta_tolerance=0.01)
+NTC = Thermistor.from_beta(9100.0, 3610.0, accuracy_c=0.1, r25_tolerance=0.01, beta_tolerance=0.01)
 K = Thermocouple("K", range_c=(0.0, 400.0))
 
 
@@ -40,10 +40,10 @@ def limits_c(budget, name):
 
 
 def test_a_thermistor_in_a_divider():
-    """At 25 degC both resistors are 10 kilohm: 1 % of either is 100 ohm, of 444.35 ohm/degC; beta tilts about 25."""
-    budget = chain_budget(bench(NTC, Divider(fixed_ohm=10_000.0, fixed_tolerance=0.02), tolerance=0.05), 25.0)
-    assert limits_c(budget, "thermistor at 25 degC") == pytest.approx(100 / 444.352, rel=1e-4)
-    assert limits_c(budget, "fixed resistor") == pytest.approx(2 * 100 / 444.352, rel=1e-3)
+    """At 25 degC both resistors are 9.1 kilohm: 1 % of either is 91 ohm, of 369.555 ohm/degC; beta tilts about 25."""
+    budget = chain_budget(bench(NTC, Divider(fixed_ohm=9100.0, fixed_tolerance=0.02), tolerance=0.05), 25.0)
+    assert limits_c(budget, "thermistor at 25 degC") == pytest.approx(91 / 369.555, rel=1e-4)
+    assert limits_c(budget, "fixed resistor") == pytest.approx(2 * 91 / 369.555, rel=1e-3)
     assert budget.row("thermistor's beta").standard_c == pytest.approx(0.0, abs=1e-9)
     assert limits_c(budget, "sensor accuracy") == pytest.approx(0.1)
     assert (budget.row("fixed resistor").size, budget.row("fixed resistor").unit) == (2.0, "%")
@@ -101,10 +101,10 @@ def test_the_common_lead_of_a_bridge_is_in_its_budget():
 
 
 def test_a_supply_beside_a_fixed_reference():
-    """25 degC is half of the supply; 5 % of it is 125 mV, of 55.544 mV/degC."""
-    divider = Divider(fixed_ohm=10_000.0, supply_v=5.0, supply_tolerance=0.05)
-    budget = chain_budget(bench(NTC, divider, 4.096, kind="fixed"), 25.0)
-    assert limits_c(budget, "supply of the circuit") == pytest.approx(125 / 55.544, rel=3e-3)
+    """25 degC is half of the supply; 5 % of it is 125 mV, of 50.763 mV/degC."""
+    divider = Divider(fixed_ohm=9100.0, supply_v=5.0, supply_tolerance=0.05)
+    budget = chain_budget(bench(NTC, divider, 4.0, kind="fixed"), 25.0)
+    assert limits_c(budget, "supply of the circuit") == pytest.approx(125 / 50.763, rel=3e-3)
 
 
 def test_a_thermocouple_and_its_cold_junction():
@@ -126,7 +126,7 @@ def test_a_class_that_promises_nothing_there_is_said():
 @pytest.mark.parametrize(
     ("sensor", "circuit"),
     [
-        (NTC, Divider(fixed_ohm=10_000.0, fixed_tolerance=0.01, sensor_at="top", lead_ohm=5.0, lead_tolerance=0.2)),
+        (NTC, Divider(fixed_ohm=9100.0, fixed_tolerance=0.01, sensor_at="top", lead_ohm=5.0, lead_tolerance=0.2)),
         (PT100, CurrentDrive(set_ohm=2500.0, gain=10.0, current_tolerance=1e-3, wires=2, lead_ohm=0.4, offset_v=1e-5)),
         (PT100, Bridge(top_ohm=2000.0, balance_ohm=60.0, arm_tolerance=1e-3, gain=20.0, gain_tolerance=2e-3)),
         (PT100, Bridge(top_ohm=2000.0, balance_ohm=60.0, lead_ohm=20.0, lead_tolerance=0.1, gain=20.0)),
@@ -159,7 +159,7 @@ def test_a_calibration_takes_the_parts_out():
 
 
 CIRCUITS = (
-    (NTC, Divider(fixed_ohm=10_000.0)),
+    (NTC, Divider(fixed_ohm=9100.0)),
     (PT100, CurrentDrive(current_a=1e-3, gain=20.0)),
     (PT100, Bridge(top_ohm=2000.0, balance_ohm=100.0, bias_v=0.5)),
     (K, ColdJunction(gain=100.0, bias_v=0.5)),
@@ -232,6 +232,6 @@ def test_four_wires_show_the_leads_and_that_they_do_nothing():
 
 @pytest.mark.parametrize("supply_v", [None, 5.0])
 def test_a_tolerance_of_a_supply_that_is_the_reference_is_not_lost(supply_v):
-    divider = Divider(fixed_ohm=10_000.0, supply_v=supply_v, supply_tolerance=0.05)
+    divider = Divider(fixed_ohm=9100.0, supply_v=supply_v, supply_tolerance=0.05)
     with pytest.raises(ValueError, match="supply_tolerance 0.05 of a divider gives no row of the budget"):
         chain_budget(bench(NTC, divider, kind="supply"), 25.0)

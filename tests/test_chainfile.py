@@ -110,7 +110,7 @@ def test_the_whole_example():
     assert design == Design(
         title="North bench, air above the seedlings",
         chain=Chain(
-            sensor=LinearSensor(0.5, 0.01, (-40.0, 125.0), (2.7, 5.5), 2.0),
+            sensor=LinearSensor(0.6, 0.008, (-25.0, 110.0), (3.0, 5.6), 1.5),
             circuit=Direct(),
             reference=Reference(5.0, 0.05, "supply"),
             converter=Converter(10, "floor", 2.0, 2.0, 1.0),
@@ -122,7 +122,7 @@ def test_the_whole_example():
         outputs=Outputs(0.006),
         link=Link(9600, "8N1"),
     )
-    assert design.chain.code(25.0) == 153
+    assert design.chain.code(25.0) == 163
 
 
 @pytest.mark.parametrize("path", CHAINS, ids=lambda path: path.stem)
@@ -135,7 +135,7 @@ def test_our_files_are_read_and_say_that_they_are_invented(path):
 
 def test_what_our_files_show():
     by_name = {path.stem: file.read(path).chain for path in CHAINS}
-    assert by_name["south-bench-low-reference"].span_c()[1] == pytest.approx(60.0)
+    assert by_name["south-bench-low-reference"].span_c()[1] == pytest.approx(75.0)
     assert by_name["cold-frame-3v3"].converter.codes == 4096
     ratiometric = by_name["north-bench-ratiometric"]
     assert ratiometric.code(25.0) == ratiometric.with_true_reference(4.75).code(25.0)
@@ -171,14 +171,14 @@ def test_a_mark_at_the_start_and_foreign_line_ends_are_read(tmp_path):
 # ---- bad files: key, value, allowed range, what to do
 
 BAD_VALUES = [
-    ("at_0c_v = 0.5", "at_0c_v = 5000", ("sensor.at_0c_v = 5000", "-1000 to 1000 V", "500 mV is 0.5")),
-    ("slope_v_per_c = 0.01", "slope_v_per_c = 0", ("sensor.slope_v_per_c 0 V/degC", "must not be zero")),
-    ("slope_v_per_c = 0.01", "slope_v_per_c = 1e3", ("slope_v_per_c = 1000.0", "-100 to 100 V/degC")),
-    ("[-40.0, 125.0]", "[-40.0]", ("range_c = [-40.0]", "two numbers of degC", "-273.15 to 5000 degC")),
-    ("[-40.0, 125.0]", "[-400, 125]", ("sensor.range_c = [-400, 125]", "-273.15 to 5000 degC")),
-    ("[-40.0, 125.0]", "[125, -40]", ("sensor.range_c (125, -40) degC", "lower value first")),
-    ("[2.7, 5.5]", '"2.7 to 5.5"', ('sensor.supply_v = "2.7 to 5.5" is a text', "0.001 to 1000 V")),
-    ("accuracy_c = 2.0", "accuracy_c = -2.0", ("accuracy_c = -2.0", "0 to 1000 degC", "without a sign")),
+    ("at_0c_v = 0.6", "at_0c_v = 5000", ("sensor.at_0c_v = 5000", "-1000 to 1000 V", "600 mV is 0.6")),
+    ("slope_v_per_c = 0.008", "slope_v_per_c = 0", ("sensor.slope_v_per_c 0 V/degC", "must not be zero")),
+    ("slope_v_per_c = 0.008", "slope_v_per_c = 1e3", ("slope_v_per_c = 1000.0", "-100 to 100 V/degC")),
+    ("[-25.0, 110.0]", "[-25.0]", ("range_c = [-25.0]", "two numbers of degC", "-273.15 to 5000 degC")),
+    ("[-25.0, 110.0]", "[-400, 110]", ("sensor.range_c = [-400, 110]", "-273.15 to 5000 degC")),
+    ("[-25.0, 110.0]", "[110, -25]", ("sensor.range_c (110, -25) degC", "lower value first")),
+    ("[3.0, 5.6]", '"3.0 to 5.6"', ('sensor.supply_v = "3.0 to 5.6" is a text', "0.001 to 1000 V")),
+    ("accuracy_c = 1.5", "accuracy_c = -1.5", ("accuracy_c = -1.5", "0 to 1000 degC", "without a sign")),
     ("nominal_v = 5.0", "nominal_v = 0", ("reference.nominal_v = 0", "0.001 to 1000 V")),
     ("nominal_v = 5.0", "nominal_v = nan", ("reference.nominal_v = nan", "0.001 to 1000 V")),
     ("nominal_v = 5.0", "nominal_v = inf", ("reference.nominal_v = inf", "0.001 to 1000 V")),
@@ -237,7 +237,7 @@ def test_a_bad_value_is_named_with_its_range(old, new, parts):
         ("tau_s = 40.0", "zzz = 1", ("response.zzz: no such key", "allowed here: tau_s")),
         ("[alarm]", "[alarn]", ("alarn: no such key or table", "did you mean alarm?", "smoothing")),
         ("format = 1", 'format = 1\n"a b" = 2', ('"a b": no such key or table', "allowed here: format")),
-        ("at_0c_v = 0.5", "", ("sensor.at_0c_v: missing", "-1000 to 1000 V")),
+        ("at_0c_v = 0.6", "", ("sensor.at_0c_v: missing", "-1000 to 1000 V")),
         ('kind = "linear"', "", ("sensor.kind: missing", '"linear"')),
         ('kind = "linear"', 'kind = "thermistro"', ("no such kind of sensor", '"linear"')),
         ('kind = "linear"', "kind = 5", ("sensor.kind = 5", "no such kind of sensor", '"linear"')),
@@ -279,7 +279,7 @@ def test_all_that_is_wrong_is_said_at_once():
 
 def test_a_syntax_error_gives_line_and_column():
     with pytest.raises(ChainFileError, match=r"line 8, column 10: not TOML: .*at_0c_v ="):
-        file.loads(TEXT.replace("at_0c_v = 0.5", "at_0c_v ="))
+        file.loads(TEXT.replace("at_0c_v = 0.6", "at_0c_v ="))
     with pytest.raises(ChainFileError, match="not TOML"):
         file.loads("title = [1,")
 

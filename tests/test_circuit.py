@@ -12,32 +12,32 @@ from tempkit.chain import Direct, LinearSensor
 SENSOR = LinearSensor()
 
 
-@given(st.floats(-40, 125), st.floats(2.7, 5.5))
+@given(st.floats(-25, 110), st.floats(3.0, 5.6))
 def test_an_absolute_output_does_not_see_the_supply(t_c, feed_v):
     assert Direct().volts(SENSOR, t_c, feed_v) == SENSOR.volts(t_c)
     assert Direct().volts_per_c(SENSOR, t_c, feed_v) == SENSOR.slope_v_per_c
     assert Direct().celsius(SENSOR, SENSOR.volts(t_c), feed_v) == SENSOR.inverse(SENSOR.volts(t_c))
 
 
-@given(st.floats(-40, 125), st.floats(2.7, 5.5))
+@given(st.floats(-25, 110), st.floats(3.0, 5.6))
 def test_a_ratiometric_output_is_a_fixed_part_of_the_supply(t_c, feed_v):
     circuit = Direct(ratiometric_at_v=5.0)
     rounding = 1e-15  # relative: a product and a quotient
     assert circuit.volts(SENSOR, t_c, feed_v) / feed_v == pytest.approx(SENSOR.volts(t_c) / 5.0, rel=rounding)
-    assert circuit.volts_per_c(SENSOR, t_c, feed_v) / feed_v == pytest.approx(0.01 / 5.0, rel=rounding)
-    there_and_back_c = 1e-12  # degC: a few half-units of a float near 1 V, at 10 mV/degC
+    assert circuit.volts_per_c(SENSOR, t_c, feed_v) / feed_v == pytest.approx(0.008 / 5.0, rel=rounding)
+    there_and_back_c = 1e-12  # degC: a few half-units of a float near 1 V, at 8 mV/degC
     assert circuit.celsius(SENSOR, circuit.volts(SENSOR, t_c, feed_v), feed_v) == pytest.approx(
         t_c, abs=there_and_back_c
     )
 
 
 def test_literal_ratiometric_output():
-    """750 mV at 5 V is 15 % of the supply: 15 % of 4.75 V is 712.5 mV."""
-    assert Direct(ratiometric_at_v=5.0).volts(SENSOR, 25.0, 4.75) == pytest.approx(0.7125, rel=1e-15)
+    """800 mV at 5 V is 16 % of the supply: 16 % of 4.75 V is 760 mV."""
+    assert Direct(ratiometric_at_v=5.0).volts(SENSOR, 25.0, 4.75) == pytest.approx(0.76, rel=1e-15)
 
 
 def test_an_array_keeps_its_shape():
-    t_c = np.linspace(-40, 125, 12).reshape(3, 4)
+    t_c = np.linspace(-25, 110, 12).reshape(3, 4)
     circuit = Direct(ratiometric_at_v=5.0)
     v = circuit.volts(SENSOR, t_c, 4.75)
     back_c, slope = circuit.celsius(SENSOR, v, 4.75), circuit.volts_per_c(SENSOR, t_c, 4.75)

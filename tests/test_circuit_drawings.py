@@ -34,8 +34,8 @@ __all__ = [
 ]  # fmt: skip
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 OTHERS = ("platinum-2-wire", "platinum-3-wire", "platinum-4-wire", "platinum-bridge", "thermistor", "thermocouple-k")
-NTC = Thermistor.from_beta(10_000.0, 3950.0)
-FITTED = Thermistor.from_points([(0.0, 27000.0), (25.0, 10000.0), (50.0, 4220.0)])
+NTC = Thermistor.from_beta(9100.0, 3610.0)
+FITTED = Thermistor.from_points([(0.0, 27600.0), (25.0, 9100.0), (50.0, 3570.0)])
 PT, K = PlatinumSensor(), Thermocouple("K")
 LEADS = {"lead_ohm": 0.5, "lead_tolerance": 0.1}
 FIXED = Reference(2.5, 0.002, "fixed", true_v=2.503)
@@ -48,8 +48,10 @@ def chain(sensor, circuit, reference=SUPPLY, bits=12):
 
 CASES = {name: file.read(CHAINS / f"north-bench-{name}.toml").chain for name in OTHERS} | {
     "divider, top": chain(NTC, Divider(fixed_ohm=4700.0, sensor_at="top", **LEADS)),
-    "divider, fixed reference": chain(FITTED, Divider(fixed_ohm=1e4, source_ohm=470.0), FIXED),
-    "divider, own supply": chain(FITTED, Divider(fixed_ohm=1e4, supply_v=5.0, supply_tolerance=0.05, **LEADS), FIXED),
+    "divider, fixed reference": chain(FITTED, Divider(fixed_ohm=9100.0, source_ohm=470.0), FIXED),
+    "divider, own supply": chain(
+        FITTED, Divider(fixed_ohm=9100.0, supply_v=5.0, supply_tolerance=0.05, **LEADS), FIXED
+    ),
     "divider, amplified": chain(PT, Divider(fixed_ohm=1e3, gain=5.0, bias_v=-0.1, offset_v=1e-4, **LEADS)),
     "divider, 4 wires": chain(PT, Divider(fixed_ohm=1e3, wires=4, **LEADS), FIXED),
     "current, 2 wires bare": chain(PT, CurrentDrive(current_a=1e-3, wires=2), FIXED),
@@ -58,7 +60,7 @@ CASES = {name: file.read(CHAINS / f"north-bench-{name}.toml").chain for name in 
     "current, 4 wires": chain(PT, CurrentDrive(set_ohm=2500.0, current_tolerance=0.001), FIXED),
     "bridge, 2 wires": chain(PT, Bridge(top_ohm=1e3, balance_ohm=82.0, wires=2, gain=50.0, **LEADS), FIXED),
     "bridge, bare": chain(PT, Bridge(top_ohm=1e3, balance_ohm=82.0, supply_v=5.0), FIXED),
-    "cold junction, supply": chain(K, ColdJunction(gain=100.0, cold_accuracy_c=0.5, source_ohm=100.0)),
+    "cold junction, supply": chain(K, ColdJunction(gain=90.0, cold_accuracy_c=0.5, source_ohm=100.0)),
     "cold junction, bare": chain(K, ColdJunction(), FIXED, 24),
 }
 drawn = every_drawing(CASES)
@@ -121,12 +123,12 @@ def test_the_words_say_what_is_drawn(name):
 
 def test_words_to_the_letter():
     assert words(CASES["thermistor"]) == (
-        "Circuit diagram: divider, the sensor at the bottom. The sensor is a thermistor, 10.0 kΩ at 25 °C, "
-        "beta 3950 K. Fixed resistor: 10.0 kΩ ±1 %; fed: by the reference. The supply is 5.000 V ±5 %; a capacitor "
+        "Circuit diagram: divider, the sensor at the bottom. The sensor is a thermistor, 9.10 kΩ at 25 °C, "
+        "beta 3610 K. Fixed resistor: 9.10 kΩ ±1 %; fed: by the reference. The supply is 5.000 V ±5 %; a capacitor "
         "of 100 nF stands beside it. The middle goes directly to the input of a 10-bit converter. The converter's "
         "reference is the supply itself. All parts share one ground."
     )
-    assert "amplifier: gain 100 ±0.5 %, offset up to ±0.0100 mV, bias 500 mV" in words(CASES["thermocouple-k"])
+    assert "amplifier: gain 90 ±0.5 %, offset up to ±0.0100 mV, bias 350 mV" in words(CASES["thermocouple-k"])
 
 
 def test_a_notebook_gets_picture_and_words():

@@ -89,8 +89,8 @@ def test_a_wrong_reference_stays_wrong_here():
         (lambda: ColdJunction(cold_c=-300.0), "cold_c -300 degC must be -60 degC or more"),
         (lambda: ColdJunction(measured_cold_c=float("nan")), "measured_cold_c nan degC"),
         (lambda: ColdJunction(cold_accuracy_c=-1.0), "cold_accuracy_c -1 degC must be 0 degC or more"),
-        (lambda: ColdJunction(cold_at_0c_v=0.5), "cold_slope_v_per_c None V/degC are one sensor's line: give both"),
-        (lambda: ColdJunction(cold_at_0c_v=0.5, cold_slope_v_per_c=0.0), "the slope not 0, or neither"),
+        (lambda: ColdJunction(cold_at_0c_v=0.6), "cold_slope_v_per_c None V/degC are one sensor's line: give both"),
+        (lambda: ColdJunction(cold_at_0c_v=0.6, cold_slope_v_per_c=0.0), "the slope not 0, or neither"),
         (lambda: bench(Divider(fixed_ohm=1e3)), "a divider does not go with a thermocouple: it takes a resistance"),
     ],
 )

@@ -19,7 +19,7 @@ from tempkit.explorers.divider_choice import compute, inflection_resistor, resis
 CHAINS = Path(__file__).resolve().parent.parent / "data" / "chains"
 
 
-def divider_v(t_c, fixed_ohm, r25_ohm=10_000.0, beta_k=3950.0, feed_v=5.0):
+def divider_v(t_c, fixed_ohm, r25_ohm=9100.0, beta_k=3610.0, feed_v=5.0):
     """The divider written out, sensor at the bottom, from nothing of the package."""
     r_ohm = r25_ohm * np.exp(beta_k * (1 / (np.asarray(t_c) + 273.15) - 1 / 298.15))
     return feed_v * r_ohm / (r_ohm + fixed_ohm)
@@ -35,12 +35,15 @@ def test_the_bench_is_the_one_of_the_chain_file():
 
 
 def test_volts_slope_and_code_are_those_of_the_reference():
+    bench = with_sensor(beta_k=3950.0, r25_ohm=10_000.0)
+    circuit = replace(bench.chain.circuit, fixed_ohm=10_000.0)
+    bench = replace(bench, chain=replace(bench.chain, circuit=circuit))
     known = reference("divider-ntc")
     for t_c, v, code, mv in zip(
         known.inputs["t_degC"], known.expected["V"], known.expected["code10_floor"], known.expected["sens_mV_per_K"],
         strict=True,
     ):  # fmt: skip
-        chosen = compute(thermistor_bench(), t_c, 10.0, 40.0)
+        chosen = compute(bench, t_c, 10.0, 40.0)
         got_v, slope, codes = chosen.at(t_c)
         assert got_v == pytest.approx(v, abs=known.tolerance["V"])
         assert 1000 * slope == pytest.approx(mv, abs=known.tolerance["sens"])
@@ -51,7 +54,7 @@ def test_volts_slope_and_code_are_those_of_the_reference():
 @given(st.floats(-30.0, 110.0), st.floats(2500.0, 5000.0))
 def test_the_resistor_without_a_bend_by_differentiating_twice(t_c, beta_k):
     """The second difference of the written-out divider changes its sign between 2 % less and 2 % more."""
-    sensor = Thermistor.from_beta(10_000.0, beta_k)
+    sensor = Thermistor.from_beta(9100.0, beta_k)
     flat_ohm = inflection_resistor(sensor, t_c)
 
     def bend(fixed_ohm, h=0.5):
@@ -62,11 +65,11 @@ def test_the_resistor_without_a_bend_by_differentiating_twice(t_c, beta_k):
 
 
 def test_beta_too_small_has_no_such_resistor():
-    sensor = Thermistor.from_beta(10_000.0, 600.0)
+    sensor = Thermistor.from_beta(9100.0, 600.0)
     with pytest.raises(ValueError, match="600 K is not above 646 K"):
         inflection_resistor(sensor, 50.0)
     bench = thermistor_bench()
-    weak = replace(bench, chain=replace(bench.chain, sensor=replace(sensor, range_c=(-40.0, 125.0))))
+    weak = replace(bench, chain=replace(bench.chain, sensor=replace(sensor, range_c=(-25.0, 110.0))))
     rows = dict(divider_choice.facts(compute(weak, 50.0, 40.0, 60.0), Book()))
     assert rows["no bend in the middle"] == "none"
 
@@ -148,8 +151,8 @@ def test_turned_and_empty_ranges_are_put_right_and_told():
 
 def test_steinhart_hart_has_its_own_beta():
     """Through three points of a Beta curve it is that curve."""
-    beta = Thermistor.from_beta(10_000.0, 3950.0, (-40.0, 125.0))
-    same = Thermistor.from_points([(t_c, float(beta.line(t_c))) for t_c in (0.0, 25.0, 50.0)], (-40.0, 125.0))
+    beta = Thermistor.from_beta(9100.0, 3610.0, (-25.0, 110.0))
+    same = Thermistor.from_points([(t_c, float(beta.line(t_c))) for t_c in (0.0, 25.0, 50.0)], (-25.0, 110.0))
     assert inflection_resistor(same, 30.0) == pytest.approx(inflection_resistor(beta, 30.0), rel=1e-6)
 
 

@@ -18,7 +18,7 @@ DRAWN_S = 0.5  # between two points of the drawn curve
 STRAIGHT_S = 0.02  # s: a crossing taken from the straight line between two drawn points
 
 
-def design(tau_s=40.0, smoothing_s=10.0, period_s=1.0, **limits):
+def design(tau_s=40.0, smoothing_s=5.0, period_s=1.0, **limits):
     alarm = replace(BENCH_ALARM, sample_period_s=period_s, **limits)
     return replace(north_bench(), response=Response(tau_s), smoothing=Smoothing(smoothing_s), alarm=alarm)
 
@@ -29,14 +29,14 @@ def seen(t_c=34.0, shape="ramp", rate_c=2.0, swing_min=8.0, **bench):
 
 def test_the_bench_completes_only_what_is_not_stated():
     full = completed(replace(north_bench(), response=Response(7.0)))
-    assert full.response.tau_s == 7.0 and full.alarm == BENCH_ALARM and full.smoothing.tau_s == 10.0
+    assert full.response.tau_s == 7.0 and full.alarm == BENCH_ALARM and full.smoothing.tau_s == 5.0
 
 
 @pytest.mark.parametrize("shape", ["step", "ramp", "swing"])
 @pytest.mark.parametrize("bench", [{}, {"smoothing_s": 0.0}, {"tau_s": 0.0}, {"period_s": 20.0}])
 def test_readings_are_what_a_program_makes(shape, bench):
     here = seen(shape=shape, **bench)
-    smoothing_s = bench.get("smoothing_s", 10.0)
+    smoothing_s = bench.get("smoothing_s", 5.0)
     factor = smoothing_factor(here.period_s, smoothing_s) if smoothing_s else 1.0
     old, expected, first = 22.0, [], math.inf
     for t in here.sample_s:
@@ -56,11 +56,11 @@ def test_the_sensor_of_a_jump_passes_when_its_formula_says():
 def test_a_settled_ramp_is_late_by_lag_and_smoothing():
     """2 degC a minute up to 34 degC: after 150 s the truth is at 27 degC, the sensor is nearly settled by then."""
     here = seen()
-    exact = crossing_s(here.change, 27.0, 40.0, smoothing_factor(1.0, 10.0), 1.0)
+    exact = crossing_s(here.change, 27.0, 40.0, smoothing_factor(1.0, 5.0), 1.0)
     assert here.true_s == pytest.approx(150.0)
     assert exact <= here.reading_s < exact + 1.0
     assert here.reached_c == pytest.approx(27.0 + here.late_s / 30)
-    assert here.apart_c == pytest.approx(-2 / 60 * 50, abs=0.05)
+    assert here.apart_c == pytest.approx(-2 / 60 * 45, abs=0.05)
 
 
 def test_falling_is_late_upwards():
@@ -114,7 +114,7 @@ def test_picture_shows_what_the_words_say():
     assert lines["bar"].get_xdata() == pytest.approx([here.true_s / 60, here.reading_s / 60])
     assert lines["reading_at"].get_xdata() == pytest.approx([here.reading_s / 60] * 2)
     assert lines["dots"].get_xdata().size == here.sample_s.size <= MOST_MARKS
-    assert [value.get_text() for value in picture.values] == ["0.0 s", "35.0 s", "35.0 s", "34.0 °C"]
+    assert [value.get_text() for value in picture.values] == ["0.0 s", "25.0 s", "25.0 s", "34.0 °C"]
     explorer.move(period_s=1.0)
     assert lines["dots"].get_xdata().size == 0 and lines["stairs"].get_xdata()[-1] == 10.0
     explorer.move(t_c=25.0)

@@ -86,7 +86,7 @@ def test_the_catalogues_two_wires_are_off_by_what_their_budget_corrects():
 
 def test_class_is_told_where_it_promises_something():
     assert led(25.0).class_c == pytest.approx(0.3 + 0.005 * 25.0)
-    film = PlatinumSensor(tolerance_class="A", element="film", range_c=(-40.0, 125.0))
+    film = PlatinumSensor(tolerance_class="A", element="film", range_c=(-25.0, 110.0))
     design = replace(platinum_bench(), chain=replace(platinum_bench().chain, sensor=film))
     cold = compute(design, -35.0, **START)
     assert cold.class_c is None and dict(lead_error.facts(cold, Book()))["limits of its class"] == "none"

@@ -29,7 +29,7 @@ def seen(received, now_s=None, shown_s=60.0, **more):
 
 
 def test_by_hand():
-    lines = [f"t={i}.0 code=153 read=24.{i}" for i in range(5)]
+    lines = [f"t={i}.0 code=163 read=24.{i}" for i in range(5)]
     at = seen(came(*lines[:3], None, "board started", lines[3], "\x81\xff~", lines[4]))
     np.testing.assert_array_equal(at.readings_c, [24.0, 24.1, 24.2, 24.3, 24.4])
     np.testing.assert_array_equal(at.times_s, [0.0, 1.0, 2.0, 5.0, 7.0])
@@ -41,10 +41,10 @@ def test_by_hand():
 @pytest.mark.parametrize(
     ("line", "column"),
     [
-        ("12.0,153,{:.1f}", None),
+        ("12.0,163,{:.1f}", None),
         ("{:.1f}", None),
         ("temp: {:.1f} C  supply: 4.99 V", "temp"),
-        ("t_c={:.2f};153", "t_c"),
+        ("t_c={:.2f};163", "t_c"),
     ],
 )
 def test_lines_of_many_kinds(line, column):
@@ -59,7 +59,7 @@ def test_only_the_last_while_counts():
 
 
 def test_a_gap_that_lasts_reaches_to_now():
-    at = seen(came("read=24.9", None), now_s=31.0)
+    at = seen(came("read=24.8", None), now_s=31.0)
     assert at.gaps == ((1.0, 31.0),)
     assert "nothing has come for 31.0 s" in " ".join(problems(at, Book()))
 
@@ -75,12 +75,12 @@ def test_nothing_yet():
 
 
 def test_doubts():
-    stuck = seen(came(*["read=24.9"] * 25))
+    stuck = seen(came(*["read=24.8"] * 25))
     assert "all the same" in " ".join(problems(stuck, Book()))
-    jump = seen(came("read=24.9", "read=249.0", "read=24.9"))
+    jump = seen(came("read=24.8", "read=249.0", "read=24.8"))
     assert "more than 10.0 °C from the one before" in " ".join(problems(jump, Book()))
     assert "18.0 °F" in " ".join(problems(jump, Book("degF")))
-    assert not list(problems(seen(came("read=24.9", "read=24.8")), Book()))
+    assert not list(problems(seen(came("read=24.8", "read=24.7")), Book()))
 
 
 def test_the_scale_fits_and_stands_still():
@@ -88,7 +88,7 @@ def test_the_scale_fits_and_stands_still():
         bottom, top = fitting(np.array([low, high]))
         assert bottom <= low and high <= top
     assert fitting(np.array([23.0])) == fitting(np.array([23.2])), "a little movement leaves it"
-    assert fitting(np.array([-49.8, 23.0])) == WIDE_C
+    assert fitting(np.array([-74.7, 23.0])) == WIDE_C
     assert fitting(np.zeros(0), (18.0, 27.0)) == fitting(np.array([18.0, 27.0]))
 
 
@@ -107,8 +107,8 @@ def test_each_trouble_shows():
     assert stretch("garbage").odd_s.size >= 3
     assert stretch("reset").odd_s.size == 1
     assert stretch("point").readings_c.size == calm.readings_c.size - 1, "its form is another"
-    assert stretch("stuck").last_c == -49.8  # the middle of the lowest step: 2.4 mV
-    assert stretch("reference").last_c == pytest.approx(calm.last_c * 5 / 4.75 + 2.6, abs=0.7)
+    assert stretch("stuck").last_c == -74.7  # the middle of the lowest step: 2.4 mV
+    assert stretch("reference").last_c == pytest.approx(calm.last_c * 5 / 4.75 + 75 * (5 / 4.75 - 1), abs=0.7)
 
 
 def test_the_same_settings_give_the_same_stretch():
@@ -169,7 +169,7 @@ def test_a_port_is_followed_through_a_gap_and_started_again():
 def send_until(board, condition):
     def once():
         try:
-            board.send(b"read=24.9\r\n")
+            board.send(b"read=24.8\r\n")
         except OSError:  # the link has just hung up
             return True
         time.sleep(0.02)

@@ -15,7 +15,7 @@ from tempkit.explorers import loop_walk, north_bench
 from tempkit.explorers.loop_walk import claimed
 
 BOOK = Book()
-TURN_C = 65536 / 5000 * 5 / 1024 / 0.01  # one turn of 16 bits, in codes, in volts, in degrees: 6.4 degC
+TURN_C = 65536 / 5000 * 5 / 1024 / 0.008  # one turn of 16 bits, in codes, in volts, in degrees: 8 degC
 
 
 def at(change="none", t_c=25.0, arithmetic="integers", language="c", design=None):
@@ -51,20 +51,20 @@ def cells(result):
 
 
 def test_the_wrapped_product_of_the_bench():
-    """765000 - 12 x 65536 = -21432; (-21432 + 2500) / 1024 = -18.5 -> -18 mV; -518 tenths: worked by hand."""
+    """815000 - 12 x 65536 = 28568; (28568 + 2500) / 1024 = 30.3 -> 30 mV; -712.5 -> -713 tenths: worked by hand."""
     found = at("product16")
-    assert found.now.values(153)["product"] == -21432
-    assert (found.right_c, found.reading_c) == (25.0, -51.8)
-    assert found.error_c == pytest.approx(-76.8, abs=1e-9)
+    assert found.now.values(163)["product"] == 28568
+    assert (found.right_c, found.reading_c) == (24.8, -71.3)
+    assert found.error_c == pytest.approx(-96.3, abs=1e-9)
 
 
 def test_a_wrapping_loop_jumps_once_a_turn():
-    """The independent count: 165 degC of range over 6.4 degC a turn."""
+    """The independent count: 135 degC of range over 8 degC a turn."""
     t_c, claims_c = at("product16").curve
     jumps = np.count_nonzero(np.diff(claims_c) < -3.0)
     assert jumps == pytest.approx((t_c[-1] - t_c[0]) / TURN_C, abs=1.0)
     highest_mv = 32 + 2  # 32767 / 1024 mV, and half a step of 2500 / 1024 mV
-    assert np.abs(claims_c - -50.0).max() <= (highest_mv + 1) / 10
+    assert np.abs(claims_c - -75.0).max() <= (highest_mv + 1) / 8
 
 
 @pytest.mark.parametrize("arithmetic", ARITHMETICS)
@@ -75,17 +75,17 @@ def test_forgetting_the_32_is_off_by_32_degrees_fahrenheit(arithmetic):
 
 
 @pytest.mark.parametrize("arithmetic", ARITHMETICS)
-def test_forgetting_the_offset_is_off_by_fifty_degrees(arithmetic):
-    """500 mV over 10 mV/degC, at every temperature."""
+def test_forgetting_the_offset_is_off_by_75_degrees(arithmetic):
+    """600 mV over 8 mV/degC, at every temperature; integers round half a tenth away from zero, to both sides."""
     claims_c, right_c = at("offset", arithmetic=arithmetic).curve[1], at(arithmetic=arithmetic).curve[1]
-    np.testing.assert_allclose(claims_c - right_c, 50.0, atol=1e-9)
+    np.testing.assert_allclose(claims_c - right_c, 75.0, atol=1e-9 + 0.1 * (arithmetic == "integers"))
 
 
 def test_the_highest_code_for_the_count_hides_from_the_print():
-    """At 25 degC both loops print 25.0; at 125 degC they differ by 0.1 % of 1.75 V, about 0.17 degC."""
-    assert at("count").reading_c == at().reading_c == 25.0
-    warm = at("count", 125.0, "float")
-    assert warm.reading_c - warm.right_c == pytest.approx(1.7505 / 1023 / 0.01, abs=1e-3)
+    """At 23 degC both loops print 23.0; at 110 degC they differ by 0.1 % of 1.48 V, about 0.18 degC."""
+    assert at("count", 23.0).reading_c == at(t_c=23.0).reading_c == 23.0
+    warm = at("count", 110.0, "float")
+    assert warm.reading_c - warm.right_c == pytest.approx(1.4819 / 1023 / 0.008, abs=1e-3)
 
 
 def test_outside_the_range_there_is_nothing_to_print():
@@ -93,8 +93,8 @@ def test_outside_the_range_there_is_nothing_to_print():
     assert (found.code, found.reading_c, found.error_c) == (None, None, None)
     assert "no code" in loop_walk.words(found, BOOK)
     assert {row[2] for row in cells(found)[1:]} == {"none"}
-    near = at("offset", t_c=123.0).near
-    assert np.isnan(near[1][near[0] > 125.0]).all() and np.isfinite(near[1][near[0] <= 125.0]).all()
+    near = at("offset", t_c=108.0).near
+    assert np.isnan(near[1][near[0] > 110.0]).all() and np.isfinite(near[1][near[0] <= 110.0]).all()
 
 
 # ---- words and tables
@@ -102,8 +102,8 @@ def test_outside_the_range_there_is_nothing_to_print():
 
 def test_words_tell_the_product_and_what_is_left():
     words = loop_walk.words(at("product16"), BOOK)
-    assert "765000 does not fit in 16 bits; −21432" in words
-    assert "−51.8 degC" in words and "off by −76.8 °C" in words
+    assert "815000 does not fit in 16 bits; 28568" in words
+    assert "−71.3 degC" in words and "off by −96.3 °C" in words
 
 
 def test_words_in_python_say_that_its_own_integers_do_not_wrap():
@@ -116,12 +116,12 @@ def test_a_loop_without_that_line_says_so():
 
 
 def test_a_change_that_the_print_hides_is_named():
-    assert "the print alone shows nothing" in loop_walk.words(at("count"), BOOK)
+    assert "the print alone shows nothing" in loop_walk.words(at("count", 23.0), BOOK)
 
 
 def test_words_follow_the_readers_scale():
     words = loop_walk.words(at("offset"), Book("degF"))
-    assert words.startswith("At 77.0 °F") and words.endswith("off by +90.0 °F.")
+    assert words.startswith("At 77.0 °F") and words.endswith("off by +134.6 °F.")
 
 
 def test_the_table_is_the_whole_loop():
@@ -129,12 +129,12 @@ def test_the_table_is_the_whole_loop():
     found = cells(at())
     assert [row[2] for row in found[1:]] == [
         "5000",
-        "153",
-        "765000",
-        "750",
-        "250",
-        "770",
-        "25.0 degC  77.0 degF",
+        "163",
+        "815000",
+        "798",
+        "248",
+        "766",
+        "24.8 degC  76.6 degF",
     ]
     assert found[3][0] == "int32_t product = code * supply_mv;"
     assert "≠" not in str(found) and "should be" not in str(found)
@@ -145,7 +145,7 @@ def test_the_table_marks_what_differs_in_words_and_by_a_sign():
     assert found[3][0] == (
         "int16_t product = code * supply_mv; changed; it should be int32_t product = code * supply_mv;"
     )
-    assert found[3][2] == "−21432 ≠, should be 765000"
+    assert found[3][2] == "28568 ≠, should be 815000"
     assert [("≠" in row[2]) for row in found[1:]] == [False, False, True, True, True, True, True]
     assert [("should be" in row[0]) for row in found[1:]] == [False, False, True, False, False, False, False]
 
@@ -180,7 +180,7 @@ def ring_of(picture):
 
 def test_jumps_are_gaps_and_stairs_are_not():
     """A line of 2 pixels across a jump would claim readings that never come."""
-    for found, gaps in ((at("product16"), 165 / TURN_C), (at(), 0)):
+    for found, gaps in ((at("product16"), 135 / TURN_C), (at(), 0)):
         lines = picture_of(found).panels[0][0].axes.lines
         _, drawn = next(line for line in lines if line.get_color() == ORANGE).get_data()
         assert np.count_nonzero(np.isnan(drawn)) == pytest.approx(gaps, abs=1.0 if gaps else 0)
@@ -188,11 +188,11 @@ def test_jumps_are_gaps_and_stairs_are_not():
 
 @pytest.mark.parametrize("room", [False, True])
 def test_a_reading_off_the_chart_is_told(room):
-    chain = scenario(nominal_v=1.1, kind="fixed")
+    chain = scenario(nominal_v=1.2, kind="fixed")
     far = at("supply", design=Design("low reference (invented)", chain))
     shown = picture_of(far, room=room)
     top = shown.panels[0][0].axes.get_ylim()[1]
-    assert far.reading_c > 183 and ring_of(shown).get_ydata()[0] == pytest.approx(top)
+    assert far.reading_c > 200 and ring_of(shown).get_ydata()[0] == pytest.approx(top)
     assert "reading off the chart" in seen(shown)
     assert "reading off the chart" not in seen(picture_of(at(), room=room))
 
@@ -205,17 +205,17 @@ def seen(picture):
 @pytest.mark.parametrize("scale", ["degC", "degF"])
 def test_the_ring_stands_at_the_reading(scale):
     ring = ring_of(picture_of(at("offset"), scale))
-    there = (Book(scale).from_celsius(25.0), Book(scale).from_celsius(75.0))
+    there = (Book(scale).from_celsius(25.0), Book(scale).from_celsius(99.8))
     assert (ring.get_xdata()[0], ring.get_ydata()[0]) == pytest.approx(there)
 
 
 def test_claims_may_lie_below_absolute_zero():
-    """A sensor of 1 mV/degC, volts taken for millivolts: (0.525 - 500) / 1 is no temperature, but printed."""
+    """A sensor of 1 mV/degC, volts taken for millivolts: (0.627 - 600) / 1 is no temperature, but printed."""
     sensor = replace(scenario().sensor, slope_v_per_c=0.001)
     design = Design("flat (invented)", replace(scenario(), sensor=sensor))
     found = at("millivolt", design=design, arithmetic="float")
-    assert found.reading_c == pytest.approx(-499.5, abs=0.1)
-    assert claimed(Book("degF"), found.reading_c) == "−867.1 °F"
+    assert found.reading_c == pytest.approx(-599.4, abs=0.1)
+    assert claimed(Book("degF"), found.reading_c) == "−1046.9 °F"
     picture_of(found, "degF").png()
     assert "°F" in loop_walk.words(found, Book("degF"))
 
@@ -225,8 +225,8 @@ def test_claims_may_lie_below_absolute_zero():
 
 def test_the_table_always_stands_beneath_the_words():
     explorer = loop_walk.explorer(arithmetic="integers", change="product16")
-    assert "−21432" in explorer._beneath.value
+    assert "28568" in explorer._beneath.value
     assert explorer._beneath.layout.display != "none"
     explorer.move(change="none")
-    assert "−21432" not in explorer._beneath.value and "765000" in explorer._beneath.value
-    assert "765000" in explorer.static_html()
+    assert "28568" not in explorer._beneath.value and "815000" in explorer._beneath.value
+    assert "815000" in explorer.static_html()

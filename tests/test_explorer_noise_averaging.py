@@ -33,17 +33,17 @@ def test_shares_are_those_of_the_normal_table():
     Source: tables of the normal distribution, P(|z| < 1) = 0.6827, P(|z| < 3) = 0.9973 (from memory).
     """
     step_v = 5 / 1024
-    codes, shares = code_shares(Converter(bits=10), 153.5 * step_v, step_v / 2, 5.0)
+    codes, shares = code_shares(Converter(bits=10), 163.5 * step_v, step_v / 2, 5.0)
     found = dict(zip(codes.tolist(), shares, strict=True))
-    assert found[153] == pytest.approx(0.6827, abs=5e-5)
-    assert found[152] == found[154] == pytest.approx((0.9973 - 0.6827) / 2, abs=5e-5)
+    assert found[163] == pytest.approx(0.6827, abs=5e-5)
+    assert found[162] == found[164] == pytest.approx((0.9973 - 0.6827) / 2, abs=5e-5)
     assert shares.sum() == pytest.approx(1.0, abs=1e-12)
 
 
 @pytest.mark.parametrize(("bits", "transfer"), [(8, "floor"), (10, "round"), (12, "floor")])
 def test_shares_are_what_many_noisy_conversions_give(bits, transfer):
     """Independent route: 200 000 conversions of a noisy voltage, counted; within 5 standard deviations of a count."""
-    converter, volts, sigma_v, trials = Converter(bits=bits, transfer=transfer), 0.7513, 0.003, 200_000
+    converter, volts, sigma_v, trials = Converter(bits=bits, transfer=transfer), 0.8013, 0.003, 200_000
     codes, shares = code_shares(converter, volts, sigma_v, 5.0)
     found = converter.code(volts + sigma_v * np.random.default_rng(1).standard_normal(trials), 5.0)
     counted = np.array([(found == code).mean() for code in codes])
@@ -60,19 +60,19 @@ def test_the_end_codes_take_all_that_lies_beyond(volts):
 
 
 def test_the_simulated_record_is_whole_and_does_not_change():
-    codes, shares = code_shares(Converter(bits=10), 0.75, 0.002, 5.0)
-    counts = [simulated_counts(Converter(bits=10), 0.75, 0.002, 5.0, codes) for _ in range(2)]
+    codes, shares = code_shares(Converter(bits=10), 0.8, 0.002, 5.0)
+    counts = [simulated_counts(Converter(bits=10), 0.8, 0.002, 5.0, codes) for _ in range(2)]
     assert counts[0].sum() == RECORD and np.array_equal(*counts)
     assert np.all(np.abs(counts[0] - RECORD * shares) <= 5 * np.sqrt(RECORD * shares * (1 - shares)) + 1)
 
 
 def test_without_noise_averaging_changes_nothing():
-    """5 V / 1024 / 10 mV/degC = 0.48828 degC; over the root of 12, by hand: 0.14096 degC, for any number."""
+    """5 V / 1024 / 8 mV/degC = 0.61035 degC; over the root of 12, by hand: 0.17619 degC, for any number."""
     at = compute(bench(0.0), 25.0)
-    assert at.codes.tolist() == [153] and at.shares.tolist() == [1.0]
-    assert at.mean_c == pytest.approx(153.5 * 500 / 1024 - 50 - 25, abs=1e-9)
+    assert at.codes.tolist() == [163] and at.shares.tolist() == [1.0]
+    assert at.mean_c == pytest.approx(163.5 * 5000 / 1024 / 8 - 75 - 25, abs=1e-9)
     for samples in (1, 16, MOST_SAMPLES):
-        assert at.error_c(samples) == pytest.approx(0.14096, abs=1e-5)
+        assert at.error_c(samples) == pytest.approx(0.17619, abs=1e-5)
     assert "averaging changes nothing" in noise_averaging.words(at, BOOK)
 
 
@@ -86,12 +86,12 @@ def test_with_noise_four_times_the_samples_halve_the_error():
 
 def test_the_mean_of_many_readings_is_off_by_what_the_shares_say():
     """A fifth of a step of noise hardly dithers: the mean keeps most of the error of the step (brute force)."""
-    at = compute(bench(0.001), 25.1)
+    at = compute(bench(0.001), 24.98)
     chain = at.way.chain
-    volts = 0.751 + 0.001 * np.random.default_rng(2).standard_normal(200_000)
+    volts = 0.79984 + 0.001 * np.random.default_rng(2).standard_normal(200_000)
     readings = chain.reading(chain.converter.code(volts, 5.0))
     spread = readings.std() / math.sqrt(readings.size)
-    assert at.mean_c == pytest.approx(readings.mean() - 25.1, abs=5 * spread)
+    assert at.mean_c == pytest.approx(readings.mean() - 24.98, abs=5 * spread)
     assert abs(at.mean_c) > 0.05
 
 
@@ -186,7 +186,7 @@ def test_codes_stand_in_bars_that_have_room_for_them_at_a_desk(room):
         words = (text.get_text() for text in picture.panels[0][0].axes.texts if text.get_visible())
         return {word for word in words if word.isdigit()}
 
-    assert codes(10) == (set() if room else {"152", "153", "154"}) and codes(12) == set()
+    assert codes(10) == (set() if room else {"163", "164"}) and codes(12) == set()
 
 
 @pytest.mark.parametrize("bits", [3, 20])

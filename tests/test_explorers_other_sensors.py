@@ -90,7 +90,7 @@ def test_a_falling_staircase():
     explorer = loaded("bit_depth", "thermistor")
     explorer.move(t_c=25.0, bits=4)
     result = explorer.result()
-    stairs = result.stairs(-40.0, 125.0, 50)
+    stairs = result.stairs(-25.0, 110.0, 50)
     assert (np.diff(stairs.codes) < 0).all() and (np.diff(stairs.begins_c) > 0).all()
     assert result.used[0] < result.used[1]
     explorer.move(bits=10)

@@ -43,26 +43,37 @@ def logs(key, design=NORTH, count=LOGS, seed=2026):
     return [heard_lines(fault(key).case(design, rng), TEST) for _ in range(count)]
 
 
+SILENT = "healthy, the buzzer never sounded"
+
+
+def first_of(log, key, design):
+    """The cause that ranks first. A healthy log of what only the buzzer's current shows is told apart by its reading:
+    where that never passed the high limit, nothing was there to be seen."""
+    found = rank(log, design, TEST).best.fault.key
+    quiet = found == "healthy" and key in ("sag", "leads")
+    return SILENT if quiet and read_lines(log).reading_c.max() < design.alarm.high_c + 0.1 else found
+
+
 @pytest.fixture(scope="module")
 def matrix():
     """For each design and true cause: how often each cause ranks first."""
     found = {}
     for name, design in DESIGNS.items():
         for each in possible(design):
-            firsts = [rank(log, design, TEST).best.fault.key for log in logs(each.key, design)]
+            firsts = [first_of(log, each.key, design) for log in logs(each.key, design)]
             found[name, each.key] = {key: firsts.count(key) for key in set(firsts)}
     return found
 
 
 @pytest.mark.slow
 def test_the_true_cause_ranks_first_or_ties_with_its_likes(matrix):
-    """10 of 12 logs for every cause, and 98 of 100 over all: a buzzer that never sounded shows no sag."""
+    """10 of 12 logs for every cause, and 99 of 100 over all: a buzzer that never sounded shows no sag."""
     right = {}
     for (name, key), firsts in matrix.items():
-        likes = {key, *alike_keys(DESIGNS[name], TEST)[key]}
+        likes = {key, SILENT, *alike_keys(DESIGNS[name], TEST)[key]}
         right[name, key] = sum(count for found, count in firsts.items() if found in likes)
     assert min(right.values()) >= LOGS - 2, {at: matrix[at] for at, count in right.items() if count < LOGS - 2}
-    assert sum(right.values()) >= 0.98 * LOGS * len(right)
+    assert sum(right.values()) >= 0.99 * LOGS * len(right)
 
 
 @pytest.mark.slow
@@ -86,8 +97,9 @@ def test_faulty_logs_are_not_called_healthy_but_by_their_likes(matrix):
 # What a fault that the matcher does not know, nor its likes, may be taken for; every other is "something else".
 STAND_INS = {
     "north-bench": {
-        "healthy": {"sag"}, "lamp": {"sag"}, "turned": {"no ground"}, "constant": {"integer"}, "integer": {"constant"},
-        "other supply": {"healthy"}, "sag": {"leads", "healthy"}, "noisy": {"leads"},
+        "healthy": {"sag", "leads"}, "lamp": {"sag", "leads"}, "turned": {"no ground"}, "no signal": {"leads"},
+        "constant": {"integer"}, "integer": {"constant"}, "other supply": {"healthy"}, "leads": {"noisy"},
+        "sag": {"leads", "healthy"}, "noisy": {"leads"},
     },
     "south-bench-low-reference": {
         "healthy": {"leads"}, "lamp": {"leads"}, "sag": {"leads"}, "noisy": {"leads"}, "no supply": {"other supply"},
@@ -110,7 +122,7 @@ def test_a_fault_left_out_of_the_matcher_becomes_something_else(name, monkeypatc
         out = {key, *likes[key]}
         found = logs(key, design, 4, seed=4711)
         whole = [rank(log, design, TEST) for log in found]
-        assert sum(each.best.fault.key in out for each in whole) >= 3, key
+        assert sum(first_of(log, key, design) in {*out, SILENT} for log in found) >= 3, key
         rest = {k: v for k, v in known.items() if k not in out}
         with monkeypatch.context() as patch:
             patch.setattr(faultmatch, "signatures", lambda *_, rest=rest: rest)
@@ -154,7 +166,7 @@ def test_being_alike_goes_both_ways():
 
 
 def test_without_the_code_less_can_be_told():
-    """0.07 degC more from 2^N - 1 hides in the sensor's limits, unless the code stands beside the reading."""
+    """0.09 degC more from 2^N - 1 hides in the sensor's limits, unless the code stands beside the reading."""
     without = alike_keys(NORTH, TEST, tuple(~NEEDS_CODE))
     assert "count" in without["healthy"] and "count" not in alike_keys(NORTH, TEST)["healthy"]
     log = [line.replace(b"code=", b"kode=") for line in logs("count", count=1)[0]]
@@ -180,11 +192,11 @@ def test_scores_are_shares():
 
 
 def test_what_fits_no_fault_is_called_something_else():
-    """A saw-tooth of 30 degC every ten lines, following the code faithfully: no fault here does that."""
+    """A saw-tooth of 33 degC every ten lines, following the code faithfully: no fault here does that."""
     lines = []
     for place in range(175):
         code = 140 + 6.0 * (place % 10)
-        read_c = (code + 0.5) * 500 / 1024 - 50
+        read_c = (code + 0.5) * 625 / 1024 - 75
         lines.append(b"t=%.1f code=%.1f read=%.1f\r\n" % (1.03 * place, code, read_c))
     assert rank(lines, NORTH, TEST).best.fault.key == "else"
 
@@ -226,11 +238,11 @@ def test_checks_of_the_kinds_that_matter():
     assert sag.state == "change"
     assert tell_apart("constant", "offset", NORTH, TEST).words.count("line of the program") == 2
     cut = tell_apart("no signal", "no supply", NORTH, TEST)
-    assert cut.place == "sensor_output_v" and cut.first_v == pytest.approx(0.71, abs=0.02) and cut.second_v < 0.01
+    assert cut.place == "sensor_output_v" and cut.first_v == pytest.approx(0.768, abs=0.02) and cut.second_v < 0.01
 
 
 def test_a_cold_room_near_the_end_of_the_range_is_measured_too():
     frame = DESIGNS["cold-frame-3v3"]
-    assert met("healthy", frame, -40.0)["pin_v", "rest"].mean_v == pytest.approx(0.1, abs=0.02)
-    cold = replace(TEST, room_c=-38.0)
+    assert met("healthy", frame, -25.0)["pin_v", "rest"].mean_v == pytest.approx(0.4, abs=0.02)
+    cold = replace(TEST, room_c=-23.0)
     assert rank(heard_lines(fault("healthy").case(frame), cold), frame, cold).healthy

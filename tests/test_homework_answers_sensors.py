@@ -136,4 +136,5 @@ def test_practice_knows_published_values_and_their_usual_slips():
     table = reference("ntc-beta-rt")
     for t_c, r_ohm in zip(table.inputs["t_degC"], table.expected["R"], strict=True):
         if t_c in (10, 37, 50):
-            assert Posed(beta, record(beta.names)(10000, 3950, t_c)).check(f"{r_ohm} ohm").right
+            case = Posed(beta, record(beta.names)(table.inputs["R25"], table.inputs["beta"], t_c))
+            assert case.check(f"{r_ohm} ohm").right

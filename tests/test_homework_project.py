@@ -19,7 +19,7 @@ from tempkit.exercises.design_task import IDEAS, LISTS, MIDDLES_C, ROOMS_C, brok
 PARTS = catalogue()
 WHO = ("spring", "student-7")
 OWN = requirement_of(*WHO)
-COLD = ("x", "é")  # has to read from -10 degC
+COLD = ("x", "é")  # has to read from -10 to 50 degC
 GOOD = Choice(6, 0, 2, 64, 5.0, 3, 0.2)
 
 
@@ -110,7 +110,7 @@ def test_the_best_designs_pass_every_line():
     [
         ("parts that do not fit each other", design(replace(GOOD, front_end=3, reference=1)), WHO),
         ("coldest reading", design(replace(GOOD, front_end=8), COLD), COLD),
-        ("warmest reading", design(replace(GOOD, front_end=3, reference=2)), WHO),
+        ("warmest reading", design(replace(GOOD, front_end=3, reference=2), COLD), COLD),  # 0.85 V / 18 mV: 47 degC
         ("guard band at the low limit", limits(low_c=17.3), WHO),
         ("guard band at the high limit", limits(high_c=27.5), WHO),
         ("late by", design(replace(GOOD, smoothing_s=60.0)), WHO),

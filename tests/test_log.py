@@ -14,11 +14,11 @@ from tempkit.logs import log, reader
 # What each kind of log holds: bytes, columns, their values row by row, times [s], and what was skipped, by line.
 KINDS = {
     "one number a line": (b"25.1\n25.2\n25.3\n", ("value",), [[25.1], [25.2], [25.3]], [0, 1, 2], {}),
-    "several numbers": (b"153 25.1\n154 25.6\n", ("value 1", "value 2"), [[153, 25.1], [154, 25.6]], [0, 1], {}),
+    "several numbers": (b"163 25.1\n164 25.6\n", ("value 1", "value 2"), [[163, 25.1], [164, 25.6]], [0, 1], {}),
     "name=value": (
-        b"t=12.0 code=153 read=24.9\r\nt=13.0 code=154 read=25.4\r\n",
+        b"t=12.0 code=163 read=24.8\r\nt=13.0 code=164 read=25.4\r\n",
         ("t", "code", "read"),
-        [[12, 153, 24.9], [13, 154, 25.4]],
+        [[12, 163, 24.8], [13, 164, 25.4]],
         [12, 13],
         {},
     ),
@@ -37,9 +37,9 @@ KINDS = {
         {},
     ),
     "a header": (
-        b"time_ms,code,temp_c\n0,153,25.0\n500,154,25.5\n1000,,25.5\n",
+        b"time_ms,code,temp_c\n0,163,25.0\n500,164,25.5\n1000,,25.5\n",
         ("time_ms", "code", "temp_c"),
-        [[0, 153, 25.0], [500, 154, 25.5], [1000, None, 25.5]],
+        [[0, 163, 25.0], [500, 164, 25.5], [1000, None, 25.5]],
         [0, 0.5, 1.0],
         {},
     ),
@@ -66,7 +66,7 @@ KINDS = {
         {"no number": (4,)},
     ),
     "a half line": (
-        b"5.1 code=153\n" + b"t=1 temp=25.10\nt=2 temp=25.20\n" * 10 + b"t=3 temp=25.\nt=4 temp=2\nt=5 te",
+        b"5.1 code=163\n" + b"t=1 temp=25.10\nt=2 temp=25.20\n" * 10 + b"t=3 temp=25.\nt=4 temp=2\nt=5 te",
         ("t", "temp"),
         [[1, 25.1], [2, 25.2]] * 10,
         None,
@@ -108,9 +108,9 @@ KINDS = {
         {},
     ),
     "our recorder": (
-        b"0.100\tcode=153\r\n1.100\tcode=154\r\n# gap 1.2 9.0\n9.100\tcode=155\r\n10.100\tcode\n",
+        b"0.100\tcode=163\r\n1.100\tcode=164\r\n# gap 1.2 9.0\n9.100\tcode=155\r\n10.100\tcode\n",
         ("host_s", "code"),
-        [[0.1, 153], [1.1, 154], [9.1, 155]],
+        [[0.1, 163], [1.1, 164], [9.1, 155]],
         [0.1, 1.1, 9.1],
         {"no number": (5,)},
     ),

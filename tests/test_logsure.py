@@ -51,8 +51,8 @@ def test_a_date_whose_order_nothing_tells_is_refused():
 
 
 READ = {  # log -> names and rows
-    "two numbers, one name": (b"value: 20.02 C (153)\n" * 2, ("value", "value 2"), [[20.02, 153]] * 2),
-    "an unnamed number first": (b"153 value: 20.02\n" * 2, ("value 2", "value"), [[153, 20.02]] * 2),
+    "two numbers, one name": (b"value: 20.02 C (163)\n" * 2, ("value", "value 2"), [[20.02, 163]] * 2),
+    "an unnamed number first": (b"163 value: 20.02\n" * 2, ("value 2", "value"), [[163, 20.02]] * 2),
     "a column called time": (b"12:00:00 time=5\n" * 2, ("time 2", "time"), [[43200, 5]] * 2),
     "a board's host_s": (b"0.100\thost_s=5\n" * 2, ("host_s", "host_s 2"), [[0.1, 5]] * 2),
     "a header that says a name thrice": (b"a,a,a\n1,2,3\n", ("a", "a 2", "a 3"), [[1, 2, 3]]),

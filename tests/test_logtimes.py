@@ -18,20 +18,20 @@ from tempkit.logs.times import mended, stamp_seconds
     "lines, sign",
     [
         (["25.1", "25.2"], "."),
-        (["153,25.1"], "."),
+        (["163,25.1"], "."),
         (["25,1;0,75"], ","),
         (["25,1\t0,75"], ","),
         (["T=25,1 C, U=0,75 V"], ","),
         (["T: 25,1"], ","),
-        (["code,temp", "153,25"], "."),
-        (["153 25,1", "154 25,2"], ","),
+        (["code,temp", "163,25"], "."),
+        (["163 25,1", "164 25,2"], ","),
         (["0,751,25,1"], "."),
         (["25,05", "25,12"], ","),
         (["25,1", "25,2", "25,3"], ","),
-        (["153,25", "154,26"], "."),
-        (["12:00:01,153", "12:00:02,154"], "."),
+        (["163,25", "164,26"], "."),
+        (["12:00:01,163", "12:00:02,164"], "."),
         (["2026-11-25 12:00:01;25,1"], ","),
-        (["153"], "."),
+        (["163"], "."),
     ],
 )
 def test_the_rule_of_the_comma(lines, sign):
@@ -39,10 +39,10 @@ def test_the_rule_of_the_comma(lines, sign):
 
 
 def test_the_reader_can_say_what_the_comma_is_and_the_record_tells_it():
-    data = b"153,25\n154,26\n"
+    data = b"163,25\n164,26\n"
     assert log.read(data).names == ("value 1", "value 2")
     asked = log.read(data, decimal=",")
-    assert asked.column("value").tolist() == [153.25, 154.26] and asked.decimal == ","
+    assert asked.column("value").tolist() == [163.25, 164.26] and asked.decimal == ","
     assert "comma is the decimal sign: as asked" in asked.told
     assert any("nothing speaks for decimals" in told for told in log.read(data).told)
 
@@ -66,8 +66,8 @@ def test_the_account_in_words():
         (b"time: 500 ms, c: 5\ntime: 1000 ms, c: 6\n", "time", [0.5, 1.0]),
         (b"t_us;c\n500000;7\n1000000;8\n", "t_us", [0.5, 1.0]),
         (b"uptime=5 c=5\nuptime=6 c=6\n", "uptime", [5.0, 6.0]),
-        (b"".join(b"%d 153\n" % (500 * n) for n in range(12)), "value 1", [0.5 * n for n in range(12)]),
-        (b"".join(b"153 %d\n" % (500 * n) for n in range(12)), None, [float(n) for n in range(12)]),
+        (b"".join(b"%d 163\n" % (500 * n) for n in range(12)), "value 1", [0.5 * n for n in range(12)]),
+        (b"".join(b"163 %d\n" % (500 * n) for n in range(12)), None, [float(n) for n in range(12)]),
     ],
 )
 def test_the_time_column_is_found(data, name, times):
@@ -88,7 +88,7 @@ def test_a_thousandth_of_a_volt_is_no_time():
 
 
 def test_the_reader_can_say_which_column_is_the_time():
-    data = b"".join(b"153 %d\n" % n for n in range(3))
+    data = b"".join(b"163 %d\n" % n for n in range(3))
     assert log.read(data, time="value 2").times_s.tolist() == [0, 1, 2]
     assert log.read(data, time=1).time_name == "value 2"
     assert log.read(b"t=1 c=1\nt=2 c=2\n", time=False, period_s=0.5).times_s.tolist() == [0, 0.5]
@@ -118,7 +118,7 @@ def of(record, kind):
 
 
 def stamped(milliseconds):
-    return b"".join(b"ms=%d c=153\n" % t for t in milliseconds)
+    return b"".join(b"ms=%d c=163\n" % t for t in milliseconds)
 
 
 def test_a_counter_of_32_bits_wraps():

@@ -39,20 +39,20 @@ from tempkit.uncertainty import budget, calibration, conformity, inputs, water
 
 BENCH = chain.scenario()
 LINEAR, PLATINUM = LinearSensor(), PlatinumSensor()
-THERMISTOR, COUPLE = Thermistor.from_beta(10_000.0, 3950.0), Thermocouple("K")
-DIVIDED = chain.Chain(THERMISTOR, BENCH.reference, BENCH.converter, Divider(fixed_ohm=10_000.0))
+THERMISTOR, COUPLE = Thermistor.from_beta(9100.0, 3610.0), Thermocouple("K")
+DIVIDED = chain.Chain(THERMISTOR, BENCH.reference, BENCH.converter, Divider(fixed_ohm=9100.0))
 DRIVEN = chain.Chain(PLATINUM, BENCH.reference, BENCH.converter, CurrentDrive(current_a=0.001, gain=10.0))
 BRIDGED = chain.Chain(
     PLATINUM, BENCH.reference, BENCH.converter, Bridge(top_ohm=1000.0, balance_ohm=100.0, gain=50.0)
 )
-COUPLED = chain.Chain(COUPLE, BENCH.reference, BENCH.converter, ColdJunction(gain=100.0, bias_v=0.5))
+COUPLED = chain.Chain(COUPLE, BENCH.reference, BENCH.converter, ColdJunction(gain=90.0, bias_v=0.35))
 ALARM = rule.Alarm(low_c=18.0, high_c=22.5, on_delay=2)
 AT_S = np.arange(8.0)
-RULES = validity.Rules(short=(0, 19), stuck_samples=3, stale_s=2.0)
+RULES = validity.Rules(short=(0, 80), stuck_samples=3, stale_s=2.0)
 FIT = calibration.fit_line([0.0, 1.0, 2.0], [1.0, 3.0, 5.1])
 BRANCHES = [every_case.Branch("buzzer", (">", 22.0)), every_case.Branch("lamp", ("<", 21.0))]
 TEMPERATURES = [20.0, 23.5, 19.0, 22.0, 24.5, 21.0, 20.5, 25.0]
-CODES = [153.0, 154.0, 150.0, 160.0, 161.0, 155.0, 152.0, 158.0]
+CODES = [163.0, 164.0, 150.0, 160.0, 161.0, 155.0, 152.0, 158.0]
 VOLTS = [0.7, 0.75, 0.8, 0.65, 0.72, 0.9, 0.6, 1.1]
 SHARES = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8]
 RISING = [0.0, 1.0, 2.5, 3.0, 4.0, 5.5, 6.0, 7.0]

@@ -48,16 +48,16 @@ def test_resistor_of_a_lamp():
     given_ = entry.inputs
     for current, r_ohm in zip(given_["I_A"], entry.expected["R"], strict=True):
         assert series_resistor(given_["Vs"], given_["Vf"], current) == pytest.approx(r_ohm, rel=1e-12)
-    currents = [round(1000 * lamp_current_a(supply, 2.0, 330.0), 3) for supply in (5.25, 4.75)]
-    assert currents == [9.848, 8.333]  # source: the same entry's note
+    currents = [round(1000 * lamp_current_a(supply, 2.0, 330.0), 3) for supply in (5.5, 4.75)]
+    assert currents == [10.606, 8.333]  # source: the same entry's note
 
 
 def test_what_a_port_gives():
     """Source: USB 2.0 specification, section 7.2: a unit load and a high-power port."""
     limits = reference("usb").expected
-    loads = {"board": 0.050, "lamp": lamp_current_a(5.25, 2.0, 330.0), "buzzer": 0.030}
+    loads = {"board": 0.050, "lamp": lamp_current_a(5.5, 2.0, 330.0), "buzzer": 0.030}
     low = supply_total(loads, limits["unit_load_mA"] / 1000)
-    assert low.enough and low.left_a == pytest.approx(0.0101515, abs=1e-6)
+    assert low.enough and low.left_a == pytest.approx(0.0093939, abs=1e-6)
     assert not supply_total({**loads, "second lamp": 0.02}, 0.1).enough
     assert supply_total([0.3, 0.3], limits["high_power_mA"] / 1000).left_a == pytest.approx(-0.1)
 

@@ -118,14 +118,14 @@ def row(text, label):
 
 
 def test_what_the_thermistor_says():
-    """By hand: 25 degC is half of 5 V; 5 V / 1024 over 55.5 mV/degC is 0.088 degC; 5 V / 20 kilohm in 10 kilohm."""
+    """By hand: 25 degC is 2.5 V; R is 11.47 times as much at -25 degC, code 11.47 / 12.47 * 1024; 2.5 V, 9.1 kilohm."""
     text = describe(read("thermistor"))
-    assert "thermistor, 10.0 kΩ at 25 °C, beta 3950 K" in text
+    assert "thermistor, 9.10 kΩ at 25 °C, beta 3610 K" in text
     assert row(text, "tolerances") == "±1 % at 25 °C, ±1 % of beta"
-    assert row(text, "fixed resistor") == "10.0 kΩ ±1 %"
+    assert row(text, "fixed resistor") == "9.10 kΩ ±1 %"
     assert row(text, "fed") == "by the reference, so that it cancels"
-    assert row(text, "power in sensor") == "up to 0.625 mW"
-    assert row(text, "codes").startswith("99")
+    assert row(text, "power in sensor") == "up to 0.687 mW"
+    assert row(text, "codes").startswith("941 at")
     errors = {row(text, start) for start in ("at 5.000 V assumed", "at 4.750 V", "at 5.250 V")}
     assert len(errors) == 1
 
@@ -146,7 +146,7 @@ def test_what_the_thermocouple_says():
     text = describe(read("thermocouple-k"))
     assert row(text, "cold junction") == "25.0 °C"
     assert row(text, "its sensor") == "limits ±1 °C"
-    assert row(text, "amplifier") == "gain 100 ±0.5 %, offset up to ±0.0100 mV, bias 500 mV"
+    assert row(text, "amplifier") == "gain 90 ±0.5 %, offset up to ±0.0100 mV, bias 350 mV"
     assert row(text, "limits") == "±2.50 °C at −40.0 °C, ±2.50 °C at 25.0 °C, ±3.00 °C at 400.0 °C"
     table = budget_table(read("thermocouple-k"))
     assert "cold-junction sensor" in table and "amplifier offset" in table
@@ -167,13 +167,13 @@ def test_the_same_job_side_by_side():
 @pytest.mark.parametrize(
     ("name", "old", "new", "words"),
     [
-        ("thermistor", "r25_ohm = 10000.0", "r25_ohm = 0", ("sensor.r25_ohm = 0", "0.001 to 1e+12 ohm")),
-        ("thermistor", "beta_k = 3950.0", "", ("sensor.beta_k: missing", "1 to 100000 K")),
-        ("thermistor", "beta_k = 3950.0", "betta_k = 3950.0", ("did you mean beta_k?",)),
-        ("thermistor", "fixed_ohm = 10000.0", 'fixed_ohm = "10k"', ('circuit.fixed_ohm = "10k" is a text',)),
+        ("thermistor", "r25_ohm = 9100.0", "r25_ohm = 0", ("sensor.r25_ohm = 0", "0.001 to 1e+12 ohm")),
+        ("thermistor", "beta_k = 3610.0", "", ("sensor.beta_k: missing", "1 to 100000 K")),
+        ("thermistor", "beta_k = 3610.0", "betta_k = 3610.0", ("did you mean beta_k?",)),
+        ("thermistor", "fixed_ohm = 9100.0", 'fixed_ohm = "9k1"', ('circuit.fixed_ohm = "9k1" is a text',)),
         ("thermistor", '"bottom"', '"left"', ('circuit.sensor_at = "left"', '"bottom", "top"')),
         ("thermistor", 'kind = "divider"', 'kind = "splitter"', ('circuit.kind = "splitter"', '"divider"')),
-        ("thermistor", "range_c = [-40.0, 125.0]", "range_c = [-40.0, 2000.0]", ("sensor.range_c", "-200 to 1000")),
+        ("thermistor", "range_c = [-25.0, 110.0]", "range_c = [-25.0, 2000.0]", ("sensor.range_c", "-200 to 1000")),
         ("platinum-4-wire", 'tolerance_class = "B"', 'tolerance_class = "D"', ('"AA", "A", "B", "C"',)),
         ("platinum-4-wire", "wires = 4", "wires = 5", ("circuit.wires = 5", "2 to 4 wires")),
         ("platinum-4-wire", "set_ohm = 3300.0", "", ("circuit.current_a or set_ohm must be given",)),

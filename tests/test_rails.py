@@ -17,11 +17,11 @@ def spans(rails, rail, name):
 @pytest.mark.parametrize("room", [False, True])
 @pytest.mark.parametrize("reference_v", [5.0, 2.0])
 def test_the_bars_say_what_the_sensor_uses_and_what_the_next_step_cannot_see(room, reference_v):
-    """-40 to 125 degC of the sensor, 0.1 to 1.75 V; a reference of 2 V leaves the rest of the voltage rail unseen."""
+    """-25 to 110 degC of the sensor, 0.4 to 1.48 V; a reference of 2 V leaves the rest of the voltage rail unseen."""
     rails = whole_chain.PLAN.picture(Look(room=room), None)
     rails.show(walk(scenario(nominal_v=reference_v), 25.0))
-    used_t = (rails.x_t(-40.0), rails.x_t(125.0))
-    used_v = (rails.x_v(0.1), rails.x_v(1.75))
+    used_t = (rails.x_t(-25.0), rails.x_t(110.0))
+    used_v = (rails.x_v(0.4), rails.x_v(1.48))
     end = rails.x_v(reference_v)
     for rail in (T, READING):
         assert spans(rails, rail, "filled") == [used_t]

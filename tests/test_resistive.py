@@ -24,7 +24,7 @@ from tempkit.chain import (
 )
 
 PT100 = PlatinumSensor()
-NTC = Thermistor.from_beta(r25_ohm=10_000.0, beta_k=3950.0)
+NTC = Thermistor.from_beta(r25_ohm=9100.0, beta_k=3610.0)
 
 
 def chain(sensor, circuit, nominal_v=5.0, bits=10, **reference_fields):
@@ -78,16 +78,16 @@ class Plain:
 
 
 def test_the_two_sides_add_up_to_the_feed():
-    t_c = np.linspace(-40, 125, 50)
+    t_c = np.linspace(-25, 110, 50)
     bottom, top = (Divider(fixed_ohm=4700.0, sensor_at=end).volts(NTC, t_c, 5.0) for end in ("bottom", "top"))
     assert bottom + top == pytest.approx(np.full(50, 5.0), rel=1e-15)
     assert (np.diff(bottom) < 0).all() and (np.diff(top) > 0).all()
 
 
 def test_fed_from_the_reference_the_reference_cancels():
-    t_c = np.linspace(-40, 125, 300)
+    t_c = np.linspace(-25, 110, 300)
     for kind in ("supply", "fixed"):
-        bench = chain(NTC, Divider(fixed_ohm=10_000.0), kind=kind, bits=12)
+        bench = chain(NTC, Divider(fixed_ohm=9100.0), kind=kind, bits=12)
         first = bench.code(t_c)
         for true_v in (4.4, 4.75, 4.83, 5.25):
             off = bench.with_true_reference(true_v)
@@ -97,9 +97,9 @@ def test_fed_from_the_reference_the_reference_cancels():
 
 
 def test_fed_from_a_supply_of_its_own_it_does_not():
-    """25 degC is half the supply: 2.5 V of 5 V. Against a fixed 4.096 V that is code floor(625.0) of 1024."""
-    bench = chain(NTC, Divider(fixed_ohm=10_000.0, supply_v=5.0), 4.096, kind="fixed")
-    assert bench.code(25.0) == 625
+    """25 degC is half the supply: 2.5 V of 5 V. Against a fixed 4 V that is code 640 of 1024."""
+    bench = chain(NTC, Divider(fixed_ohm=9100.0, supply_v=5.0), 4.0, kind="fixed")
+    assert bench.code(25.0) == 640
     assert bench.circuit.doubts("fixed")["feed"][:2] == (0.0, "%")
     assert replace(bench.circuit, supply_tolerance=0.05).doubts("fixed")["feed"][:2] == (5.0, "%")
     assert replace(bench.circuit, supply_tolerance=0.05).doubts("supply")["feed"][:2] == (0.0, "%")
@@ -206,9 +206,9 @@ def test_the_common_lead_of_a_bridge():
 
 
 def test_power_in_the_sensor():
-    """1 mA in 100 ohm is 0.1 mW; 5 V over 10 kilohm and 10 kilohm leaves 0.625 mW in each."""
+    """1 mA in 100 ohm is 0.1 mW; 5 V over 9.1 kilohm and 9.1 kilohm leaves 0.68681 mW in each."""
     assert CurrentDrive(current_a=0.001).power_w(PT100, 0.0, None) == pytest.approx(1e-4)
-    assert Divider(fixed_ohm=10_000.0).power_w(NTC, 25.0, 5.0) == pytest.approx(6.25e-4)
+    assert Divider(fixed_ohm=9100.0).power_w(NTC, 25.0, 5.0) == pytest.approx(6.8681e-4, rel=1e-5)
     assert Bridge(top_ohm=900.0, balance_ohm=100.0).power_w(PT100, 0.0, 1.0) == pytest.approx(1e-4)
 
 
@@ -301,18 +301,18 @@ def test_a_chain_that_falls_or_rises(sensor_at, bits, fixed_ohm, t_c):
 
 
 def test_where_a_falling_signal_is_cut_off():
-    """10 kilohm above, a supply of 5 V, a fixed reference of 2.5 V: below 25 degC the signal lies above it."""
-    bench = chain(NTC, Divider(fixed_ohm=10_000.0, supply_v=5.0), 2.5, kind="fixed")
+    """9.1 kilohm above, a supply of 5 V, a fixed reference of 2.5 V: below 25 degC the signal lies above it."""
+    bench = chain(NTC, Divider(fixed_ohm=9100.0, supply_v=5.0), 2.5, kind="fixed")
     low, high = bench.span_c()
     assert (low, high) == pytest.approx((25.0, 150.0), abs=1e-9)
     (problem,) = bench.problems()
     assert "below 25.0 degC every code is the top code, 1023" in problem
-    top = chain(NTC, Divider(fixed_ohm=10_000.0, supply_v=5.0, sensor_at="top"), 2.5, kind="fixed")
+    top = chain(NTC, Divider(fixed_ohm=9100.0, supply_v=5.0, sensor_at="top"), 2.5, kind="fixed")
     assert "above 25.0 degC every code is the top code, 1023" in top.problems()[0]
 
 
 def test_codes_that_cannot_be_true():
-    bench = chain(NTC, Divider(fixed_ohm=10_000.0))
+    bench = chain(NTC, Divider(fixed_ohm=9100.0))
     readings_c = bench.reading(np.arange(1024))
     inside = ~np.isnan(readings_c)
     assert 0 < inside.sum() < 1024

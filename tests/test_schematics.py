@@ -23,7 +23,7 @@ CASES = {
     "supply measured": scenario(true_v=4.83),
     "source resistance": scenario(source_ohm=10_000.0),
     "ratiometric": scenario(ratiometric_at_v=5.0, true_v=4.83),
-    "fixed": scenario(nominal_v=1.1, kind="fixed", supply_v=5.0, source_ohm=1000.0, true_v=1.083),
+    "fixed": scenario(nominal_v=1.2, kind="fixed", supply_v=5.0, source_ohm=1000.0, true_v=1.183),
     "fixed, no supply stated": scenario(nominal_v=2.5, kind="fixed", bits=24),
     "long": replace(scenario(nominal_v=123.456, source_ohm=123e6, ratiometric_at_v=4.987), sensor=LONG),
 }
@@ -122,7 +122,7 @@ def test_the_values_of_the_chain_are_on_it(drawn):
 
 def test_the_default_chain_to_the_letter():
     assert said(diagram(scenario())) == [
-        "100 nF", "linear sensor", "500 mV at 0 °C", "10 mV/°C", "supply", "ground", "output", "input",
+        "100 nF", "linear sensor", "600 mV at 0 °C", "8 mV/°C", "supply", "ground", "output", "input",
         "converter", "10 bit", "∩ / #", "ground", "reference", "supply and reference: 5.000 V ±5 %",
     ]  # fmt: skip
 
@@ -163,13 +163,13 @@ def test_the_back_row_gets_larger_type_and_thicker_lines():
 
 def test_the_words_say_what_is_drawn():
     plain = words(CASES["supply"])
-    assert "a supply of 5.000 V ±5 % feeds the sensor (linear, 500 mV at 0 °C, 10 mV/°C)" in plain
+    assert "a supply of 5.000 V ±5 % feeds the sensor (linear, 600 mV at 0 °C, 8 mV/°C)" in plain
     assert "directly to the input of a 10-bit converter" in plain
     assert "reference is the supply itself" in plain
     fixed = words(CASES["fixed"])
     assert "through 1.00 kΩ" in fixed
-    assert "fixed voltage source of 1.100 V" in fixed
-    assert "A meter says 1.083 V" in fixed
+    assert "fixed voltage source of 1.200 V" in fixed
+    assert "A meter says 1.183 V" in fixed
     assert "that is not stated" in words(CASES["fixed, no supply stated"])
     assert "specified at 5.000 V" in words(CASES["ratiometric"])
 

@@ -8,7 +8,7 @@ import pytest
 from tempkit.chain import settling_error, settling_time_s
 
 
-@pytest.mark.parametrize(("source_ohm", "hold_f"), [(10_000.0, 14e-12), (470.0, 8e-12), (1e6, 20e-12)])
+@pytest.mark.parametrize(("source_ohm", "hold_f"), [(10_000.0, 11e-12), (470.0, 8e-12), (1e6, 20e-12)])
 def test_settling_against_numerical_integration(source_ohm, hold_f):
     """The charging of the sampling capacitor, C dv/dt = (1 - v) / R, integrated step by step."""
     from scipy.integrate import solve_ivp
@@ -26,19 +26,19 @@ def test_settling_against_numerical_integration(source_ohm, hold_f):
 
 def test_settling_time_and_error_are_inverse():
     for bits in (8, 10, 12, 16):
-        time_s = settling_time_s(10_000.0, 14e-12, bits, 0.25)
-        assert settling_error(time_s, 10_000.0, 14e-12) == pytest.approx(0.25 / 2**bits, rel=1e-9)
+        time_s = settling_time_s(10_000.0, 11e-12, bits, 0.25)
+        assert settling_error(time_s, 10_000.0, 11e-12) == pytest.approx(0.25 / 2**bits, rel=1e-9)
 
 
 def test_settling_at_its_ends():
-    assert settling_error(0.0, 10_000.0, 14e-12) == 1.0
-    assert settling_error(1e-6, 0.0, 14e-12) == 0.0
-    assert settling_error(0.0, 0.0, 14e-12) == 0.0
-    assert settling_error(math.inf, 10_000.0, 14e-12) == 0.0
-    grid = settling_error(np.array([[1e-6], [2e-6]]), np.array([0.0, 1e3, 1e5]), 14e-12)
+    assert settling_error(0.0, 10_000.0, 11e-12) == 1.0
+    assert settling_error(1e-6, 0.0, 11e-12) == 0.0
+    assert settling_error(0.0, 0.0, 11e-12) == 0.0
+    assert settling_error(math.inf, 10_000.0, 11e-12) == 0.0
+    grid = settling_error(np.array([[1e-6], [2e-6]]), np.array([0.0, 1e3, 1e5]), 11e-12)
     assert grid.shape == (2, 3)
-    assert grid[1, 2] == settling_error(2e-6, 1e5, 14e-12)
-    no_time = settling_error(np.array([-1e-6, math.nan, 1e-6]), 0.0, 14e-12)
+    assert grid[1, 2] == settling_error(2e-6, 1e5, 11e-12)
+    no_time = settling_error(np.array([-1e-6, math.nan, 1e-6]), 0.0, 11e-12)
     assert np.isnan(no_time).tolist() == [True, True, False]
 
 

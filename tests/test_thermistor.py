@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 from references import reference
 from tempkit.chain import Thermistor
 
-BETA = Thermistor.from_beta(r25_ohm=10_000.0, beta_k=3950.0)
+BETA = Thermistor.from_beta(r25_ohm=9100.0, beta_k=3610.0)
 LAST_DIGITS_C = 1e-11  # 1/T and ln R in a float, near 300 K
 
 betas = st.builds(Thermistor.from_beta, st.floats(100.0, 1e6), st.floats(2000.0, 5000.0))
@@ -113,7 +113,7 @@ def test_scalar_and_array_agree():
 
 def test_a_sensor_with_a_negative_cube():
     """Points of a beta that falls with temperature give c below 0; the way there and back holds all the same."""
-    curve = [Thermistor.from_beta(10_000.0, 3950.0 - 1.0 * (t_c - 25.0)).ohms(t_c) for t_c in (0.0, 25.0, 70.0)]
+    curve = [Thermistor.from_beta(9100.0, 3610.0 - 1.0 * (t_c - 25.0)).ohms(t_c) for t_c in (0.0, 25.0, 70.0)]
     sensor = Thermistor.from_points(list(zip((0.0, 25.0, 70.0), curve, strict=True)), range_c=(-20.0, 90.0))
     assert sensor.c < 0
     t_c = np.linspace(-20, 90, 111)
@@ -125,14 +125,14 @@ def test_a_sensor_with_a_negative_cube():
 
 def test_tolerances_of_r25_and_beta():
     """R25 1 % high is 1 % more everywhere; beta is without effect at 25 degC and tilts about it."""
-    sensor = Thermistor.from_beta(10_000.0, 3950.0, r25_tolerance=0.01, beta_tolerance=0.005)
+    sensor = Thermistor.from_beta(9100.0, 3610.0, r25_tolerance=0.01, beta_tolerance=0.005)
     assert [each[:2] for each in sensor.doubts(25.0).values()] == [(1.0, "%"), (0.5, "%")]
     assert list(sensor.doubts(25.0)) == ["r25", "beta"]
     t_c = np.array([0.0, 25.0, 60.0])
     assert sensor.line(t_c, {"r25": 1.0}) / sensor.line(t_c) == pytest.approx([1.01] * 3, rel=1e-14)
     tilted = sensor.line(t_c, {"beta": 0.5})
-    assert tilted == pytest.approx(Thermistor.from_beta(10_000.0, 3950.0 * 1.005).ohms(t_c), rel=1e-13)
-    assert tilted[1] == pytest.approx(10_000.0, rel=1e-14)
+    assert tilted == pytest.approx(Thermistor.from_beta(9100.0, 3610.0 * 1.005).ohms(t_c), rel=1e-13)
+    assert tilted[1] == pytest.approx(9100.0, rel=1e-14)
 
 
 # ---- out of range
@@ -148,9 +148,9 @@ def test_temperature_out_of_range(t_c):
 
 @pytest.mark.parametrize("r_ohm", [0.0, -1.0, 100.0, 1e7, math.nan, math.inf])
 def test_resistance_out_of_range(r_ohm):
-    with pytest.raises(ValueError, match=r"resistance .* ohm is outside 199.682 to .* ohm: .*lead"):
+    with pytest.raises(ValueError, match=r"resistance .* ohm is outside 254.496 to .* ohm: .*lead"):
         BETA.celsius(r_ohm)
-    assert np.isnan(BETA.celsius([r_ohm, 10_000.0])).tolist() == [True, False]
+    assert np.isnan(BETA.celsius([r_ohm, 9100.0])).tolist() == [True, False]
 
 
 def test_the_bare_formula_beyond_the_range():
@@ -164,10 +164,10 @@ def test_the_bare_formula_beyond_the_range():
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: Thermistor.from_beta(0.0, 3950.0), "r25_ohm 0 ohm and beta_k 3950 K must be above 0"),
+        (lambda: Thermistor.from_beta(0.0, 3610.0), "r25_ohm 0 ohm and beta_k 3610 K must be above 0"),
         (lambda: Thermistor.from_beta(1e4, math.nan), "beta_k nan K must be above 0"),
-        (lambda: Thermistor.from_beta(1e4, 3950.0, r25_tolerance=1.0), "r25_tolerance 1 is outside 0 to 1"),
-        (lambda: Thermistor.from_beta(1e4, 3950.0, accuracy_c=-1.0), "accuracy_c -1 degC must be 0 degC or more"),
+        (lambda: Thermistor.from_beta(1e4, 3610.0, r25_tolerance=1.0), "r25_tolerance 1 is outside 0 to 1"),
+        (lambda: Thermistor.from_beta(1e4, 3610.0, accuracy_c=-1.0), "accuracy_c -1 degC must be 0 degC or more"),
         (lambda: Thermistor.from_steinhart_hart(1e-3, -2e-4, 1e-7), "b -0.0002 1/K must be above 0"),
         (lambda: Thermistor.from_steinhart_hart(math.inf, 2e-4, 1e-7), "no finite number"),
         (lambda: Thermistor.from_steinhart_hart(1e-3, 2e-4, -1e-6), "no resistance that falls all the way"),
@@ -175,7 +175,7 @@ def test_the_bare_formula_beyond_the_range():
         (lambda: Thermistor.from_points([(0.0, 1e4), (25.0, 5e3), (25.0, 4e3)]), "not three different ones"),
         (lambda: Thermistor.from_points([(0.0, 1e4), (25.0, 5e3), (50.0, 0.0)]), "resistance 0 ohm is outside"),
         (lambda: Thermistor.from_points([(0.0, 1e4), (25.0, 2e4), (50.0, 4e4)]), "must be above 0 1/K"),
-        (lambda: Thermistor.from_beta(1e4, 3950.0, range_c=(0.0, 2000.0)), "is not within -200 to 1000 degC"),
+        (lambda: Thermistor.from_beta(1e4, 3610.0, range_c=(0.0, 2000.0)), "is not within -200 to 1000 degC"),
     ],
 )
 def test_a_sensor_that_cannot_be(make, words):

@@ -15,14 +15,14 @@ BENCH = Alarm(low_c=18.0, high_c=27.0, deadband_c=0.5)
 
 
 def divider(bits=10, **circuit):
-    thermistor = Thermistor.from_beta(r25_ohm=10_000.0, beta_k=3950.0)
-    return Chain(thermistor, Reference(5.0), Converter(bits), Divider(fixed_ohm=10_000.0, **circuit))
+    thermistor = Thermistor.from_beta(r25_ohm=9100.0, beta_k=3610.0)
+    return Chain(thermistor, Reference(5.0), Converter(bits), Divider(fixed_ohm=9100.0, **circuit))
 
 
 CHAINS = {
     "10 bit": scenario(),
     "round": scenario(transfer="round"),
-    "16 bit": scenario(nominal_v=2.048, kind="fixed", bits=16),
+    "16 bit": scenario(nominal_v=2.0, kind="fixed", bits=16),
     "measured": scenario(true_v=4.75),
     "thermistor": divider(),
     "thermistor, 14 bit": divider(14),
@@ -51,19 +51,19 @@ def test_every_code_acts_as_its_reading(chain, alarm):
     assert (trip.on_delay, trip.off_delay, trip.invalid_delay) == (alarm.on_delay, alarm.off_delay, alarm.invalid_delay)
 
 
-@given(st.lists(st.integers(130, 165)), st.sampled_from(["10 bit", "thermistor"]))
+@given(st.lists(st.integers(140, 175)), st.sampled_from(["10 bit", "thermistor"]))
 def test_a_board_that_compares_codes_gives_the_same_states(codes, name):
     chain, alarm = CHAINS[name], Alarm(18.0, 27.0, 0.5, 2, 3)
     if name == "thermistor":
-        codes = [code + 350 for code in codes]
+        codes = [code + 340 for code in codes]
     board = trip_codes(chain, alarm).start()
     assert [board.step(code) for code in codes] == alarm.run(chain.reading(np.array(codes, int))).state.tolist()
 
 
 def test_the_bench_by_hand():
-    """Reading of code k: (k + 0.5) 500/1024 - 50. 158 -> 27.39, 157 -> 26.90, 156 -> 26.42; 138 -> 17.63."""
-    assert trip_codes(scenario(), BENCH) == TripCodes(True, 138, 140, 156, 158)
-    assert trip_codes(scenario(), Alarm(high_c=27.0)) == TripCodes(True, None, None, 157, 158)
+    """Reading of code k: (k + 0.5) 625/1024 - 75. 167 -> 27.23, 166 -> 26.62, 165 -> 26.01; 151 -> 17.47."""
+    assert trip_codes(scenario(), BENCH) == TripCodes(True, 151, 153, 165, 167)
+    assert trip_codes(scenario(), Alarm(high_c=27.0)) == TripCodes(True, None, None, 166, 167)
 
 
 def test_falling_codes():
@@ -73,33 +73,33 @@ def test_falling_codes():
 
 
 def boards(count, seed):
-    """True temperatures at which simulated boards first read 158: sensor and reference anywhere in their limits."""
+    """True temperatures at which simulated boards first read 167: sensor and reference anywhere in their limits."""
     rng = np.random.default_rng(seed)
     reference_v = rng.uniform(4.75, 5.25, count)
-    sensor_c = rng.uniform(-2.0, 2.0, count)
-    return (158 * reference_v / 1024 - 0.5) / 0.01 - sensor_c
+    sensor_c = rng.uniform(-1.5, 1.5, count)
+    return (167 * reference_v / 1024 - 0.6) / 0.008 - sensor_c
 
 
 def test_the_range_against_simulated_boards():
     """200,000 boards, seed 3; the spread is known to about 0.2 % of itself; the worst boards are the corners."""
     low, high = trip_ranges(Design("bench", scenario()), BENCH)
     true = boards(200_000, 3)
-    assert (low.kind, high.kind, low.code, high.code) == ("low", "high", 138, 158)
-    assert high.at_c == pytest.approx(158 * 500 / 1024 - 50, abs=1e-9) and high.at_c == pytest.approx(
+    assert (low.kind, high.kind, low.code, high.code) == ("low", "high", 151, 167)
+    assert high.at_c == pytest.approx(167 * 625 / 1024 - 75, abs=1e-9) and high.at_c == pytest.approx(
         true.mean(), abs=0.05
     )
     assert high.standard_c == pytest.approx(true.std(), rel=0.02)
     assert np.mean((true >= high.low_c) & (true <= high.high_c)) > 0.95
-    corners = [(158 * v / 1024 - 0.5) / 0.01 + s for v in (4.75, 5.25) for s in (-2.0, 2.0)]
+    corners = [(167 * v / 1024 - 0.6) / 0.008 + s for v in (4.75, 5.25) for s in (-1.5, 1.5)]
     assert high.worst_c == pytest.approx((min(corners), max(corners)), abs=0.4)  # to first order in a 5 % reference
 
 
 def test_a_measured_reference_narrows_and_shifts_it():
     measured = Design("bench", scenario(true_v=4.75), budget=Extras(meter_u_v=0.005, self_heating_c=0.4))
     (high,) = trip_ranges(measured, Alarm(high_c=27.0))
-    edge_c = (158 * 4.75 / 1024 - 0.5) / 0.01
+    edge_c = (167 * 4.75 / 1024 - 0.6) / 0.008
     assert high.at_c == pytest.approx(edge_c - 0.2, abs=1e-9), "it warms itself by 0.2 degC on average"
-    assert measured.chain.code(edge_c + 0.001) == 158 and measured.chain.code(edge_c - 0.001) == 157
+    assert measured.chain.code(edge_c + 0.001) == 167 and measured.chain.code(edge_c - 0.001) == 166
     assert high.standard_c < 0.6 * trip_ranges(Design("b", scenario()), Alarm(high_c=27.0))[0].standard_c
 
 
@@ -107,9 +107,9 @@ def test_the_step_itself_is_no_doubt_unless_codes_are_averaged():
     exact = replace(scenario().sensor, accuracy_c=0.0)
     chain = replace(scenario(), sensor=exact, reference=Reference(5.0, kind="fixed"))
     once = trip_ranges(Design("b", chain, noise=Noise(0.002, 1)), Alarm(high_c=27.0))[0]
-    assert once.standard_c == pytest.approx(0.2, rel=1e-6), "2 mV at 10 mV/degC, and nothing else"
+    assert once.standard_c == pytest.approx(0.25, rel=1e-6), "2 mV at 8 mV/degC, and nothing else"
     many = trip_ranges(Design("b", chain, noise=Noise(0.002, 16)), Alarm(high_c=27.0))[0]
-    assert 0.05 < many.standard_c < 0.2
+    assert 0.0625 < many.standard_c < 0.25
 
 
 def test_the_design_brings_its_own_limits():
@@ -136,5 +136,5 @@ def test_bad_calls(call, message):
 
 def test_invalid_codes_on_the_board():
     board = trip_codes(scenario(), BENCH).start()
-    assert [board.step(code, valid) for code, valid in ((158, True), (1023, False), (nan, True))] == [1, 1, 1]
+    assert [board.step(code, valid) for code, valid in ((167, True), (1023, False), (nan, True))] == [1, 1, 1]
     assert board.invalid

@@ -63,21 +63,21 @@ def test_record_steps_and_plain_loop_agree(samples, rules):
 
 
 def test_windows_of_the_bench():
-    """At 0.5 V and 10 mV/degC, -40..125 degC are 0.1..1.75 V: codes 20.48 and 358.4 of 1024 to 5 V."""
+    """At 0.6 V and 8 mV/degC, -25..110 degC are 0.4..1.48 V: codes 81.92 and 303.1 of 1024 to 5 V."""
     up, down = Rules.for_chain(scenario()), Rules.for_chain(scenario(), pull="down", stale_s=5.0)
-    assert (up.short, up.open, up.saturated) == ((0, 19), (359, 1023), None)
-    assert (down.open, down.short, down.saturated, down.stale_s) == ((0, 19), None, None, 5.0)
-    assert up.names([0, 19, 20, 358, 359, 1023]) == ["short", "short", "fine", "fine", "open", "open"]
+    assert (up.short, up.open, up.saturated) == ((0, 80), (304, 1023), None)
+    assert (down.open, down.short, down.saturated, down.stale_s) == ((0, 80), None, None, 5.0)
+    assert up.names([0, 80, 81, 303, 304, 1023]) == ["short", "short", "fine", "fine", "open", "open"]
 
 
 def test_a_range_that_reaches_the_top_code_is_saturated_there():
-    """With 1.1 V the sensor's 125 degC are beyond the reference: the top code may be anything from 59.9 degC up."""
-    rules = Rules.for_chain(scenario(nominal_v=1.1, kind="fixed"))
+    """With 1.2 V the sensor's 110 degC are beyond the reference: the top code may be anything from 74.9 degC up."""
+    rules = Rules.for_chain(scenario(nominal_v=1.2, kind="fixed"))
     assert rules.saturated == (-1, 1023) and rules.open is None
     assert rules.names([1022, 1023]) == ["fine", "saturated"]
 
 
-@pytest.mark.parametrize("nominal_v, bits", [(5.0, 10), (3.3, 12), (2.048, 16), (1.1, 10)])
+@pytest.mark.parametrize("nominal_v, bits", [(5.0, 10), (3.3, 12), (2.0, 16), (1.2, 10)])
 def test_windows_are_the_codes_that_the_chain_does_not_believe(nominal_v, bits):
     chain = scenario(nominal_v=nominal_v, kind="fixed", bits=bits)
     codes = np.arange(chain.converter.codes)

@@ -28,7 +28,7 @@ class Rules:
     for windows that are the wrong way round, fewer than 2 samples, or a time that is not above 0 s.
 
     >>> rules = Rules(open=(1000, 1023), short=(0, 19), stuck_samples=3)
-    >>> rules.names([153, 153, 153, 4, 1023, float("nan")])
+    >>> rules.names([163, 163, 163, 4, 1023, float("nan")])
     ['fine', 'fine', 'stuck', 'short', 'open', 'not a number']
     """
 
@@ -60,7 +60,7 @@ class Rules:
 
         >>> from tempkit.chain import scenario
         >>> Rules.for_chain(scenario())
-        Rules(open=(359, 1023), short=(0, 19), saturated=None, stuck_samples=None, stale_s=None)
+        Rules(open=(304, 1023), short=(0, 80), saturated=None, stuck_samples=None, stale_s=None)
         """
         if pull not in ("up", "down"):
             raise ValueError(f"pull {pull!r} is not one of up, down: a pin that hangs free cannot be judged")
@@ -124,7 +124,7 @@ class Rules:
     def names(self, values, times_s=None):
         """The reasons as words, a list.
 
-        >>> Rules(stale_s=5.0).names([153, 153, 153], [0.0, 1.0, 60.0])
+        >>> Rules(stale_s=5.0).names([163, 163, 163], [0.0, 1.0, 60.0])
         ['fine', 'fine', 'stale']
         """
         return [REASONS[number] for number in self.reasons(values, times_s)]
@@ -139,7 +139,7 @@ class Watch:
     """The rules as a board runs them. It keeps the last value, how often it came, and the last time.
 
     >>> watch = Rules(short=(0, 19)).start()
-    >>> [REASONS[watch.step(code)] for code in (153, 4)]
+    >>> [REASONS[watch.step(code)] for code in (163, 4)]
     ['fine', 'short']
     """
 

@@ -236,7 +236,7 @@ static void say_tenths(int32_t tenths)
     say_whole(size % 10u);
 }
 
-/* t=12.3 code=153 read=24.9, the mean code with a decimal where there are several; nan where nothing is known */
+/* t=12.3 code=163 read=24.8, the mean code with a decimal where there are several; nan where nothing is known */
 static void say_line(uint32_t t_ms, int32_t sum, const struct chain *c)
 {
     int32_t milli_c = chain_valid(c) ? chain_milli_c(c->level) : 0;

@@ -11,8 +11,8 @@ from tempkit.ranges import like, numbers, whole_number
 def whole(value, name="value"):
     """The same as Python's own int or an array of 64-bit integers; `ValueError` for what is no whole number.
 
-    >>> whole(153.0), whole([1, 2])
-    (153, array([1, 2]))
+    >>> whole(163.0), whole([1, 2])
+    (163, array([1, 2]))
     """
     array = numbers(value, name)
     if array.dtype.kind not in "iu" and not np.all(np.isfinite(array) & (array == np.floor(array))):
@@ -50,8 +50,8 @@ def wrapped(value, bits=16):
     (value + 2**(bits - 1)) mod 2**bits - 2**(bits - 1), two's complement. The C standard does not promise
     it: a signed operation that overflows is undefined, and what a conversion does is up to the compiler.
 
-    >>> wrapped(153 * 5000), wrapped(32768), wrapped([32767, 65536])
-    (-21432, -32768, array([32767,     0]))
+    >>> wrapped(163 * 5000), wrapped(32768), wrapped([32767, 65536])
+    (28568, -32768, array([32767,     0]))
     """
     low, _ = limits(bits)
     return (whole(value) - low) % (-2 * low) + low
@@ -112,7 +112,7 @@ def decimals(step):
     step : smallest change that can be seen, above 0, in the unit that is printed; scalar. Smallest n >= 0
     with 10**-n <= step. Common practice, no source. Raises `ValueError` for a step that is not above 0.
 
-    >>> decimals(0.48828125), decimals(1.0), decimals(0.0806)
+    >>> decimals(0.6103515625), decimals(1.0), decimals(0.0806)
     (1, 0, 2)
     """
     if not 0 < step < np.inf:

@@ -85,7 +85,7 @@ def loop_numbers(chain):
     >>> from tempkit.chain import scenario
     >>> n = loop_numbers(scenario())
     >>> n.supply_mv, n.at_0c_mv, n.count, n.tenths_per_mv
-    (5000, 500, 1024, Fraction(1, 1))
+    (5000, 600, 1024, Fraction(5, 4))
     """
     if not chain.sensor.straight:
         raise ValueError("this loop is for a sensor with a straight line: take a chain with a linear sensor")
@@ -297,8 +297,8 @@ class Program:
         """What the loop prints for a code.
 
         >>> from tempkit.chain import scenario
-        >>> program(scenario(), "c", "integers", "product16").printed(153)
-        '-51.8 degC  -61.2 degF'
+        >>> program(scenario(), "c", "integers", "product16").printed(163)
+        '-71.3 degC  -96.3 degF'
         """
         v = self.values(code)
         if self.arithmetic == "integers":
@@ -369,8 +369,8 @@ def program(chain, language="c", arithmetic="float", change="none"):
 
     >>> from tempkit.chain import scenario
     >>> right = program(scenario(), "c", "integers")
-    >>> right.values(153)
-    {'supply_mv': 5000, 'code': 153, 'product': 765000, 'mv': 750, 'tenths_c': 250, 'tenths_f': 770}
+    >>> right.values(163)
+    {'supply_mv': 5000, 'code': 163, 'product': 815000, 'mv': 798, 'tenths_c': 248, 'tenths_f': 766}
     """
     for name, value, allowed in (
         ("language", language, LANGUAGES),

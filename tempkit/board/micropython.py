@@ -168,7 +168,7 @@ def tenths(value):
 
 
 def told(t_ms, total, chain):
-    """t=12.3 code=153 read=24.9, the mean code with a decimal where there are several; nan where nothing is known."""
+    """t=12.3 code=163 read=24.8, the mean code with a decimal where there are several; nan where nothing is known."""
     code = "nan" if total < 0 else str(total) if SAMPLES == 1 else tenths((10 * total + SAMPLES // 2) // SAMPLES)
     reading = tenths(nearest(milli_c(chain.level), 100)) if chain.valid() else "nan"
     return "t=%s code=%s read=%s" % (tenths((t_ms + 50) // 100), code, reading)

@@ -106,8 +106,8 @@ class Simulation:
 def line(t_s, code, reading_c, samples=1):
     """The line that the board prints: its clock [s], the code (with a decimal where it is a mean), the reading [degC].
 
-    >>> line(12.0, 153, 24.95), line(12.0, 152.9375, 24.92, samples=16)
-    (b't=12.0 code=153 read=24.9\\r\\n', b't=12.0 code=152.9 read=24.9\\r\\n')
+    >>> line(12.0, 163, 24.79), line(12.0, 162.9375, 24.75, samples=16)
+    (b't=12.0 code=163 read=24.8\\r\\n', b't=12.0 code=162.9 read=24.8\\r\\n')
     """
     code = f"{code:.0f}" if samples == 1 else f"{code:.1f}"
     return f"t={t_s:.1f} code={code} read={reading_c:.1f}\r\n".encode("ascii")
@@ -155,7 +155,7 @@ def simulate(design, air_c, seconds, seed, program=RIGHT, *, start_s=0.0, sensor
     >>> from tempkit.chain import scenario
     >>> made = simulate(Design("bench", scenario()), 25.0, seconds=3, seed=1)
     >>> made.code, made.reading_c.round(2)
-    (array([153., 153., 153.]), array([24.95, 24.95, 24.95]))
+    (array([163., 163., 163.]), array([24.79, 24.79, 24.79]))
     """
     period_s = loop_period_s(design, wait_s, buffer)
     since_s = period_s * np.arange(_count(seconds, period_s, _noise(design).samples))
@@ -173,7 +173,7 @@ def lines(made, first=0, last=None):
 
     >>> from tempkit.chain import scenario
     >>> lines(simulate(Design("bench", scenario()), 25.0, seconds=2, seed=1))
-    [b't=0.0 code=153 read=25.0\\r\\n', b't=1.0 code=153 read=25.0\\r\\n']
+    [b't=0.0 code=163 read=24.8\\r\\n', b't=1.0 code=163 read=24.8\\r\\n']
     """
     samples = _noise(made.design).samples
     columns = (each[first:last].tolist() for each in (made.t_s, made.code, made.reading_c))
@@ -257,8 +257,8 @@ def readings(design, code, program=RIGHT):
 
     >>> from tempkit.chain import scenario
     >>> bench = Design("bench", scenario())
-    >>> [round(readings(bench, 153, each), 2) for each in (RIGHT, Misbehaviour("count"), Misbehaviour("divide_first"))]
-    [24.95, 25.02, -50.0]
+    >>> [round(readings(bench, 163, each), 2) for each in (RIGHT, Misbehaviour("count"), Misbehaviour("divide_first"))]
+    [24.79, 24.89, -75.0]
     """
     chain = _believed(design.chain, program)
     if program.change == "none" and program.arithmetic == "float":

@@ -3,7 +3,7 @@
     # tempkit record 1: seconds since the start, a tab, the line as it was received
     # start 2026-11-25T18:00:00.000+00:00
     # port PORT, 9600 bit/s, 8N1
-    0.412<TAB>t=12.0 code=153 read=24.9
+    0.412<TAB>t=12.0 code=163 read=24.8
     # gap at 3.508 s: the port went away
 
 A line that starts with # is a remark of the recorder; everything else is a received line, up to its line feed. More
@@ -30,8 +30,8 @@ BINARY = getattr(os, "O_BINARY", 0)  # Windows would turn line feeds into two by
 def row(at_s, data):
     """A received line, without its line feed, as it stands in the file.
 
-    >>> row(0.4123, b"t=12.0 code=153 read=24.9")
-    b'0.412\\tt=12.0 code=153 read=24.9\\n'
+    >>> row(0.4123, b"t=12.0 code=163 read=24.8")
+    b'0.412\\tt=12.0 code=163 read=24.8\\n'
     """
     return b"%.3f\t%b\n" % (at_s, data)
 
@@ -59,8 +59,8 @@ class Splitter:
     """Bytes in, whole lines out: `take` gives the lines that are complete now, and `half` is what waits for its end.
 
     >>> splitter = Splitter()
-    >>> splitter.take(b"read=24.9\\r\\nread=2"), splitter.half
-    ([b'read=24.9\\r'], b'read=2')
+    >>> splitter.take(b"read=24.8\\r\\nread=2"), splitter.half
+    ([b'read=24.8\\r'], b'read=2')
     """
 
     def __init__(self):
@@ -124,10 +124,10 @@ class LogFile:
     >>> import tempfile
     >>> with tempfile.TemporaryDirectory() as folder:
     ...     log = LogFile(Path(folder) / "log.txt", "PORT, 9600 bit/s, 8N1")
-    ...     log.write(row(0.25, b"read=24.9"))
+    ...     log.write(row(0.25, b"read=24.8"))
     ...     log.close()
     ...     (Path(folder) / "log.txt").read_bytes().splitlines()[-1]
-    b'0.250\\tread=24.9'
+    b'0.250\\tread=24.8'
     """
 
     def __init__(self, path, port, append=False):

@@ -97,8 +97,8 @@ class _Progress:
 def printable(data):
     """Received bytes as text for a terminal: what is not plain text becomes a dot.
 
-    >>> printable(b"read=24.9\\x07\\xff\\r")
-    'read=24.9..'
+    >>> printable(b"read=24.8\\x07\\xff\\r")
+    'read=24.8..'
     """
     return "".join(chr(each) if 32 <= each < 127 else "." for each in data.rstrip(b"\r"))
 

@@ -71,7 +71,7 @@ class Board:
         >>> board = Board(Design("bench", scenario()), 25.0, seed=1, faults=(fault("point@1"),))
         >>> sent = board.pieces()
         >>> next(sent), next(sent).data
-        (Piece(at_s=0.0, data=b't=0.0 code=153 read=25.0\\r\\n', pause_s=0.0), b't=1.0 code=153 read=250\\r\\n')
+        (Piece(at_s=0.0, data=b't=0.0 code=163 read=24.8\\r\\n', pause_s=0.0), b't=1.0 code=163 read=248\\r\\n')
         """
         rng = np.random.default_rng([self.seed, 2])
         points, plugs = self._of("point"), self._of("unplug")
@@ -181,7 +181,7 @@ def _with_fault(design, program, fault, boot_s):
 def garbled(data, rng):
     """The same number of bytes, about a third of them replaced by any byte; a line end as easily as a digit.
 
-    >>> len(garbled(b"t=12.0 code=153", np.random.default_rng(1)))
+    >>> len(garbled(b"t=12.0 code=163", np.random.default_rng(1)))
     15
     """
     found = np.frombuffer(data, dtype=np.uint8).copy()
@@ -191,6 +191,6 @@ def garbled(data, rng):
 
 
 def _without_point(data):
-    """A line whose last decimal sign got lost on the way: 24.9 becomes 249."""
+    """A line whose last decimal sign got lost on the way: 24.8 becomes 248."""
     place = max(data.rfind(b"."), data.rfind(b","))
     return data if place < 0 else data[:place] + data[place + 1 :]

@@ -24,8 +24,8 @@ MOST_LOOKED_AT = 2**18
 class Line:
     """Level -> reading [0.001 degC], exact but for its last rounding: (multiplier * level + addend) / divisor.
 
-    >>> Line(15625, -3192188, 64).of(306)
-    24829
+    >>> Line(156250, -19121875, 256).of(163)
+    24792
     """
 
     multiplier: int
@@ -79,8 +79,8 @@ def conversion(chain, per_code, first, last, table_error_c):
     The fraction is exact; where its digits do not fit 62 bits it is the nearest that does.
 
     >>> from tempkit.chain import scenario
-    >>> conversion(scenario(), 1, 20, 358, 0.02)
-    Line(multiplier=31250, addend=-3184375, divisor=64)
+    >>> conversion(scenario(), 1, 81, 303, 0.02)
+    Line(multiplier=156250, addend=-19121875, divisor=256)
     """
     feed_v = chain.circuit.assumed_feed_v(chain.reference.nominal_v, chain.reference.kind)
     straight = chain.circuit.exact_line(chain.sensor, feed_v)
@@ -194,8 +194,8 @@ def cold_input(chain, samples, per_code):
 
     >>> from tempkit.chain import read
     >>> cold = cold_input(read("data/chains/north-bench-thermocouple-k.toml").chain, 1, 64)
-    >>> cold.first_code, cold.last_code, cold.levels.of(1228)  # 25 degC: 100 times 1000 uV are 164 codes, of 64 levels
-    (492, 1965, 10481)
+    >>> cold.first_code, cold.last_code, cold.levels.of(1310)  # 25 degC: 90 times 1000 uV are 147 codes, of 64 levels
+    (721, 1900, 9433)
     """
     circuit, converter = chain.circuit, chain.converter
     if not circuit.compensated:
@@ -228,7 +228,7 @@ def virtual_codes(chain):
 
     >>> from tempkit.chain import read
     >>> virtual_codes(read("data/chains/north-bench-thermocouple-k.toml").chain)
-    (569, 3505)
+    (348, 2990)
     """
     circuit, chain = chain.circuit, at_zero(chain)
     ends_v = [circuit.at_pin(chain.sensor.line(end)) for end in chain.sensor.range_c]
@@ -298,8 +298,8 @@ def numbers(design, table_error_c=0.02, stuck_readings=0, invalid_delay=1):
 
     >>> from tempkit.chain import read
     >>> n = numbers(read("data/chains/north-bench.toml"))
-    >>> n.conversion.of(153 * n.per_code)
-    24951
+    >>> n.conversion.of(163 * n.per_code)
+    24792
     """
     if design.alarm is None:
         raise ValueError("the design has no [alarm] table: give low_c or high_c [degC], or there is nothing to call")
@@ -375,7 +375,7 @@ def codes_of(chain):
 
     >>> from tempkit.chain import scenario
     >>> codes_of(scenario())
-    (20, 358)
+    (81, 303)
     """
     bits = chain.converter.bits
     if bits > 16:
@@ -457,8 +457,8 @@ class BoardLoop:
 
     >>> from tempkit.chain import read
     >>> loop = BoardLoop(numbers(read("data/chains/north-bench.toml")))
-    >>> [loop.take(153) for _ in range(16)].index(True), loop.milli_c
-    (15, 24951)
+    >>> [loop.take(163) for _ in range(16)].index(True), loop.milli_c
+    (15, 24792)
     """
 
     def __init__(self, numbers):

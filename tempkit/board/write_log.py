@@ -19,7 +19,7 @@ def log(board, seconds, about=(), join_s=0.0):
     >>> from tempkit.board.stream import Board
     >>> from tempkit.chain import Design, scenario
     >>> log(Board(Design("bench", scenario()), 25.0, seed=1), seconds=1.5, about=["invented"]).splitlines()
-    [b'# invented', b'0.027\\tt=0.0 code=153 read=25.0', b'1.059\\tt=1.0 code=153 read=25.0', b'# end at 1.500 s']
+    [b'# invented', b'0.027\\tt=0.0 code=163 read=24.8', b'1.059\\tt=1.0 code=163 read=24.8', b'# end at 1.500 s']
     """
     rng, splitter = np.random.default_rng([board.seed, 3]), Splitter()
     rows, free_s, heard = [remark(text) for text in about], 0.0, not join_s

@@ -58,7 +58,7 @@ def walk(chain, t_c, highest_v=5.5):
     >>> from tempkit.chain.chain import scenario
     >>> way = walk(scenario(true_v=4.75), 25.0)
     >>> way.volts, way.code, round(way.reading_c, 2), round(way.error_c, 2)
-    (0.75, 161, 28.86, 3.86)
+    (0.8, 172, 30.29, 5.29)
     """
     low, high = chain.sensor.range_c
     inside = low <= t_c <= high

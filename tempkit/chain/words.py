@@ -12,8 +12,8 @@ def limits_words(sensor, book):
     """The sensor's limits: one figure where they are the same everywhere, else at the ends and at 25 degC.
 
     >>> from tempkit.chain.parts.platinum import PlatinumSensor
-    >>> limits_words(PlatinumSensor(range_c=(-40.0, 125.0)), Book())
-    '±0.50 °C at −40.0 °C, ±0.42 °C at 25.0 °C, ±0.93 °C at 125.0 °C'
+    >>> limits_words(PlatinumSensor(range_c=(-25.0, 110.0)), Book())
+    '±0.42 °C at −25.0 °C, ±0.42 °C at 25.0 °C, ±0.85 °C at 110.0 °C'
     """
     if hasattr(sensor, "accuracy_c"):
         return f"±{book.span(sensor.accuracy_c)}"
@@ -227,7 +227,7 @@ def problems(design):
     >>> from tempkit.chain.design import Design
     >>> from tempkit.chain.design import Limits
     >>> print(*problems(Design("North bench", scenario(), alarm=Limits(high_c=150.0))))
-    the alarm limit of 150.0 degC is outside the sensor's range of -40.0 degC to 125.0 degC
+    the alarm limit of 150.0 degC is outside the sensor's range of -25.0 degC to 110.0 degC
     """
     chain, alarm = design.chain, design.alarm
     found = list(chain.problems())
@@ -270,7 +270,7 @@ def points_c(design):
     >>> points_c(Design("North bench", scenario(), alarm=Limits(low_c=18.0, high_c=27.0)))
     [18.0, 22.5, 27.0]
     >>> points_c(Design("North bench", scenario()))
-    [1.25, 42.5, 83.75]
+    [8.75, 42.5, 76.25]
     """
     low, high = (float(end) for end in design.chain.sensor.range_c)
     alarm = design.alarm

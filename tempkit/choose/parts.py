@@ -18,7 +18,7 @@ class FrontEnd:
     self_heating_c : by how much its own current warms it there at most [degC].
 
     >>> catalogue().front_ends[0].sensor.slope_v_per_c
-    0.01
+    0.008
     """
 
     name: str

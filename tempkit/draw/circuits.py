@@ -287,7 +287,7 @@ def words(chain):
 
     >>> from tempkit.chain import scenario
     >>> print(words(scenario()).split(". ")[0])
-    Circuit diagram: a supply of 5.000 V ±5 % feeds the sensor (linear, 500 mV at 0 °C, 10 mV/°C)
+    Circuit diagram: a supply of 5.000 V ±5 % feeds the sensor (linear, 600 mV at 0 °C, 8 mV/°C)
     """
     return f"Circuit diagram: {' '.join((*chain.circuit.told(chain), *_reference(chain)))}"
 

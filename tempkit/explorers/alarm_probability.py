@@ -19,7 +19,7 @@ from tempkit.explorers.controls import (
     USUAL,
     completed,
 )
-from tempkit.explorers.stage import Explorer, Plan, north_bench, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, north_bench, warning
 from tempkit.explorers.thresholds import FALSE, MISSED, SCALE_C, naive
 from tempkit.uncertainty import guard_band
 
@@ -208,7 +208,7 @@ def words(odds, book):
 
 def facts(odds, book):
     """Rows of the number table."""
-    return [*FACTS.rows(odds, book), *(("mind", told) for told in odds.problems())]
+    return [*FACTS.rows(odds, book), *minds(odds.problems())]
 
 
 BARE = Stroke(QUIET, DASHES, 0.8)

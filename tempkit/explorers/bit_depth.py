@@ -77,8 +77,8 @@ def printed(chain, code, edge="middle", divisor="count"):
     that the converter has not (`nan` in an array).
 
     >>> from tempkit.chain import scenario
-    >>> [round(printed(scenario(), 153, edge), 3) for edge in ("middle", "lower")]
-    [24.951, 24.707]
+    >>> [round(printed(scenario(), 163, edge), 3) for edge in ("middle", "lower")]
+    [24.792, 24.487]
     """
     converter, assumed_v = chain.converter, chain.reference.nominal_v
     believed_v = converter.volts(code, assumed_v, edge=edge)
@@ -93,7 +93,7 @@ def stairs(chain, low_c, high_c, most, edge="middle", divisor="count"):
     >>> from tempkit.chain import scenario
     >>> some = stairs(scenario(), 24.8, 25.3, 10)
     >>> some.codes, some.begins_c.round(3), some.ends_c.round(3)
-    (array([153, 154]), array([24.8  , 25.195]), array([25.195, 25.3  ]))
+    (array([163, 164]), array([24.8  , 25.098]), array([25.098, 25.3  ]))
     """
     first, last = sorted(chain.code(end) for end in (low_c, high_c))
     codes = np.arange(first, last + 1)
@@ -177,9 +177,9 @@ def words(result, book):
     >>> from tempkit.book import Book
     >>> from tempkit.explorers.stage import north_bench
     >>> print(words(compute(north_bench(), 25.0), Book()))
-    At 25.0 °C the sensor gives 0.7500 V: code 153 of the 1024 that 10 bits make; one step is 4.883 mV or
-    0.488 °C. Code 153 stands for 24.71 °C to 25.20 °C. The program takes the middle of the step and prints
-    24.95 °C: off by −0.05 °C.
+    At 25.0 °C the sensor gives 0.8000 V: code 163 of the 1024 that 10 bits make; one step is 4.883 mV or
+    0.610 °C. Code 163 stands for 24.49 °C to 25.10 °C. The program takes the middle of the step and prints
+    24.79 °C: off by −0.21 °C.
     """
     told, mind = FACTS.told(result, book), warning(result.problems(book.temperature))
     step = "one step is {step_v} or {step}."
@@ -211,6 +211,6 @@ def explorer(design=None, **start):
     """The explorer of chapter 02; `design` from a design file, `start` values of controls by name.
 
     >>> explorer(bits=12).result().way.code
-    614
+    655
     """
     return Explorer(PLAN, design, **start)

@@ -31,7 +31,7 @@ from tempkit.draw import (
     Stroke,
 )
 from tempkit.explorers.controls import ALTITUDE, BETTER, HOT_OFF, ICE_OFF, POINTS, PRESSURE, TEMPERATURE, WARM, WARM_OFF
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 from tempkit.uncertainty import Correction, boiling_point_at_altitude, coverage_factor, fit_line, ice_point, two_points
 
 TOP_C = 5.0  # of the picture's scale
@@ -225,7 +225,7 @@ def words(at, book):
 
 def facts(at, book):
     """Rows of the number table."""
-    return [*FACTS.rows(at, book), *(("mind", told) for told in at.problems(book))]
+    return [*FACTS.rows(at, book), *minds(at.problems(book))]
 
 
 # ---- the picture: correction against reading, with points, line, band, and the place asked
@@ -264,9 +264,13 @@ class Point:
 
 
 def _names(which, va):
-    """The names of some points, on paper above all lines."""
+    """The names of some points, on paper above all lines; in the back row the first word of each."""
+
+    def name(i):
+        return lambda panel: NAMES[i].split()[0] if panel.look.room else NAMES[i]
+
     return Named(
-        lambda at: [(at.readings_c[i], NAMED_AT_C[i], NAMES[i]) for i in which], len(which), "center", va, paper=True
+        lambda at: [(at.readings_c[i], NAMED_AT_C[i], name(i)) for i in which], len(which), "center", va, paper=True
     )
 
 

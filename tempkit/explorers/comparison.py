@@ -68,7 +68,7 @@ def row(name, design, at_c=AT_C):
     >>> from tempkit.explorers.stage import north_bench
     >>> found = row("linear", north_bench())
     >>> round(found.middle_c, 1), found.largest
-    (4.8, 'reference voltage')
+    (5.9, 'reference voltage')
     """
     budgets = [_budget(design, t_c) for t_c in at_c]
     middle = chain_budget(design, MIDDLE_C)
@@ -203,7 +203,7 @@ def side_by_side(designs, at_c=AT_C, book=None):
 
     >>> from tempkit.explorers.stage import north_bench
     >>> print(side_by_side({"linear": north_bench()}, book=books.Book()).words())
-    At 25.0 °C the smallest expanded uncertainty is that of linear, ±4.82 °C; the largest that of linear, ±4.82 °C.
+    At 25.0 °C the smallest expanded uncertainty is that of linear, ±5.92 °C; the largest that of linear, ±5.92 °C.
     """
     if MIDDLE_C not in at_c:
         raise ValueError(f"the temperatures {', '.join(map(str, at_c))} degC lack {MIDDLE_C:g} degC: add it")

@@ -91,7 +91,7 @@ def _true_v(design):
     return design.chain.reference.actual_v
 
 
-TEMPERATURE = Control("t_c", "temperature", low=-55.0, high=140.0, step=0.1, start=25.0, scale="temperature")
+TEMPERATURE = Control("t_c", "temperature", low=-40.0, high=125.0, step=0.1, start=25.0, scale="temperature")
 OFFSET = Control("at_0c_mv", "output at 0 °C", "mV", 0.0, 1000.0, 10.0, 0, factor=1000.0, **_part("sensor", "at_0c_v"))
 SLOPE = Control("slope_mv", "slope", "mV/°C", 1.0, 30.0, 0.5, 1, factor=1000.0, **_part("sensor", "slope_v_per_c"))
 ACCURACY = Control(
@@ -273,10 +273,12 @@ SOME_BITS = replace(BITS, low=8, high=12)
 # ---- The controls of chapter 08: how a temperature changes, and all that makes a reading and an alarm late.
 
 # Taken where a design states none; invented, as the bench is.
-BENCH_ALARM = Limits(low_c=18.0, high_c=27.0, deadband_c=0.5, on_delay_samples=3, sample_period_s=1.0)
+BENCH_ALARM = Limits(
+    low_c=18.0, high_c=27.0, deadband_c=0.5, on_delay_samples=5, off_delay_samples=5, sample_period_s=1.0
+)
 STATED = {
     "response": Response(tau_s=40.0),
-    "smoothing": Smoothing(tau_s=10.0),
+    "smoothing": Smoothing(tau_s=5.0),
     "alarm": BENCH_ALARM,
     "link": Link(baud=9600),
 }
@@ -325,12 +327,12 @@ PERIOD = Control("period_s", "sample every", "s", 0.2, 60.0, 0.2, 1, **setting("
 WAIT = Control("wait_s", "loop waits", "s", 0.05, 10.0, 0.05, 2, **setting("alarm", "sample_period_s"))
 ON_DELAY = Control("on_delay", "on-delay", "samples", 1, 20, 1, 0, **setting("alarm", "on_delay_samples", round))
 SPEED = Control("kbit_s", "line", "kbit/s", 0.3, 38.4, 0.3, 1, factor=0.001, **setting("link", "baud", round))
-CHARACTERS = Control("characters", "prints", "characters", 0, 300, 5, 0, 60)
+CHARACTERS = Control("characters", "prints", "characters", 0, 300, 5, 0, 40)
 PRINTING = Control(
     "printing",
     "printing",
     start="waits",
-    options=(("waits", "waits"), ("buffered", "buffer 64")),
+    options=(("waits", "waits"), ("buffered", "buffer 48")),
 )
 SECONDS = Control(
     "shown_s",
@@ -379,7 +381,7 @@ SPREAD = Control("spread_c", "give or take", low=0.5, high=4.0, start=2.0, scale
 
 # ---- The controls of chapter 12, and the benches that stand in where a design has another kind of sensor.
 
-RANGE_C = (-40.0, 125.0)
+RANGE_C = tuple(float(end) for end in constants.SENSOR_RANGE_C)
 
 
 def thermistor_bench():
@@ -388,9 +390,9 @@ def thermistor_bench():
     >>> thermistor_bench().chain.code(25.0)
     512
     """
-    sensor = Thermistor.from_beta(10_000.0, 3950.0, RANGE_C, accuracy_c=0.2, r25_tolerance=0.01, beta_tolerance=0.01)
+    sensor = Thermistor.from_beta(9100.0, 3610.0, RANGE_C, accuracy_c=0.2, r25_tolerance=0.01, beta_tolerance=0.01)
     converter = Converter(10, offset_lsb=2.0, gain_lsb=2.0, inl_lsb=1.0)
-    circuit = Divider(fixed_ohm=10_000.0, fixed_tolerance=0.01)
+    circuit = Divider(fixed_ohm=9100.0, fixed_tolerance=0.01)
     chain = Chain(sensor, Reference(5.0, tolerance=0.05), converter, circuit)
     return Design("North bench, thermistor in a divider (invented)", chain)
 
@@ -409,7 +411,7 @@ def with_divider(design):
 
     >>> from tempkit.explorers.stage import north_bench
     >>> with_divider(north_bench()).chain.circuit.fixed_ohm
-    10000.0
+    9100.0
     """
     return design if in_divider(design) else thermistor_bench()
 
@@ -483,8 +485,8 @@ SENSOR_AT = Control(
     options=(("bottom", "the bottom"), ("top", "the top")),
     **_divider("sensor_at"),
 )
-FROM = Control("low_c", "range from", low=-40.0, high=100.0, step=1.0, digits=0, start=10.0, scale="temperature")
-TO = Control("high_c", "range to", low=-20.0, high=125.0, step=1.0, digits=0, start=40.0, scale="temperature")
+FROM = Control("low_c", "range from", low=-25.0, high=90.0, step=1.0, digits=0, start=10.0, scale="temperature")
+TO = Control("high_c", "range to", low=-10.0, high=110.0, step=1.0, digits=0, start=40.0, scale="temperature")
 
 WIRES = Control("wires", "wires", start=2, options=((2, "two"), (3, "three"), (4, "four")))
 LENGTH = Control("length_m", "length of the lead", "m", 0.5, 100.0, 0.5, 1, 10.0)
@@ -547,7 +549,7 @@ SHORT = {
 UNDECIDED = "none"
 
 ROOM = replace(TEMPERATURE, label="room", low=10.0, high=28.0, start=21.0)
-RULER = replace(TEMPERATURE, label="ruler", low=-60.0, high=140.0, start=25.0)
+RULER = replace(TEMPERATURE, label="ruler", low=-90.0, high=140.0, start=25.0)
 FAULT = Control("fault", "the fault", start="no signal", options=tuple(SHORT.items()))
 BENCH = Control("bench", "bench", "number", 1, 20, 1, 0, start=1)
 LOG = Control("log", "log", "number", 1, 60, 1, 0, start=1)

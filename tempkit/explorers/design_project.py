@@ -26,7 +26,7 @@ from tempkit.choose import (
 )
 from tempkit.draw import BLUE, INK, LIMIT, QUIET, Axis, Chart, Charts, Fact, Facts, Line, Ring
 from tempkit.explorers.controls import DEADBAND, ON_DELAY, SAMPLES, SMOOTHING, TEMPERATURE, Control, completed, noise_of
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 
 # ---- The controls of chapter 13: three parts of the catalogue, and what the program does with their readings.
 
@@ -208,9 +208,9 @@ def words(held, book):
 
     >>> from tempkit.book import Book
     >>> print(words(explorer().result(), Book()))
-    8 of 10 lines pass, at a price of 3.00 (invented). Fails: guard band at the low limit, margin −2.92 °C; guard
-    band at the high limit, margin −3.28 °C. Of those that pass, the line "late by" has used most, 79 % of 60 s. At
-    25.0 °C the standard uncertainty of a smoothed reading is 2.54 °C.
+    8 of 10 lines pass, at a price of 3.00 (invented). Fails: guard band at the low limit, margin −3.85 °C; guard
+    band at the high limit, margin −4.24 °C. Of those that pass, the line "late by" has used most, 79 % of 60 s. At
+    25.0 °C the standard uncertainty of a smoothed reading is 3.12 °C.
     """
     said = FACTS.told(held, book)
     price = "" if held.price is None else ", at a price of {price} (invented)"
@@ -257,7 +257,7 @@ def facts(held, book):
             (f"best that passes at {best.price[n]:.2f}", f"guard band {book.span(best.guard_c[n], 2)}")
             for n in best.best()
         ),
-        *(("mind", problem) for problem in held.problems()),
+        *minds(held.problems()),
     ]
 
 

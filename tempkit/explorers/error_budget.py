@@ -29,7 +29,7 @@ from tempkit.draw import (
     Stroke,
 )
 from tempkit.explorers.controls import ACCURACY, BITS, NOISE, TEMPERATURE, Control, _part, noise_of
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 from tempkit.text import digits
 from tempkit.uncertainty import (
     ChainBudget,
@@ -201,7 +201,7 @@ def compute(design, t_c):
     >>> from tempkit.explorers.stage import north_bench
     >>> at = compute(north_bench(), 25.0)
     >>> [part.name for part in at.parts][:2], round(at.budget.expanded_c, 2)
-    (['reference voltage', 'sensor accuracy'], 4.81)
+    (['reference voltage', 'sensor accuracy'], 5.91)
     """
     design = replace(design, noise=noise_of(design))
     seen_c = (float(t_c), *(design.calibration.points_c if design.calibration else ()))
@@ -292,7 +292,7 @@ def words(at, book):
 
     >>> from tempkit.book import Book
     >>> print(words(explorer().result(), Book()).split(". Monte")[0])
-    At 25.0 °C the standard uncertainty is 2.45 °C: expanded ±4.81 °C (k = 1.96), worst case ±5.96 °C
+    At 25.0 °C the standard uncertainty is 3.01 °C: expanded ±5.91 °C (k = 1.96), worst case ±6.76 °C
     """
     if at.budget is None:
         return f"There is no budget: {at.refusal(book)}."
@@ -311,7 +311,7 @@ def facts(at, book):
     if at.budget is None:
         return [*Facts(FACTS[:1]).rows(at, book), ("no budget", at.refusal(book))]
     parts = [_row(place, part, book) for place, part in enumerate(at.parts, 1)]
-    return [*FACTS.rows(at, book), *parts, *(("mind", told) for told in at.problems())]
+    return [*FACTS.rows(at, book), *parts, *minds(at.problems())]
 
 
 def _row(place, part, book):
@@ -360,7 +360,7 @@ def table(at, book, room):
 
     >>> from tempkit.book import Book
     >>> table(explorer().result(), Book(), room=True)[0][1:]
-    ('reference', '2.17', '78', '1.71')
+    ('reference', '2.89', '92', '2.61')
     """
     own = at.parts if len(at.parts) <= ROWS[room] else at.parts[: ROWS[room] - 1]
     rest = at.parts[len(own) :]

@@ -11,7 +11,7 @@ from tempkit.draw import DOTS, INK, Fact, Facts, Levels, Stroke
 from tempkit.explorers.controls import GUESS, LOG, PRINTS, RULER, SHORT, UNDECIDED
 from tempkit.explorers.fault_log import furnished
 from tempkit.explorers.fault_picture import LOG_FACTS, NO_LINE, log_charts
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 from tempkit.faults import HandTest, Ranking, fault, heard_lines, possible, rank, read_lines, tell_apart
 
 TEST = HandTest(21.0)
@@ -166,7 +166,7 @@ def words(at, book):
 def facts(at, book):
     """Rows of the number table; the ranking once a cause is named."""
     ranked = [(cause.fault.name, _percent(cause)) for cause in _likely(at)]
-    return [*FACTS.rows(at, book), *ranked, *(("mind", told) for told in at.problems(book))]
+    return [*FACTS.rows(at, book), *ranked, *minds(at.problems(book))]
 
 
 RULING = Levels(lambda at: [at.ruler_c], Stroke(INK, DOTS, 0.8), lambda _, book: "ruler", handle="t_c")

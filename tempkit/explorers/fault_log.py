@@ -10,7 +10,7 @@ from tempkit.chain import Outputs
 from tempkit.draw import SENSOR, Fact, Facts, Line
 from tempkit.explorers.controls import BENCH, FAULT, ROOM, completed, noise_of
 from tempkit.explorers.fault_picture import LOG_FACTS, NO_LINE, level, log_charts, scatter
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 from tempkit.faults import HandTest, hand_test, heard_lines, points, read_lines
 from tempkit.faults import fault as fault_of
 from tempkit.text import volts
@@ -53,7 +53,7 @@ def compute(design, t_c, fault, bench):
     >>> from tempkit.explorers.stage import north_bench
     >>> at = compute(north_bench(), 21.0, "no supply", 1)
     >>> round(float(np.median(at.log.reading_c)), 1), at.met[0].pin_v
-    (-49.8, 0.0)
+    (-74.7, 0.0)
     """
     design, chosen = furnished(design), fault_of(fault)
     can = chosen.needs(design)
@@ -123,8 +123,8 @@ def words(at, book):
 
     >>> from tempkit.book import Book
     >>> print(words(explorer(fault="no supply").result(), Book()))
-    Supply lead of the sensor open. At rest the log reads −49.8 °C and scatters by 0.0 °C, a healthy one reads 21.1 °C.
-    At the pin a meter finds 0.000 V, on a healthy bench 0.712 V. Low voltage, no danger; even so, power off before
+    Supply lead of the sensor open. At rest the log reads −74.7 °C and scatters by 0.0 °C, a healthy one reads 20.9 °C.
+    At the pin a meter finds 0.000 V, on a healthy bench 0.768 V. Low voltage, no danger; even so, power off before
     a wire is moved.
     """
     told = FACTS.told(at, book)
@@ -138,7 +138,7 @@ def words(at, book):
 
 def facts(at, book):
     """Rows of the number table."""
-    return [*FACTS.rows(at, book), *(("mind", told) for told in at.problems(book))]
+    return [*FACTS.rows(at, book), *minds(at.problems(book))]
 
 
 def table(at, book):

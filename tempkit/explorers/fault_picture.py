@@ -5,7 +5,7 @@ import numpy as np
 from tempkit.book import tidy
 from tempkit.draw import READING, SHADED, Axis, Bars, Chart, Charts, Fact, Line, Named
 
-VIEWS_C = ((-10.0, 60.0), (-60.0, 130.0), (-60.0, 460.0))
+VIEWS_C = ((-10.0, 60.0), (-90.0, 130.0), (-90.0, 570.0))
 KEEPS = 0.98  # part of the readings that a view must hold
 
 
@@ -13,8 +13,8 @@ def view_c(logs):
     """The smallest view [degC] that holds nearly all readings of some logs.
 
     >>> from types import SimpleNamespace
-    >>> view_c([SimpleNamespace(reading_c=np.array([21.0, 140.0, 125.0]))])
-    (-60.0, 460.0)
+    >>> view_c([SimpleNamespace(reading_c=np.array([21.0, 140.0, 110.0]))])
+    (-90.0, 570.0)
     """
     shown_c = np.concatenate([log.reading_c for log in logs])
     for low, high in VIEWS_C:

@@ -29,7 +29,7 @@ from tempkit.draw import (
     Stroke,
 )
 from tempkit.explorers.controls import COLD, HOT, LETTER, MISREAD, couple
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 
 SHOWN_C = (-100.0, 400.0)
 LEAST_MV = -6.0
@@ -179,7 +179,7 @@ def words(at, book):
 
 def facts(at, book):
     """Rows of the number table."""
-    return [*FACTS.rows(at, book), *(("mind", told) for told in at.problems(book))]
+    return [*FACTS.rows(at, book), *minds(at.problems(book))]
 
 
 # ---- the picture: left the curve on which voltages are added, right by how much adding temperatures is off

@@ -25,13 +25,13 @@ from tempkit.draw import (
     Stroke,
 )
 from tempkit.explorers.controls import GOES_TO, LAG, PERIOD, RATE, SHAPE, SMOOTHING, SWING, completed
-from tempkit.explorers.stage import Explorer, Plan, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, warning
 from tempkit.signal import sine_response, smoothing_factor
 from tempkit.text import digits
 
 START_C = 22.0  # invented: the air of the bench on a mild day
 SHOWN_S = 600.0
-SCALE_C, WIDE_C = (8.0, 42.0), (-60.0, 150.0)
+SCALE_C, WIDE_C = (8.0, 42.0), (-90.0, 150.0)
 POINTS = 1201
 MOST_MARKS = 80  # beyond them the samples are stairs without dots
 
@@ -98,7 +98,7 @@ def compute(design, t_c, shape, rate_c, swing_min):
     >>> from tempkit.explorers.stage import north_bench
     >>> seen = compute(north_bench(), 32.0, "ramp", 1.0, 8.0)
     >>> seen.true_s, seen.reading_s, round(seen.sensed_s, 1)
-    (300.0, 349.5, 340.0)
+    (300.0, 345.5, 340.0)
     """
     full = completed(design)
     change = _change(shape, t_c, rate_c, swing_min)
@@ -234,8 +234,8 @@ def words(seen, book):
 
     >>> from tempkit.book import Book
     >>> print(words(explorer().result(), Book()))
-    From 22.0 °C to 34.0 °C at 2.0 °C a minute. The truth passes 27.0 °C after 150.0 s, the reading after 199.5 s:
-    49.5 s late; the truth has then gone on to 28.6 °C. At most the reading is off by −1.7 °C.
+    From 22.0 °C to 34.0 °C at 2.0 °C a minute. The truth passes 27.0 °C after 150.0 s, the reading after 194.5 s:
+    44.5 s late; the truth has then gone on to 28.5 °C. At most the reading is off by −1.5 °C.
     """
     told = FACTS.told(seen, book)
     passing = "The truth passes {limit} after {true}."
@@ -253,7 +253,7 @@ def words(seen, book):
 
 def facts(seen, book):
     """Rows of the number table."""
-    return [*FACTS.rows(seen, book), *(("mind", told) for told in seen.problems(book))]
+    return [*FACTS.rows(seen, book), *minds(seen.problems(book))]
 
 
 # ---- the picture: ink is the truth; two uprights where truth and reading pass the limit, a bar for how late it is

@@ -37,7 +37,7 @@ from tempkit.explorers.controls import (
     platinum_bench,
     platinum_of,
 )
-from tempkit.explorers.stage import Explorer, Plan, or_none, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, or_none, warning
 from tempkit.signal import wire_area_mm2, wire_ohms_per_m
 from tempkit.text import digits, ohms
 
@@ -207,7 +207,7 @@ def words(led, book):
 
 def facts(led, book):
     """Rows of the number table."""
-    return [*FACTS.rows(led, book), *(("mind", told) for told in led.problems(book))]
+    return [*FACTS.rows(led, book), *minds(led.problems(book))]
 
 
 # ---- the picture: left the worst error over the length of the lead, right how the wires run

@@ -27,7 +27,7 @@ from tempkit.draw import (
     Stroke,
 )
 from tempkit.explorers.controls import TEMPERATURE, Control, noise_of
-from tempkit.explorers.stage import Explorer, Plan, heard, warning
+from tempkit.explorers.stage import Explorer, Plan, heard, minds, warning
 from tempkit.logs import FEWEST, compare, read, readings_c
 
 LOG = Control(
@@ -159,7 +159,7 @@ def compute(design, t_c, log, position, window_min):
     >>> from tempkit.explorers.stage import north_bench
     >>> there = compute(north_bench(), 23.2, "evening", 20.0, 10)
     >>> there.found.count, round(there.found.offset_c.value, 2)
-    (581, -0.08)
+    (581, -0.09)
     """
     loaded = load(log if isinstance(log, Path) else FOLDER / f"north-bench-{log}.txt", design.chain)
     window_min = min(float(window_min), loaded.duration_min)
@@ -253,8 +253,8 @@ def words(at, book):
 
     >>> from tempkit.book import Book
     >>> print(words(explorer().result(), Book()))
-    6980 lines: 6975 rows, 0 skipped. Window from 22.0 to 32.0 min: 581 readings, 0 missing, mean 23.12 °C; offset
-    −0.08 °C ± 0.01 °C from 23.2 °C, noise 0.065 °C ± 0.004 °C (model 0.061 °C), drift +1.12 °C ± 0.11 °C an hour.
+    6980 lines: 6975 rows, 0 skipped. Window from 22.0 to 32.0 min: 581 readings, 0 missing, mean 23.11 °C; offset
+    −0.09 °C ± 0.01 °C from 23.2 °C, noise 0.082 °C ± 0.005 °C (model 0.076 °C), drift +1.21 °C ± 0.14 °C an hour.
     """
     told = FACTS.told(at, book)
     own = "{log}, column {column}: " if told["log"] else ""
@@ -269,7 +269,7 @@ def words(at, book):
 
 def facts(at, book):
     """Rows of the number table."""
-    return [*FACTS.rows(at, book), *(("mind", told) for told in at.problems(book))]
+    return [*FACTS.rows(at, book), *minds(at.problems(book))]
 
 
 # ---- the picture: all of the log above, with the window; the window below, beside truth and model

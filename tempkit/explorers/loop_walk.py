@@ -31,9 +31,9 @@ from tempkit.scales import ZERO_K
 
 MARGIN_C = 15.0
 LENS_C = 4.0  # how far the lens reaches from its middle
-BELOW, ABOVE = 0.15, 0.35  # how far the chart reaches beyond the sensor's range, as parts of its length
+BELOW, ABOVE = 0.45, 0.6  # how far the chart reaches beyond the sensor's range, as parts of its length
 JUMP = 0.015  # a change of this part of the chart's height between neighbours is drawn as a jump
-GRID = 1321  # temperatures of the curve: an eighth of a degree apart over the scenario's sensor
+GRID = 1081  # temperatures of the curve: an eighth of a degree apart over the scenario's sensor
 NEAR = 401  # temperatures in the lens
 
 
@@ -98,7 +98,7 @@ def compute(design, t_c, language, arithmetic, change):
     >>> from tempkit.explorers.stage import north_bench
     >>> at = compute(north_bench(), 25.0, "c", "integers", "product16")
     >>> at.code, at.now.values(at.code)["product"], at.reading_c, at.right_c
-    (153, -21432, -51.8, 25.0)
+    (163, 28568, -71.3, 24.8)
     """
     chain = design.chain
     now = program(chain, language, arithmetic, change)
@@ -168,8 +168,8 @@ def words(at, book):
     >>> from tempkit.book import Book
     >>> from tempkit.explorers.stage import north_bench
     >>> print(words(compute(north_bench(), 25.0, "c", "integers", "product16"), Book()))
-    At 25.0 °C the code is 153. 153 × 5000 = 765000 does not fit in 16 bits; −21432 is commonly left. The loop
-    prints −51.8 degC, −61.2 degF in place of 25.0 degC, 77.0 degF: off by −76.8 °C.
+    At 25.0 °C the code is 163. 163 × 5000 = 815000 does not fit in 16 bits; 28568 is commonly left. The loop
+    prints −71.3 degC, −96.3 degF in place of 24.8 degC, 76.6 degF: off by −96.3 °C.
     """
     told, mind = FACTS.told(at, book), warning(at.problems(book.temperature))
     if at.code is None:
@@ -393,7 +393,7 @@ PLAN = Plan(
 def explorer(design=None, **start):
     """The explorer of chapter 04; `design` from a design file, `start` values of controls by name.
 
-    >>> explorer(change="offset").result().now.printed(153)
-    '75.0 degC  166.9 degF'
+    >>> explorer(change="offset").result().now.printed(163)
+    '99.8 degC  211.6 degF'
     """
     return Explorer(PLAN, design, **start)

@@ -104,12 +104,12 @@ class Slide(anywidget.AnyWidget):
     a screen reader waits for it. A value outside the range raises `traitlets.TraitError`; it is never clamped.
     `family` of units says what else than `unit` may be typed, `whole` that only whole numbers may.
 
-    >>> Slide(value=25.0, low=-40.0, high=125.0, step=0.1, label="temperature, °C", unit="°C", digits=1).value
+    >>> Slide(value=25.0, low=-25.0, high=110.0, step=0.1, label="temperature, °C", unit="°C", digits=1).value
     25.0
-    >>> Slide(value=130.0, low=-40.0, high=125.0, label="temperature, °C", unit="°C")
+    >>> Slide(value=130.0, low=-25.0, high=110.0, label="temperature, °C", unit="°C")
     Traceback (most recent call last):
         ...
-    traitlets.traitlets.TraitError: temperature, °C: 130 °C is outside -40 to 125 °C; choose a value in this range
+    traitlets.traitlets.TraitError: temperature, °C: 130 °C is outside -25 to 110 °C; choose a value in this range
     """
 
     _esm = _SCRIPT
@@ -135,10 +135,10 @@ class Slide(anywidget.AnyWidget):
         """Take what was typed beside the slider; what is refused keeps the value, and `said` tells why.
 
         >>> slide = Slide(value=2.0, low=0.0, high=5.0, label="supply, V", unit="V", digits=2)
-        >>> slide.enter("2500 mV")
+        >>> slide.enter("2750 mV")
         >>> slide.enter("five")
         >>> slide.value, slide.said[-57:]
-        (2.5, ' its unit. Type one from 0 to 5 V. It is 2.5 V as before.')
+        (2.75, 'its unit. Type one from 0 to 5 V. It is 2.75 V as before.')
         """
         value, told = number_in(text, self.unit, self._family)
         slack = 1e-9 * max(abs(self.low), abs(self.high))

@@ -85,7 +85,7 @@ class SpecLine:
     @property
     def top_v(self):
         """Where the chart of outputs ends."""
-        return float(math.ceil(max(*self.ends_v, 4.0)))
+        return float(math.ceil(max(*self.ends_v, 3.0)))
 
     @property
     def top_supply_v(self):
@@ -136,7 +136,7 @@ def compute(design, t_c):
     >>> from tempkit.explorers.stage import north_bench
     >>> at = compute(north_bench(), 25.0)
     >>> at.volts, [round(v, 3) for v in at.band_v], at.fits_c, at.side
-    (0.75, [0.73, 0.77], (23.0, 27.0), 'inside')
+    (0.8, [0.788, 0.812], (23.5, 26.5), 'inside')
     """
     chain, sensor = design.chain, design.chain.sensor
     if not isinstance(sensor, LinearSensor):
@@ -243,9 +243,9 @@ def words(at, book):
     >>> from tempkit.book import Book
     >>> from tempkit.explorers.stage import north_bench
     >>> print(words(compute(north_bench(), 25.0), Book()))
-    At 25.0 °C the line gives 0.750 V. With limits of ±2.0 °C a sensor that keeps its specification may give
-    0.730 V to 0.770 V, so 0.750 V fits every temperature from 23.0 °C to 27.0 °C. The supply of 5.00 V is
-    inside the window of 2.7 V to 5.5 V.
+    At 25.0 °C the line gives 0.800 V. With limits of ±1.5 °C a sensor that keeps its specification may give
+    0.788 V to 0.812 V, so 0.800 V fits every temperature from 23.5 °C to 26.5 °C. The supply of 5.00 V is
+    inside the window of 3 V to 5.6 V.
     """
     told, mind = FACTS.told(at, book), warning(at.problems(book.temperature))
     if at.volts is None:
@@ -457,6 +457,6 @@ def explorer(design=None, **start):
     """The explorer of chapter 01; `design` from a design file, `start` values of controls by name.
 
     >>> explorer(t_c=18.0).result().volts
-    0.6799999999999999
+    0.744
     """
     return Explorer(PLAN, design, **start)

@@ -61,7 +61,7 @@ def north_bench():
     """The design every explorer starts from: the scenario's chain, invented like all of the bench.
 
     >>> north_bench().chain.code(25.0)
-    153
+    163
     """
     return Design("North bench, air above the seedlings (invented)", scenario(supply_v=5.0))
 
@@ -75,15 +75,24 @@ def warning(problems):
     return "".join(f" Mind: {problem}." for problem in problems)
 
 
-# The row of the number table for what cannot work; left out where all is well.
+def minds(problems):
+    """Rows of the number table for what deserves a second look, one for each problem.
+
+    >>> minds(["the supply is too low"])
+    [('mind', 'the supply is too low')]
+    """
+    return [("mind", problem) for problem in problems]
+
+
+# The same as one fact, for what follows from the chain alone; left out where all is well.
 MIND = Fact("mind", "mind", lambda result, book: "; ".join(result.problems(book.temperature)) or None)
 
 
 def or_none(value, say):
     """A value as `say` tells it in a table, or "none" where there is none.
 
-    >>> or_none(None, str), or_none(153, str)
-    ('none', '153')
+    >>> or_none(None, str), or_none(163, str)
+    ('none', '163')
     """
     return "none" if value is None else say(value)
 
@@ -128,8 +137,8 @@ def heard(words, look="tempkit-words"):
 def number_table(title, rows):
     """Rows (name, value) of text as an HTML table with its title.
 
-    >>> number_table("Bench", [("code", "153")])[58:]
-    '<tr><th scope="row">code</th><td>153</td></tr></table></div>'
+    >>> number_table("Bench", [("code", "163")])[58:]
+    '<tr><th scope="row">code</th><td>163</td></tr></table></div>'
     """
     cells = "".join(
         f'<tr><th scope="row">{html.escape(name)}</th><td>{html.escape(value)}</td></tr>' for name, value in rows
@@ -156,7 +165,7 @@ class Explorer(Shown):
     >>> from tempkit.explorers import whole_chain
     >>> bench = Explorer(whole_chain.PLAN, t_c=18.0)
     >>> bench.settings()["t_c"], bench.result().code
-    (18.0, 139)
+    (18.0, 152)
     """
 
     def __init__(self, plan, start_design=None, book=None, room=None, **start):

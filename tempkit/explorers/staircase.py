@@ -74,7 +74,7 @@ class Page:
     def centre(self, shown):
         """The middle of the page on which a temperature in the reader's scale lies.
 
-        >>> page("degC", "near", (-40.0, 125.0)).centre(27.4), page("degC", "near", (-40.0, 125.0)).centre(27.6)
+        >>> page("degC", "near", (-25.0, 110.0)).centre(27.4), page("degC", "near", (-25.0, 110.0)).centre(27.6)
         (25.0, 30.0)
         """
         return self.width * float(np.floor(shown / self.width + 0.5)) if self.width else 0.0
@@ -83,7 +83,7 @@ class Page:
 def page(scale, view, whole, room=False):
     """The page of a view; `whole` is the sensor's range in the reader's scale.
 
-    >>> page("degC", "near", (-40.0, 125.0)).limits, page("degC", "near", (-40.0, 125.0)).ticks
+    >>> page("degC", "near", (-25.0, 110.0)).limits, page("degC", "near", (-25.0, 110.0)).ticks
     ((-3.0, 3.0), (-3, -2, -1, 0, 1, 2, 3))
     """
     width, *ticks = VIEWS[scale][view]

@@ -35,7 +35,7 @@ from tempkit.explorers.controls import (
     ON_DELAY,
     completed,
 )
-from tempkit.explorers.stage import Explorer, Plan, north_bench, warning
+from tempkit.explorers.stage import Explorer, Plan, minds, north_bench, warning
 
 SCALE_C = (14.0, 32.0)
 SHOWN_S = 600.0
@@ -201,7 +201,7 @@ def words(at, book):
     >>> from tempkit.book import Book
     >>> print(words(explorer().result(), Book()))
     With limits of 18.0 °C and 27.0 °C and a deadband of 0.0 °C, the truth is beyond a limit for 162 s of 600 s. The
-    alarm is raised 34 times, and it chatters. 49 s are missed, and 5 s of alarm are false.
+    alarm is raised 26 times, and it chatters. 18 s are missed, and 14 s of alarm are false.
     """
     told = FACTS.sentences(
         "With {limits}, the truth is beyond a limit for {beyond} of {shown}. {calls} {missed} are missed, and"
@@ -216,7 +216,7 @@ def facts(at, book):
         (f"chatter, {each.kind}", f"{each.raises} raises from {each.start_s:.0f} s to {each.end_s:.0f} s")
         for each in at.spells
     ]
-    return [*FACTS.rows(at, book), *chatter, *(("mind", told) for told in at.problems())]
+    return [*FACTS.rows(at, book), *chatter, *minds(at.problems())]
 
 
 ROWS = {"high": 2, "low": 1, "invalid": 0}  # of the strip, and their heights in it

@@ -8,7 +8,7 @@ import numpy as np
 from tempkit.board import remark, row
 from tempkit.draw import HATCHED, ORANGE, QUIET, Axis, Bars, Chart, Charts, Fact, Facts, Levels, Line, Named, Stroke
 from tempkit.explorers.lag import WIDE_C
-from tempkit.explorers.stage import warning
+from tempkit.explorers.stage import minds, warning
 from tempkit.logs import read
 
 NAMED_SO = re.compile(r"(?i)read|temp|celsius|deg|^t_?c$")
@@ -65,9 +65,9 @@ def trace(received, now_s, shown_s, lines, gap_count, source, state="open", limi
     scale_c : ends of the scale [degC], None for one that fits the readings and stays as long as it can.
 
     >>> from tempkit.board import Received
-    >>> came = [Received(i, 1.0 * i, b"t=%d code=153 read=24.9" % i) for i in range(4)]
+    >>> came = [Received(i, 1.0 * i, b"t=%d code=163 read=24.8" % i) for i in range(4)]
     >>> trace(came, 4.5, 10.0, 4, 0, "PORT").last_c
-    24.9
+    24.8
     """
     recent = [each for each in received if each.at_s >= now_s - shown_s]
     record = read(b"".join(remark("gap") if each.data is None else row(each.at_s, each.data) for each in recent))
@@ -99,8 +99,8 @@ def _gaps(recent, now_s):
 def fitting(readings_c, limits_c=(None, None)):
     """Ends of a scale [degC] that holds the readings, and stands still while they move little: steps of a quarter.
 
-    >>> fitting(np.array([22.9, 23.4])), fitting(np.array([-49.8, 23.0]))
-    ((21.0, 25.0), (-60.0, 150.0))
+    >>> fitting(np.array([22.9, 23.4])), fitting(np.array([-74.7, 23.0]))
+    ((21.0, 25.0), (-90.0, 150.0))
     """
     if not readings_c.size:
         known = [limit_c for limit_c in limits_c if limit_c is not None]
@@ -196,7 +196,7 @@ def problems(seen, book):
 
 def facts(seen, book):
     """Rows of the number table."""
-    return [*FACTS.rows(seen, book), *(("mind", told) for told in problems(seen, book))]
+    return [*FACTS.rows(seen, book), *minds(problems(seen, book))]
 
 
 # ---- the picture: readings against time up to now, gaps hatched, lines that are no reading crossed at the foot

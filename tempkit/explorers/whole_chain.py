@@ -14,8 +14,8 @@ def words(way, book):
 
     >>> from tempkit.explorers.stage import north_bench
     >>> print(words(compute(north_bench(), 25.0), books.Book()))
-    The air is at 25.0 °C. The sensor makes 0.750 V of it, the converter makes code 153 of that, and the program
-    makes a reading of 25.0 °C of the code. The reading is right to within one step, 0.488 °C.
+    The air is at 25.0 °C. The sensor makes 0.800 V of it, the converter makes code 163 of that, and the program
+    makes a reading of 24.8 °C of the code. The reading is right to within one step, 0.610 °C.
     """
     told, mind = FACTS.told(way, book), warning(way.problems(book.temperature))
     if way.volts is None:
@@ -43,7 +43,7 @@ def explorer(design=None, **start):
     """The explorer of chapter 00; `design` from a design file, `start` values of controls by name.
 
     >>> explorer(t_c=18.0).result().code
-    139
+    152
     """
     return Explorer(PLAN, design, **start)
 

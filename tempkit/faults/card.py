@@ -227,7 +227,7 @@ def bench_card(design, room_c=ROOM_C, book=None):
 
     >>> from tempkit.chain import Design, scenario
     >>> bench_card(Design("North bench", scenario())).section("METER").rows[5]
-    ("the converter's pin", '0.710 V', '0.675 V to 0.746 V')
+    ("the converter's pin", '0.768 V', '0.742 V to 0.794 V')
     """
     book = book or Book()
     _check(design, room_c, book)

@@ -226,7 +226,7 @@ def heard_lines(case, test=None, most=None):
     >>> from tempkit.chain import scenario
     >>> bench = Design("bench", scenario())
     >>> heard_lines(Fault("right", "nothing").case(bench), most=1)
-    [b't=0.0 code=145 read=21.0\r\n']
+    [b't=0.0 code=157 read=21.1\r\n']
     """
     made = record(case, test)
     sent, own = lines(made, 0, most), link(case.design)

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from tempkit.board import loop_numbers
 from tempkit.faults.cases import Fault, link
 from tempkit.faults.wiring import source_v
 from tempkit.signal import wire_ohms_per_m
@@ -39,8 +40,14 @@ def _on_another_supply(design, draw):
 
 def _assumed(design, draw):
     nominal_v = design.chain.reference.nominal_v
-    others = [v for v in (_another_supply(nominal_v), 2.5, 4.096, 1.1) if abs(v / nominal_v - 1) > 0.15]
+    others = [v for v in (_another_supply(nominal_v), 2.5, 4.1, 1.2) if abs(v / nominal_v - 1) > 0.15]
     return {"assumed_v": draw.choice(others)}
+
+
+def _another_offset(design, draw):
+    """The program takes off another voltage at 0 degC than the sensor has."""
+    own_v = loop_numbers(design.chain).at_0c_v
+    return {"at_0c_v": draw.choice([v for v in (0.0, 0.35, 0.45, 0.6, 0.75) if abs(v - own_v) > 0.05])}
 
 
 def _other_baud(design, draw):
@@ -102,7 +109,7 @@ FAULTS = (
     Fault(
         "offset", "wrong sensor offset in the program",
         look="Read the line of the program that takes off the sensor's own offset.",
-        program=lambda design, draw: {"at_0c_v": draw.choice((0.0, 0.4, 0.6, 0.75))}, needs=_linear,
+        program=_another_offset, needs=_linear,
     ),
     Fault(
         "leads", "long thin leads, shared with lamp and buzzer",

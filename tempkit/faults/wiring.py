@@ -102,7 +102,7 @@ def source_v(chain):
     The true reference where that is the supply; else the circuit's own supply, or 5 V where none is stated.
 
     >>> from tempkit.chain import scenario
-    >>> source_v(scenario(true_v=4.83)), source_v(scenario(nominal_v=1.1, kind="fixed"))
+    >>> source_v(scenario(true_v=4.83)), source_v(scenario(nominal_v=1.2, kind="fixed"))
     (4.83, 5.0)
     """
     if chain.reference.kind == "supply":
@@ -114,7 +114,7 @@ def own_supply_v(chain):
     """The supply [V] that a circuit names as its own beside a fixed reference; None where it names none.
 
     >>> from tempkit.chain import scenario
-    >>> own_supply_v(scenario(nominal_v=1.1, kind="fixed", supply_v=3.3)), own_supply_v(scenario())
+    >>> own_supply_v(scenario(nominal_v=1.2, kind="fixed", supply_v=3.3)), own_supply_v(scenario())
     (3.3, None)
     """
     return getattr(chain.circuit, "supply_v", None) if chain.reference.kind == "fixed" else None
@@ -130,7 +130,7 @@ def voltages(chain, t_c, wiring=RIGHT, lamp=False, buzzer=False):
     >>> from tempkit.chain import scenario
     >>> at = voltages(scenario(), 25.0)
     >>> round(at.supply_v, 3), round(at.pin_v, 3), at.lamp_v
-    (5.0, 0.75, 0.0)
+    (5.0, 0.8, 0.0)
     >>> hot = voltages(scenario(), 25.0, Wiring(sensor="turned"))
     >>> round(hot.supply_v, 2), round(hot.sensor_w, 2)
     (2.4, 1.2)
@@ -202,8 +202,8 @@ def meter_limits_v(v):
     0.5 % of the reading and two digits, a digit being 1 mV below 2 V and 10 mV from there on. Common practice, no
     source: the meter's own manual comes first.
 
-    >>> round(meter_limits_v(0.75), 5), round(meter_limits_v(5.0), 3)
-    (0.00575, 0.045)
+    >>> round(meter_limits_v(0.8), 5), round(meter_limits_v(5.0), 3)
+    (0.006, 0.045)
     """
     size = np.abs(floats(v, "v"))
     limits = METER_PART * size + METER_DIGITS * np.where(size < 2.0, 0.001, 0.01)

@@ -47,7 +47,7 @@ def expected(design, t_c):
     >>> from tempkit.explorers import north_bench
     >>> there = expected(north_bench(), 25.0)
     >>> round(there.reading_c, 2), round(there.step_c, 3)
-    (25.0, 0.488)
+    (25.0, 0.61)
     """
     budget = chain_budget(design, t_c)
     chain, noise = design.chain, design.noise
@@ -65,9 +65,9 @@ def readings_c(record, chain=None):
     codes through that chain; else the last column. Raises `ValueError` for a record without any column.
 
     >>> from tempkit.logs.log import read
-    >>> name, times, readings = readings_c(read(b"t=1.0 code=153 read=24.9\\nt=2.0 code=154 read=25.4\\n"))
+    >>> name, times, readings = readings_c(read(b"t=1.0 code=163 read=24.8\\nt=2.0 code=164 read=25.4\\n"))
     >>> name, readings.tolist()
-    ('read', [24.9, 25.4])
+    ('read', [24.8, 25.4])
     """
     names = [name for name in record.names if name != record.time_name]
     if not names:

@@ -149,7 +149,7 @@ def number(token, decimal):
 def decimals(token, decimal):
     """Digits behind the decimal sign; None for a word or a power of ten, which fix none.
 
-    >>> decimals(b"25.10", "."), decimals(b"153", "."), decimals(b"1e-5", ".")
+    >>> decimals(b"25.10", "."), decimals(b"163", "."), decimals(b"1e-5", ".")
     (2, 0, None)
     """
     if token.isdigit():
@@ -185,7 +185,7 @@ def form(line, spans):
     Two lines with the same form say the same things. A number is named by the words before it; without words by
     its place: (field, place in the field), fields being parted by comma, semicolon, tab or bar.
 
-    >>> [place.column for place in form(b"t=12.0 code=153", [(2, 6), (12, 15)])]
+    >>> [place.column for place in form(b"t=12.0 code=163", [(2, 6), (12, 15)])]
     ['t', 'code']
     >>> form(b"25.1 C", [(0, 4)])
     (Place(kind='number', column=(0, 0), unit='C', size=1),)
@@ -308,7 +308,7 @@ class Layout:
 def decide(lines, decimal="auto", told=()):
     """The `Layout` of a log from some of its lines (bytes without their ends); `told` goes before its own sentences.
 
-    >>> layout = decide([b"t=1.0 code=153", b"t=2.0 code=154", b"reset"])
+    >>> layout = decide([b"t=1.0 code=163", b"t=2.0 code=164", b"reset"])
     >>> layout.names, layout.decimal
     (('t', 'code'), '.')
     """
@@ -364,7 +364,7 @@ def decimal_sign(bodies):
     where what follows looks like decimals: always as long, and once with a leading zero, or one digit that takes three
     values. Else it separates.
 
-    >>> decimal_sign([b"25,1;0,75"])[0], decimal_sign([b"153,25.1"])[0], decimal_sign([b"153,25"])[0]
+    >>> decimal_sign([b"25,1;0,75"])[0], decimal_sign([b"163,25.1"])[0], decimal_sign([b"163,25"])[0]
     (',', '.', '.')
     """
     bare = [STAMP.sub("0", decoded(body)).encode() for body in bodies]

@@ -84,8 +84,8 @@ class Record:
     def column(self, name):
         """The array of a column by its name; raises `ValueError` that lists the names for another one.
 
-        >>> read(b"t=1 code=153\\nt=2 code=154\\n").column("code")
-        array([153., 154.])
+        >>> read(b"t=1 code=163\\nt=2 code=164\\n").column("code")
+        array([163., 164.])
         """
         if name not in self.names:
             raise ValueError(f"there is no column {name!r}: choose one of {', '.join(self.names) or 'none'}")
@@ -94,9 +94,9 @@ class Record:
     def series(self, name):
         """Times [s] and values of a column, only where there is a finite value.
 
-        >>> times, values = read(b"t=1 code=153\\nt=2 code=nan\\nt=3 code=154\\n").series("code")
+        >>> times, values = read(b"t=1 code=163\\nt=2 code=nan\\nt=3 code=164\\n").series("code")
         >>> times.tolist(), values.tolist()
-        ([1.0, 3.0], [153.0, 154.0])
+        ([1.0, 3.0], [163.0, 164.0])
         """
         values = self.column(name)
         there = np.isfinite(values)
@@ -162,9 +162,9 @@ def read(source, *, time=None, period_s=1.0, decimal="auto", keep=1000):
     `ValueError` for a period not above 0 s, an unknown decimal sign, or a time column that is not there; `OSError`
     where the file cannot be opened. What the file holds never raises.
 
-    >>> record = read(b"time_ms,code,temp_c\\n0,153,25.0\\n500,154,25.5\\nBrown-out! restart\\n1000,153,25.0\\n")
+    >>> record = read(b"time_ms,code,temp_c\\n0,163,24.8\\n500,164,25.4\\nBrown-out! restart\\n1000,163,24.8\\n")
     >>> record.names, record.times_s.tolist(), record.column("code").tolist()
-    (('time_ms', 'code', 'temp_c'), [0.0, 0.5, 1.0], [153.0, 154.0, 153.0])
+    (('time_ms', 'code', 'temp_c'), [0.0, 0.5, 1.0], [163.0, 164.0, 163.0])
     >>> [(found.reason, found.lines) for found in record.skipped]
     [('no number', (4,))]
     """

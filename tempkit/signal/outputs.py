@@ -46,8 +46,8 @@ def lamp_resistor(supply_v, forward_v, current_a, tolerance=0.05):
     +-, 0 to below 1. The smallest preferred value whose lower limit is not below `series_resistor`; a scalar. Raises
     `ValueError` otherwise. Source: Ohm's law; IEC 60063, whose E24 is made for 5 %.
 
-    >>> lamp_resistor(5.25, 1.8, 0.006)
-    620.0
+    >>> lamp_resistor(5.5, 1.8, 0.006)
+    680.0
     """
     check = keep(tolerance, 0.0, 0.99, name="tolerance", unit="(relative)", advice="5 % is 0.05")
     return preferred_at_least(series_resistor(supply_v, forward_v, current_a) / (1 - check), "E24")
@@ -59,8 +59,8 @@ def lamp_current_a(supply_v, forward_v, r_ohm):
     All above 0, the forward voltage below the supply [V]; scalars or arrays. Raises `ValueError` otherwise (`nan` in
     an array). A pin's own drop, some tenths of a volt, is not in it: the true current is a little less.
 
-    >>> round(1000 * lamp_current_a(5.25, 2.0, 330.0), 3)
-    9.848
+    >>> round(1000 * lamp_current_a(5.5, 2.0, 330.0), 3)
+    10.606
     """
     return _room_v(supply_v, forward_v) / positive(r_ohm, "resistance", "ohm")
 

@@ -88,8 +88,8 @@ def loop(lines, wait_s, baud=9600, frame="8N1", buffer=None):
     All else that the program does is taken to need no time. Source: arithmetic; checked by a simulation bit by bit.
 
     >>> slow = loop((20, 20, 20), 0.1, 9600)
-    >>> slow.period_s, loop((20, 20, 20), 0.1, 9600, buffer=64).period_s
-    (0.1625, 0.1)
+    >>> slow.period_s, loop((20, 20, 20), 0.1, 9600, buffer=48).period_s
+    (0.1625, 0.1125)
     """
     wait = keep(scalar(wait_s, "wait"), 0.0, _MOST, name="wait", unit="s", advice="give a size, without a sign")
     total = sum(whole_number(n, 0, 10**9, name="line", unit="characters", advice="count them") for n in lines)
@@ -112,9 +112,9 @@ def loop_period_s(lines, wait_s, baud=9600, frame="8N1", buffer=None):
     Printing held up until all has left: line time + wait. With a buffer: the larger of the line time, and the wait
     with the time for what the buffer does not take.
 
-    >>> loop_period_s((20, 20, 20), 0.1), loop_period_s((20, 20, 20), 0.1, buffer=64)
-    (0.1625, 0.1)
-    >>> loop_period_s((20, 20, 20), 0.02, buffer=64)
+    >>> loop_period_s((20, 20, 20), 0.1), loop_period_s((20, 20, 20), 0.1, buffer=48)
+    (0.1625, 0.1125)
+    >>> loop_period_s((20, 20, 20), 0.02, buffer=48)
     0.0625
     """
     return loop(lines, wait_s, baud, frame, buffer).period_s
@@ -135,9 +135,9 @@ def actual_speed(clock_hz, baud, samples_per_bit=16):
     `clock_hz` [Hz] and `baud` [bit/s], the clock at least samples times as fast; `samples_per_bit` 1 or more, 8 or 16
     as a rule. Raises `ValueError` otherwise. Common practice, no source.
 
-    >>> speed = actual_speed(16e6, 115200)
+    >>> speed = actual_speed(21e6, 115200)
     >>> speed.divisor, round(speed.baud), round(100 * speed.error, 2)
-    (9, 111111, -3.55)
+    (11, 119318, 3.57)
     """
     samples = whole_number(samples_per_bit, 1, 1024, name="samples", unit="a bit", advice="8 or 16 as a rule")
     wanted = _baud(scalar(baud, "speed"))

@@ -43,7 +43,7 @@ class ChainModel:
 
     >>> from tempkit.chain import scenario
     >>> round(ChainModel(scenario(), 25.0, ("sensor", "reference"))(1.0, 4.75), 3)
-    30.0
+    31.316
     """
 
     chain: object
@@ -284,7 +284,7 @@ class ChainBudget:
     >>> from tempkit.chain import scenario
     >>> budget = chain_budget(scenario(), 25.0)
     >>> round(budget.standard_c, 2), round(budget.expanded_c, 1)
-    (2.46, 4.8)
+    (3.02, 5.9)
     """
 
     title: str
@@ -321,7 +321,7 @@ class ChainBudget:
 
         >>> from tempkit.chain import scenario
         >>> round(chain_budget(scenario(), 25.0).row("quantisation").standard_c, 3)
-        0.141
+        0.176
         """
         for each in self.rows:
             if each.name == name:
@@ -348,7 +348,7 @@ def chain_budget(design, t_c, level=0.95):
 
     >>> from tempkit.chain import scenario
     >>> [round(row.standard_c, 3) for row in chain_budget(scenario(), 25.0).rows]
-    [1.155, 2.165, 0.141]
+    [0.866, 2.887, 0.176]
     """
     design = design if isinstance(design, Design) else Design("", design)
     chain = design.chain
@@ -435,7 +435,7 @@ def before_after(budget, calibration):
     >>> from tempkit.chain import Calibration, scenario
     >>> done = before_after(chain_budget(scenario(), 25.0), Calibration(first_c=0.0, thermometer_u_c=0.05))
     >>> [round(each.row("sensor accuracy").standard_c, 3) for each in (done.before, done.after)]
-    [1.155, 0.0]
+    [0.866, 0.0]
     """
     model = budget.function
     for t_c in calibration.points_c:

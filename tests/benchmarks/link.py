@@ -28,7 +28,7 @@ sys.stdin.readline()
 start, sent, number = time.monotonic(), 0, 0
 while (now := time.monotonic() - start) < seconds:
     while sent < rate * now:
-        line = b"t=%d.0 code=153 read=24.9\\r\\n" % number
+        line = b"t=%d.0 code=163 read=24.8\\r\\n" % number
         send(line)
         sent, number = sent + len(line), number + 1
     time.sleep(0.005)
