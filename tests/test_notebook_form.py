@@ -248,6 +248,16 @@ def test_cautions_stand_where_they_are_due(name):
         assert "Cautions" in [text for level, text in headings(name) if level == 2]
 
 
+def test_the_words_stand_in_order_each_with_its_chapters():
+    source = "\n".join(cell.source for cell in prose(GLOSSARY))
+    rows = [row.split(" | ") for row in re.findall(r"^\| (.+) \|$", source, re.M) if not row.startswith("word |")]
+    words = [re.sub(r"<[^>]*>|[*]", "", row[0]).lower() for row in rows]
+    assert len(rows) > 100 and all(len(row) == 3 and all(row) for row in rows), [row for row in rows if len(row) != 3]
+    assert words == sorted(set(words))
+    chapters = {number for row in rows for number in row[2].split(", ")}
+    assert chapters <= {name[:2] for name in CHAPTERS}, chapters
+
+
 @every_chapter
 def test_chapter_has_enough_practice(name):
     """The cell in the book shows the problems of this chapter, and there are enough of them."""

@@ -25,8 +25,8 @@ first_volts = Line(
 moved = Line(
     "00-moved",
     "Read what a wrong reference does.",
-    "The air is at 25 °C, the true reference is 5.25 V, and the program believes 5 V. Which °C"
-    " does the board print?",
+    "The air is at 25 °C. The true reference is 5.25 V, and the program believes 5 V. How many °C does the board"
+    " print?",
     Number(
         lambda f: HIGH.reading(HIGH.code(25.0)), "temperature", "°C", 0.3, "Half a step leaves room for the eye.",
         wrong=(
