@@ -76,6 +76,7 @@ SECOND_ROUTE = {
     "01-warmest-true": lambda f: back_c(f, q(f.v_mv)) + q(f.accuracy_c),
     "01-read-the-curve": lambda f: back_c(f, q(f.v_mv)),
     "01-safe-reading": lambda f: q(f.t_c) + {"P": q(1.5), "Q": q(1.0), "R": q(0.5)}[f.grade],
+    "01-small-type": lambda f: {"B": Fraction(3, 10) + abs(q(f.t_c)) / 200, "A": (75 + abs(q(f.t_c))) / 500}[f.letter],
     "01-slow-place": lambda f: 3 * SLOWEST[f.part, f.place],
     "01-side-by-side": lambda f: max(q(t_c) - q(f.limit_c) for t_c in (f.low_c, f.high_c)),
     "02-count-of-codes": lambda f: 1 << f.bits,

@@ -1,6 +1,6 @@
 """Chapter 01: reading a specification; from it to a sensor's line, and what its limits say."""
 
-from tempkit.chain import LinearSensor, scenario, specification
+from tempkit.chain import LinearSensor, PlatinumSensor, scenario, specification
 from tempkit.exercises import (
     Amount,
     Choice,
@@ -424,7 +424,7 @@ steepest = Problem(
 # Pages of the invented catalogue
 
 HEADS = ("", "lowest", "typical", "highest", "unit", "conditions")
-AIR, BOARD, BEAD = (specification(name) for name in ("air-sensor", "board", "thermistor"))
+AIR, BOARD, BEAD, WIRE = (specification(name) for name in ("air-sensor", "board", "thermistor", "platinum"))
 
 
 def _lines_of(spec, rows):
@@ -512,6 +512,43 @@ slow_place = Problem(
     solution=lambda f: (
         f"For a sensor {f.place} the page has {n(_slow(f, 'typical'))} s typical, {n(_slow(f))} s at most.\n"
         f"3 × {n(_slow(f))} s = {n(3 * _slow(f))} s"
+    ),
+)
+
+CLASSES = {"B": (0.3, 0.005), "A": (0.15, 0.002)}  # of IEC 60751: at 0 degC, and more for each degree away from it
+
+
+def _class_limit_c(f, letter=None, distance=abs):
+    at_zero, more = CLASSES[letter or f.letter]
+    return at_zero + more * distance(f.t_c)
+
+
+small_type = Problem(
+    "01-small-type", 1, "A limit that grows",
+    "Find the rule that a page has in its small type.",
+    asks="Below is what the page of a platinum sensor has on its accuracy, and a note in small type. A sensor of class"
+         " {letter} stands in a bath of {t_c} °C. By how much may it be off there?",
+    figures=(Draw("t_c", (60, 40, -20, 75, 90)), Draw("letter", ("B", "A"))),
+    listing=lambda f: (
+        *_lines_of(WIRE, [WIRE.row(key) for key in ("tolerance_b_c", "tolerance_a_c")]),
+        "In small type: Class B: ±(0.3 + 0.005 |t|) °C. Class A: ±(0.15 + 0.002 |t|) °C. t in °C.",
+    ),
+    answer=Number(
+        lambda f: PlatinumSensor(100.0, f.letter).tolerance_c(float(f.t_c)), "temperature span", "°C", 0.005,
+        "The rule has hundredths of a degree.",
+        wrong=(
+            Wrong("at-zero", lambda f: CLASSES[f.letter][0],
+                  "That is the limit at 0 °C, as its conditions say. How does it go on away from there?"),
+            Wrong("growth-alone", lambda f: _class_limit_c(f) - CLASSES[f.letter][0],
+                  "That is only what is added for the distance from 0 °C."),
+            Wrong("other-class", lambda f: _class_limit_c(f, "AB"[f.letter == "A"]), "That is the other class."),
+            Wrong("sign-kept", lambda f: _class_limit_c(f, distance=float) if f.t_c < 0 else None,
+                  "Below 0 °C the limit grows, too: the strokes around t take its sign away."),
+        )),
+    hints=("Which conditions stand at the end of the row? The note tells the rest.",
+           "First the distance from 0 °C, times what is added for each degree. Then the limit at 0 °C."),
+    solution=lambda f: (
+        f"{n(CLASSES[f.letter][0])} °C + {n(CLASSES[f.letter][1])} × {n(abs(f.t_c))} °C = {n(_class_limit_c(f))} °C"
     ),
 )
 
@@ -694,7 +731,7 @@ _WALK_SAID = (
 
 PROBLEMS = (
     temperature_from_volts, safe_reading, steepest, slope_from_points, limits_stay, side_by_side,
-    warmest_true, pin_current, slow_place, wrong_walk, cheapest_page, supply_window, read_the_curve,
+    warmest_true, pin_current, slow_place, small_type, wrong_walk, cheapest_page, supply_window, read_the_curve,
     volts_from_temperature, accuracy_in_mv, range_in_volts,
 )  # fmt: skip
 
