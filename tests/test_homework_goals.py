@@ -26,10 +26,10 @@ GOALS = {
         ("not accuracy", "02-finer-converter"),
     ),
     "03": (
-        ("what a code compares", "03-supply-error"),
+        ("true reference from the assumed", "03-after-a-change", "03-ratiometric-code"),
         ("Predict the error", "03-supply-error", "03-corrected-reading"),
-        ("Choose a cure", "03-corrected-reading", "03-ratiometric-code", "03-after-a-change"),
-        ("what a lower reference gains", "03-low-reference-step", "03-highest-temperature", "03-top-code"),
+        ("Choose a cure", "03-low-reference-step", "03-largest-source"),
+        ("what the top code means", "03-highest-temperature", "03-top-code"),
     ),
     "04": (
         ("undoes the chain in reverse", "04-four-codes"),
