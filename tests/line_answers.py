@@ -74,7 +74,7 @@ MIDDLE = Fraction(1, 2)
 ANSWERS = {
     # ---- 00
     "00-first-volts": bench_mv(25) / 1000,
-    "00-moved": bench_c((bench_mv(25) // step_mv("5.25") + MIDDLE) * step_mv(5)),
+    "00-moved": bench_c((bench_mv(25) // step_mv("5.2") + MIDDLE) * step_mv(5)),
     # ---- 01
     "01-bet": q("1.5"),  # the page of the air sensor, grade P, highest
     "01-type-volts": bench_mv(27),

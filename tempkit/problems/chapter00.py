@@ -5,7 +5,7 @@ from tempkit.exercises import Amount, Idea, Line, Number, Prediction, Wrong
 
 PROBLEMS = ()
 
-HIGH = scenario(true_v=5.25)
+HIGH = scenario(true_v=5.2)
 
 first_volts = Line(
     "00-first-volts",
@@ -25,19 +25,19 @@ first_volts = Line(
 moved = Line(
     "00-moved",
     "Read what a wrong reference does.",
-    "The air is at 25 °C. The true reference is 5.25 V, and the program believes 5 V. How many °C does the board"
+    "The air is at 25 °C. The true reference is 5.2 V, and the program believes 5 V. How many °C does the board"
     " print?",
     Number(
         lambda f: HIGH.reading(HIGH.code(25.0)), "temperature", "°C", 0.3, "Half a step leaves room for the eye.",
         wrong=(
             Wrong("unmoved", lambda f: scenario().reading(scenario().code(25.0)),
                   "That is printed with a true reference of 5 V. Move it, and read again."),
-            Wrong("other-way", lambda f: (800 * 1.05 - 600) / 8,
+            Wrong("other-way", lambda f: (800 * 1.04 - 600) / 8,
                   "The picture says otherwise: to which side of the air does the reading move?"),
             Wrong("true-temperature", lambda f: 25.0, "That is the air. Look at the lowest rail."),
         )),
     rail=("reading", 10, 40),
-    then="Four and a half degrees, from a supply that is allowed.",
+    then="Nearly four degrees off, with a supply that is allowed.",
 )
 
 LINES = (first_volts, moved)
@@ -61,7 +61,8 @@ PREDICTIONS = (
     Prediction(
         "00-how-well",
         "The display says 24.79 °C. How well does this board know the air?",
-        "Now move the true reference as far as a good supply may be off, from 4.75 V to 5.25 V, and watch the reading.",
+        "Now move the true reference in the picture below, from 4.75 V to 5.25 V: so far may a good supply be off."
+        " Watch the reading.",
         "A program prints as many digits as it likes. The board cannot see less than a step, 0.6 °C. And its supply,"
         " which is also its reference, may be 5 % off: that alone is worth 5 °C. With the sensor's limits it comes to"
         " about 6 °C (chapter 05).",
@@ -74,6 +75,8 @@ PREDICTIONS = (
                  refuted="A step is the least that it can see. Seeing a small change is not the same as being right.",
                  source="ours"),
         ),
+        looks=("The reading moved by some 10 °C", "The reading moved by some 0.6 °C", "The reading did not move at"
+                                                                                      " all"),
         explorer="whole_chain", settings={"t_c": 25.0, "true_v": 5.25},
     ),
 )

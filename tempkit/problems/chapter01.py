@@ -825,8 +825,8 @@ supply_six = Line(
 sketch_band = sketch(
     "01-sketch-band",
     "Draw what limits in degrees are in millivolts.",
-    "A sensor reads too high by 1.5 °C everywhere, at 8 mV for each degree. How many mV does its output lie above the"
-    " line at 0, 25, 50 and 100 °C?",
+    "A sensor of grade P reads too high by all that its page allows, at every temperature. One degree is 8 mV. How"
+    " many mV does its output lie above the line at 0, 25, 50 and 100 °C?",
     "mV", 2.0, "As good as the eye.",
     Sketch(
         (0, 25, 50, 100), lambda at: 1000 * (_BENCH.line(at + 1.5) - _BENCH.line(at)), ("air", "°C", 0, 100),
@@ -836,9 +836,11 @@ sketch_band = sketch(
         Wrong("from-nothing", lambda f, at: 0.48 * at, "At 0 °C this sensor reads too high by just as many degrees."),
         Wrong("with-the-output", lambda f, at: 0.015 * (600 + 8 * at),
               "That is a fixed part of the output. The limits are a fixed number of degrees."),
+        Wrong("whole-output", lambda f, at: 612 + 8 * at, "That is the whole output. How far above the line is it?"),
         Wrong("degrees", lambda f, at: 1.5 + 0 * at, "Those are the degrees. How many millivolts is each worth?"),
     ),
     quantity="voltage",
+    then="Only the slope turns degrees into millivolts; the offset plays no part.",
 )
 
 hundred = Line(
@@ -860,7 +862,8 @@ hundred = Line(
 agree_thermometer = Line(
     "01-agree-thermometer",
     "Compare two results by their limits, and act.",
-    "The sensor says 25.0 °C ± 1.5 °C, the good thermometer 26.2 °C ± 0.2 °C. Do they agree, and what do you do?",
+    "The sensor says 25.0 °C, and its limit is on the page. The good thermometer says 26.2 °C ± 0.2 °C. Do they agree,"
+    " and what do you do?",
     Choice(
         options=(
             Option("keep", "agree, keep the sensor",
@@ -875,7 +878,7 @@ agree_thermometer = Line(
 agree_pair = Line(
     "01-agree-pair",
     "Compare two sensors of one kind, and act.",
-    "Two sensors of grade P, side by side: 24.1 °C and 26.4 °C, each ± 1.5 °C. Do they agree, and what do you do?",
+    "Two sensors of grade P hang side by side. They read 24.1 °C and 26.4 °C. Do they agree, and what do you do?",
     Choice(
         options=(
             Option("ice", "agree, try both in ice",
@@ -929,7 +932,7 @@ PREDICTIONS = (
         "01-sent-back",
         "The page says ±0.6 °C in large type. The sensor says 25.0 °C, a good thermometer beside it 26.2 °C. The maker"
         " writes: this part keeps its specification. Who is right?",
-        "Now read the page of the sensor below, and look in the picture which temperatures 0.800 V fits.",
+        "Now read the page below. Look for every figure that it has on the accuracy of grade P.",
         "The large figure is a typical one. The limit, which every part keeps, stands in the table: ±1.5 °C. So 0.800 V"
         " fits 23.5 °C to 26.5 °C, and 26.2 °C is among them.",
         options=(
@@ -943,12 +946,13 @@ PREDICTIONS = (
                          " mean.",
                  source="ours"),
         ),
-        explorer="spec_line", settings={"t_c": 25.0},
+        looks=("A second figure, wider than 0.6 °C", "A second figure, finer than 0.6 °C", "No other figure than 0.6"
+                                                                                           " °C"),
     ),
     Prediction(
         "01-twice-as-warm",
         "At 25 °C the sensor gives 0.800 V. The air gets warmer, from 25 °C to 50 °C. What does the sensor give then?",
-        "Now set the temperature to 50 °C in the picture, and look at the output.",
+        "Now set the temperature to 50 °C in the picture below, and look at the output.",
         "Every degree brings the same 8 mV: 25 degrees more are 0.200 V more. The 0.600 V at 0 °C are there already,"
         " and they do not double.",
         number=Amount(
