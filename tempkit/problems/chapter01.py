@@ -579,7 +579,7 @@ pin_current = Problem(
         options=(
             _pin_option("meant", "The pin is meant for it", "It lies inside the operating range: the page holds."),
             _pin_option("survives", "The pin may stand it, no more",
-                        "Between the two lines nothing is promised: not today's voltage, nor a long life."),
+                        "Between the two lines nothing is promised: neither the voltage of the pin nor a long life."),
             _pin_option("fails", "The board may fail at once", "It lies beyond the absolute limit."),
         ),
         right=_pin,
