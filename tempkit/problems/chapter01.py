@@ -881,13 +881,13 @@ agree_pair = Line(
     "Two sensors of grade P hang side by side. They read 24.1 °C and 26.4 °C. Do they agree, and what do you do?",
     Choice(
         options=(
-            Option("ice", "agree, try both in ice",
+            Option("bath", "agree, test in one bath",
                    "2.3 °C apart, 3.0 °C allowed: no proof against either. One bath for both tells which is off, and"
                    " how far."),
-            Option("cooler", "agree, trust the lower one", "Nothing on the page favours the lower reading."),
+            Option("cooler", "agree, trust the lower one", "They agree, but nothing favours the lower reading."),
             Option("return", "disagree, return both", "They are 2.3 °C apart. Add up how far both may be off."),
         ),
-        right="ice",
+        right="bath",
     ),
 )
 
