@@ -334,7 +334,7 @@ DIGESTS = {
     7: "8ace860dfe8da7a8",
     8: "d70db5d37cae2d22",
     9: "b498b3fad00ab5b1",
-    10: "d4dbe1ee134fbf90",
+    10: "447b4b8360113d2c",
     11: "44cdfe67c1ee4914",
     12: "3ef7358b4a0c0ec7",
     13: "faa0b084a66bb884",

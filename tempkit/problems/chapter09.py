@@ -701,8 +701,6 @@ warm_correction = Line(
         Wrong("sign", lambda f: WARM[0] - WARM[1], "This is the error, reading minus true. What undoes it?"),
         Wrong("one-point", lambda f: ICE[1] - ICE[0],
               "This is the correction in ice. Here the bench is off by something else."),
-        Wrong("after-ice", lambda f: WARM[1] - WARM[0] - ICE[1] + ICE[0],
-              "This is what is left to correct after Friday's change. What does the bench itself need?"),
     )),
     rail=("correction", -2, 2),
 )
@@ -780,6 +778,7 @@ by_two = Line(
               "The mean of both corrections belongs midway. This reading lies elsewhere."),
         Wrong("sign", lambda f: RIDDLE_C + 0.7 - 25.4 * _PER_DEGREE,
               "Both corrections were taken away. They are added."),
+        Wrong("none", lambda f: RIDDLE_C, "This is the reading itself. Add the correction."),
         Wrong("ice-twice", lambda f: RIDDLE_C - 1.4 + 25.4 * _PER_DEGREE,
               "The display's 25.4 °C has the correction in ice already. Add it once."),
         Wrong("warm", lambda f: RIDDLE_C + WARM[1] - WARM[0],
@@ -876,10 +875,10 @@ agree_test = Line(
             Option("overlap", "agree, for their bars overlap",
                    "Bars that overlap allow the sum of both. Independent claims add as squares."),
             Option("widen", "disagree, write a larger U", "A U follows from its parts, not from what one wishes."),
-            Option("again", "disagree, stir and measure again",
+            Option("stir", "disagree, stir and measure again",
                    "E_n is above 1: the calibration is not confirmed. Stir, go deeper, wait, repeat."),
         ),
-        right="again",
+        right="stir",
     ),
 )
 

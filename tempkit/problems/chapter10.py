@@ -632,11 +632,11 @@ def _nights(f):
 
 
 two_nights = Problem(
-    "10-two-nights", 1, "Was the second night warmer?",
+    "10-two-nights", 2, "Was the second night warmer?",
     "Decide from two means whether two nights differ, and act on it.",
-    asks="A log's mean over the first night is {first_c} °C, over the second {second_c} °C: {count} readings in each,"
-         " which scatter by {s_c} °C. The correlation of neighbours is {r}, so that they are worth n (1 − r) ÷ (1 + r)"
-         " free ones. The gardener asks whether to turn the heating down. What do you say?",
+    asks="A log's mean over the first night is {first_c} °C, over the second {second_c} °C: {count} readings in each."
+         " From many nights it is known that they scatter by {s_c} °C, and that the correlation of neighbours is {r}, so"
+         " that they are worth n (1 − r) ÷ (1 + r) free ones. The gardener asks whether to turn the heating down. What do you say?",
     figures=(
         Draw("first_c second_c", ((18.4, 18.7), (19.1, 20.3), (17.8, 18.1), (18.9, 19.9))),
         Draw("count", (40, 60)), Draw("s_c", (0.4, 0.5)), Draw("r", (0.8, 0.9)),
@@ -785,10 +785,10 @@ agree_nights = Line(
             Option("yes", "yes, by 0.28 °C: act on it", "0.28 °C is a third of what both means are unsure together."),
             Option("more", "cannot tell: sample more often",
                    "Readings nearer together are still more alike. They bring little new."),
-            Option("nights", "cannot tell: compare more nights",
+            Option("fresh", "cannot tell: compare more nights",
                    "The difference is well within both claims. Other nights are new."),
         ),
-        right="nights",
+        right="fresh",
     ),
 )
 
@@ -800,11 +800,11 @@ agree_lags = Line(
             Option("mean", "take the mean of the two", "Both cannot be right, and their mean hides it."),
             Option("smallest", "take the one with the smaller ±",
                    "A ± knows only the noise it was told about. Small is not sure."),
-            Option("model", "look where the model does not fit",
+            Option("misfit", "look where the model does not fit",
                    "2.3 s is twice what both claim. The fit believes that the air stood still; the long stretch has"
                    " swaying in it."),
         ),
-        right="model",
+        right="misfit",
     ),
 )
 
@@ -846,12 +846,12 @@ cannot_see = Line(
         options=(
             Option("none", "none: averaging removes them",
                    "It removes what is by chance. What is alike in all readings?"),
-            Option("same", "one that all readings share",
+            Option("shared", "one that all readings share",
                    "Nothing in the log differs by it. Only something better, beside the sensor, shows it."),
             Option("noise", "the noise of each reading",
                    "That shrinks with the number of free readings, and the log shows its size."),
         ),
-        right="same",
+        right="shared",
     ),
 )
 
