@@ -909,8 +909,6 @@ PROBLEMS = (
     wrong_point, wanders, how_much_lower, point_uncertainty, agreement, ice_bath, scatter, covariance,
 )  # fmt: skip
 
-_NEAR = two_points((0.0, 20.0), (0.0, 20.0), u_references=(0.1, 0.1))
-
 PREDICTIONS = (
     Prediction(
         "09-set-right",
@@ -941,19 +939,5 @@ PREDICTIONS = (
             wrong=(Wrong("book", lambda: 100.0, "Near the sea the book is right to some tenths of a degree."),),
         ),
         explorer="calibration_line", settings={"altitude_m": 1500.0}, saw=lambda found: found.true_c[2],
-    ),
-    Prediction(
-        "09-far",
-        "A bench was calibrated in ice and in water of 20 °C, each good to some 0.2 °C (k = 2). Somebody uses its line"
-        " at 90 °C. Near the points the correction is good to some 0.2 °C too. How large is its expanded uncertainty"
-        " at 90 °C?",
-        "Now choose the two near points in the picture, the warm one at 20 °C, and let the bench read 90 °C.",
-        "Small doubts at two near points tilt the line, and far out a tilt is large.",
-        number=Amount(
-            lambda: float(2 * _NEAR.u_correct(90.0)), "°C", 1, "temperature span", near=0.1,
-            wrong=(Wrong("as-near", lambda: 0.2, "That holds amid the points. The line can tilt about them."),),
-        ),
-        explorer="calibration_line", settings={"points": "near", "warm_c": 20.0, "better_c": 0.2, "t_c": 90.0},
-        saw=lambda found: found.expanded_c,
     ),
 )

@@ -635,8 +635,8 @@ two_nights = Problem(
     "10-two-nights", 2, "Was the second night warmer?",
     "Decide from two means whether two nights differ, and act on it.",
     asks="A log's mean over the first night is {first_c} °C, over the second {second_c} °C: {count} readings in each."
-         " From many nights it is known that they scatter by {s_c} °C, and that the correlation of neighbours is {r}, so"
-         " that they are worth n (1 − r) ÷ (1 + r) free ones. The gardener asks whether to turn the heating down. What do you say?",
+         " Many nights have shown that they scatter by {s_c} °C. The correlation of neighbours is {r}, so that they are"
+         " worth n (1 − r) ÷ (1 + r) free ones. The gardener asks whether to turn the heating down. What do you say?",
     figures=(
         Draw("first_c second_c", ((18.4, 18.7), (19.1, 20.3), (17.8, 18.1), (18.9, 19.9))),
         Draw("count", (40, 60)), Draw("s_c", (0.4, 0.5)), Draw("r", (0.8, 0.9)),
