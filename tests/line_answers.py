@@ -83,7 +83,16 @@ MIDDLE = Fraction(1, 2)
 NORMAL = NormalDist()
 
 ANSWERS = {
+    # ---- 00
+    "00-first-volts": bench_mv(25) / 1000,
+    "00-moved": bench_c((bench_mv(25) // step_mv("5.2") + MIDDLE) * step_mv(5)),
     # ---- 01
+    "01-bet": q("1.5"),  # the page of the air sensor, grade P, highest
+    "01-type-volts": bench_mv(27),
+    "01-type-back": bench_c(744),
+    "01-sketch-band": [bench_mv(t + q("1.5")) - bench_mv(t) for t in (0, 25, 50, 100)],
+    "01-half-slope": Fraction(1610 - 530, 70 - 10),
+    "01-half-start": 1610 - 70 * Fraction(1610 - 530, 70 - 10),
     # ---- 02
     # ---- 03
     "03-type-code": bench_mv(25) // step_mv("4.75"),
