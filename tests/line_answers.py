@@ -6,6 +6,7 @@ entry under its chapter.
 
 from decimal import Decimal
 from fractions import Fraction
+from statistics import NormalDist
 
 
 def q(figure):
@@ -26,6 +27,11 @@ def bench_c(mv):
 def step_mv(reference_v, bits=10):
     """One step of a converter [mV]."""
     return q(reference_v) * 1000 / 2**bits
+
+
+def rectangles(*limits):
+    """Standard uncertainty of independent rectangles of these half-widths."""
+    return (sum(Decimal(limit) ** 2 for limit in limits) / 3).sqrt()
 
 
 MIDDLE = Fraction(1, 2)
@@ -54,4 +60,12 @@ ANSWERS = {
     # ---- 11
     # ---- 12
     # ---- 13
+    "13-sketch-calls": [1000 * NormalDist(27, 0.6).cdf(t) for t in (26, 26.5, 27, 27.5, 28)],
+    "13-hand-u": rectangles("1.5", "5.1", "1.22", "0.61"),
+    "13-hand-guard": NormalDist().inv_cdf(0.95) * 3.17,
+    "13-hand-late": 40 + 1 / (Decimal("0.2").exp() - 1) + 1 + 2,
+    "13-cheapest-price": q("1.4") + 0 + q("0.5"),
+    "13-front-slope": (q("0.612") - q("0.419")) / (6 - q("1.90")),
+    "13-half-u": rectangles("0.2", "0.15"),
+    "13-half-left": (Decimal("0.152") ** 2 - Decimal("0.144") ** 2).sqrt(),
 }

@@ -119,13 +119,12 @@ GOALS = {
         ("what you forgot", "13-on-paper"),
     ),
     "13": (
-        ("in numbers, and names no part", "13-in-numbers"),
-        ("midway", "13-where-the-limit-goes", "13-margins"),
-        ("One side counts", "13-margins", "13-bias", "13-late"),
-        ("largest contribution", "05-improve", "02-finer-converter"),
-        ("the part used", "13-what-binds", "13-margins"),
-        ("form a front", "13-front"),
-        ("leave to build", "13-on-paper"),
+        ("in numbers that name no part", "13-in-numbers"),
+        ("limit midway", "13-where-the-limit-goes", "13-margins", "13-wrong-check"),
+        ("Add errors as squares", "13-half-budget", "13-bias", "13-late"),
+        ("largest contribution", "13-half-budget", "13-cheapest-pair"),
+        ("which line binds", "13-what-binds", "13-read-tolerance", "13-front"),
+        ("can be trusted", "13-on-paper", "13-winters"),
     ),
 }  # fmt: skip
 NOTEBOOKS = Path(__file__).parents[1] / "notebooks"
@@ -136,7 +135,7 @@ def points(chapter):
     """The points of a chapter's summary, each as one line of text."""
     (path,) = NOTEBOOKS.glob(f"{chapter}-*.ipynb")
     texts = ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]]
-    (summary,) = (text for text in texts if text.startswith("## Summary"))
+    (summary,) = (text for text in texts if text.startswith(("## Summary", "## What you can do now")))
     return [" ".join(point.replace("*", "").split()) for point in summary.split("\n- ")[1:]]
 
 
