@@ -4,9 +4,10 @@ A line gives its one number, a sketch or a table the list of its numbers, in the
 entry under its chapter.
 """
 
+import math
+import statistics
 from decimal import Decimal
 from fractions import Fraction
-from statistics import NormalDist
 
 
 def q(figure):
@@ -29,9 +30,43 @@ def step_mv(reference_v, bits=10):
     return q(reference_v) * 1000 / 2**bits
 
 
-def rectangles(*limits):
-    """Standard uncertainty of independent rectangles of these half-widths."""
-    return (sum(Decimal(limit) ** 2 for limit in limits) / 3).sqrt()
+def rectangle(limit):
+    """The standard uncertainty of limits between which all is alike."""
+    return square_root(q(limit) ** 2 / 3)
+
+
+def square_root(value):
+    return (Decimal(value.numerator) / Decimal(value.denominator)).sqrt()
+
+
+def together(*limits):
+    """Rectangles of these half-widths as one standard uncertainty."""
+    return square_root(sum(q(limit) ** 2 for limit in limits) / 3)
+
+
+def below(code, sigma="0.4096"):
+    """The part of the samples of 0.800 V that lies below the lower edge of a code."""
+    return statistics.NormalDist(163.84, float(sigma)).cdf(code)
+
+
+def noisy_mean(samples, steps=4096):
+    """The rms error of a mean of codes, in steps, noise 0.4096: over all places in a step, by summing over codes."""
+    squares = 0.0
+    for place in ((k + 0.5) / steps for k in range(steps)):
+        noise = statistics.NormalDist(place, 0.4096)
+        parts = [(code + 0.5 - place, noise.cdf(code + 1) - noise.cdf(code)) for code in range(-4, 5)]
+        mean = sum(off * part for off, part in parts)
+        spread = sum(off**2 * part for off, part in parts) - mean**2
+        squares += mean**2 + spread / samples
+    return math.sqrt(squares / steps)
+
+
+def expanded(percent, t_c=25):
+    """U of the bench by its papers: rectangles, and what noise and steps leave of a mean of 16."""
+    step_c, signal_mv = step_mv(5) / 8, bench_mv(t_c)
+    gain_c = 2 * step_c * signal_mv / 5000
+    limits = together("1.5", q(percent) / 100 * signal_mv / 8, 2 * step_c, gain_c, step_c)
+    return statistics.NormalDist().inv_cdf(0.975) * math.hypot(limits, noisy_mean(16) * step_c)
 
 
 MIDDLE = Fraction(1, 2)
@@ -51,7 +86,24 @@ ANSWERS = {
     "03-half-worked": bench_c((163 + MIDDLE) * step_mv("4.90")),
     # ---- 04
     # ---- 05
+    "05-lower-edge-add": step_mv(5) / 8 / 2,
+    "05-sketch-rectangle": [0, *[Fraction(1000, 6)] * 6, 0],
+    "05-sensor-u": rectangle("1.5"),
+    "05-reference-slope": -bench_mv(25) / 8 / 5,
+    "05-reference-u": rectangle(bench_mv(25) / 20 / 8),
+    "05-combined": together("1.5", 5, 2 * step_mv(5) / 8, step_mv(5) / 8),
+    "05-sensor-share": 100 * (rectangle("1.5") / together("1.5", 5, 2 * step_mv(5) / 8, step_mv(5) / 8)) ** 2,
+    "05-expand": Decimal("1.96") * together("1.5", 5, 2 * step_mv(5) / 8, step_mv(5) / 8),
+    "05-after-reference": expanded(1),
+    "05-lamp-budget": Decimal("1.96") * together("1.5", bench_mv(18) / 20 / 8, 2 * step_mv(5) / 8, step_mv(5) / 8),
     # ---- 06
+    "06-sketch-codes": [1000 * (below(code + 1) - below(code)) for code in range(161, 167)],
+    "06-mean-of-16": q("0.25") / 4,
+    "06-log-slope": math.log10(noisy_mean(100) / noisy_mean(1)) / 2,
+    "06-window": next(ms for ms in range(1, 1000) if 50 * ms % 1000 == 60 * ms % 1000 == 0),
+    "06-smooth-once": q("24.8") * q("0.82") + q("25.4") * q("0.18"),
+    "06-half-samples": next(m for m in range(999) if m / 400 >= (q("0.512") ** 2 + q(1) / 12) * (step_mv(5) / 8) ** 2),
+    "06-half-rate": 64 / q("0.1"),
     # ---- 07
     # ---- 08
     "08-sketch": [30 - 10 * (-Decimal(s) / 40).exp() for s in (0, 20, 40, 60, 80, 120)],
@@ -60,12 +112,12 @@ ANSWERS = {
     # ---- 11
     # ---- 12
     # ---- 13
-    "13-sketch-calls": [1000 * NormalDist(27, 0.6).cdf(t) for t in (26, 26.5, 27, 27.5, 28)],
-    "13-hand-u": rectangles("1.5", "5.1", "1.22", "0.61"),
-    "13-hand-guard": NormalDist().inv_cdf(0.95) * 3.17,
+    "13-sketch-calls": [1000 * statistics.NormalDist(27, 0.6).cdf(t) for t in (26, 26.5, 27, 27.5, 28)],
+    "13-hand-u": together("1.5", "5.1", "1.22", "0.61"),
+    "13-hand-guard": statistics.NormalDist().inv_cdf(0.95) * 3.17,
     "13-hand-late": 40 + 1 / (Decimal("0.2").exp() - 1) + 1 + 2,
     "13-cheapest-price": q("1.4") + 0 + q("0.5"),
     "13-front-slope": (q("0.612") - q("0.419")) / (6 - q("1.90")),
-    "13-half-u": rectangles("0.2", "0.15"),
+    "13-half-u": together("0.2", "0.15"),
     "13-half-left": (Decimal("0.152") ** 2 - Decimal("0.144") ** 2).sqrt(),
 }

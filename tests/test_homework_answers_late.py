@@ -1,6 +1,7 @@
 """Answers from chapter 05 on worked out a second time, 12 apart: fractions, decimals, loops, scipy; no tempkit."""
 
 import re
+import statistics
 from decimal import Decimal
 from fractions import Fraction
 from math import inf, sqrt
@@ -110,19 +111,43 @@ def half_budget(f):
     return [reference_c, us[1], us[2], sqrt(sum(u**2 for u in us)), guard_27(f.sensor_c, f.percent, f.converter_c)]
 
 
+def drawn(name, f):
+    """The points of the first curve that a problem shows."""
+    return problems(name)[name].picture(f).curves[0].points
+
+
+def u_of_tolerance(percent, accuracy_c):
+    """U of limits between which all is alike: the reference is worth a per cent of 800 mV, steps are 5000 / 1024 mV."""
+    limits = [q(accuracy_c), q(percent) * 8 / 18, Fraction(10000, 1024) / 18, Fraction(5000, 1024) / 18]
+    return Decimal("1.96") * root(sum(limit**2 for limit in limits) / 3)
+
+
+def left_of_a_mean(sigma, samples):
+    """Rms error of a mean in steps, over 2,000 places in a step: the codes of each by the normal distribution."""
+    places, codes = (np.arange(2000) + 0.5) / 2000, np.arange(-8, 9)
+    below = stats.norm.cdf((codes[:, None] - places) / sigma)
+    parts, off = np.diff(below, axis=0), codes[:-1, None] + 0.5 - places
+    bias = (parts * off).sum(axis=0)
+    return sqrt((bias**2 + ((parts * off**2).sum(axis=0) - bias**2) / samples).mean())
+
+
 SECOND_ROUTE = {
     "05-half-worked": half_worked,
     "07-trace": calls,
     "10-lines-of-a-winter": lambda f: len(range(0, f.days * 24 * 3600, f.period_s)),
-    "05-rectangle": lambda f: stats.uniform(-f.limit_c, 2 * f.limit_c).std(),
-    "05-reference-share": lambda f: stats.uniform(0, 2 * f.percent / 100).std() * (500 + 10 * f.t_c) / 10,
-    "05-root-sum": lambda f: root(q(f.sensor_c) ** 2 + q(f.reference_c) ** 2 + q(f.offset_c) ** 2),
+    "05-reference-share": lambda f: stats.uniform(0, 2 * f.percent / 100).std() * (600 + 8 * f.t_c) / 8,
+    "05-tolerance-slope": lambda f: (
+        (u_of_tolerance(8, f.accuracy_c) - u_of_tolerance(f.low_percent, f.accuracy_c)) / (8 - f.low_percent)
+    ),
     "05-expanded": lambda f: 2 * root((q(f.certificate_c) / 2) ** 2 + q(f.noise_c) ** 2),
     "05-lower-edge": lambda f: [q(f.step_c) / 2, stats.uniform(0, f.step_c).std()],
-    "05-worst-case": lambda f: q(f.sensor_c) + q(f.reference_c) + f.offset_lsb * q("0.488"),
-    "05-trials": lambda f: f.trials * (q(f.known_c) / q(f.wanted_c)) ** 2,
+    "05-worst-case": lambda f: q(f.sensor_c) + q(f.reference_c) + f.offset_lsb * q("0.61"),
     "05-improve": lambda f: 2 * (_three(f.reference_c, f) - _three(q(f.reference_c) / 2, f)),
     "05-difference": lambda f: root(2 * q(f.own_c) ** 2),
+    "05-mean-of-two": lambda f: root(q(f.own_c) ** 2 / 2 + q(f.shared_c) ** 2),
+    "06-trace-noise": lambda f: statistics.stdev(y for _, y in drawn("06-trace-noise", f)),
+    "06-what-is-left": lambda f: left_of_a_mean(f.noise_mv / f.step_mv, 2**20) * 0.61,
+    "06-few-readings": lambda f: stats.t(f.readings - 1).ppf(0.975) * f.s_c / sqrt(f.readings),
     "06-mains-samples": lambda f: next(n for n in range(1, 10_000) if n * f.mains_hz % f.rate_hz == 0),
     "06-two-noises": lambda f: root(q(f.sensor_mv) ** 2 + q(f.board_mv) ** 2),
     "06-mean-noise": lambda f: root(q(f.noise_mv) ** 2 / f.samples) / Decimal(str(f.slope_mv_per_c)),
@@ -229,6 +254,70 @@ def test_five_lines_show_what_their_cause_does():
         assert problem.answer.keys(f) == {told}, (f, problem.listed(f))
         found.add(told)
     assert len(found) == len(problem.answer.options)
+
+
+def numbers_of(line):
+    return [float(text.replace("\N{MINUS SIGN}", "-")) for text in re.findall(r"\N{MINUS SIGN}?\d+(?:\.\d+)?", line)]
+
+
+def first_that_does_not_follow(steps):
+    """The number of the only step, of pairs (printed, expected from what is printed before), that does not agree."""
+    (odd,) = [place for place, (told, meant) in enumerate(steps, 1) if told != pytest.approx(meant, rel=0.03)]
+    return f"step-{odd}"
+
+
+def test_the_wrong_step_of_a_budget_is_the_one_that_does_not_follow():
+    (problem,) = problems("05-find-the-slip").values()
+    for f in usable_sets(problem):
+        signal_mv, limit_c, both, combined, expanded = (numbers_of(line) for line in problem.listed(f))
+        steps = (
+            (signal_mv[-1:], [600 + 8 * f.t_c]),
+            (limit_c[-1:], [f.percent / 100 * signal_mv[-1] / 8]),
+            (both[-2:], [f.accuracy_c / sqrt(3), limit_c[-1] / sqrt(3)]),
+            (combined[-1:], [sqrt(both[-2] ** 2 + both[-1] ** 2)]),
+            (expanded[-1:], [1.96 * combined[-1]]),
+        )
+        assert problem.answer.keys(f) == {first_that_does_not_follow(steps)}, f
+
+
+def test_the_wrong_step_of_a_plan_is_the_one_that_does_not_follow():
+    (problem,) = problems("06-find-the-slip").values()
+    for f in usable_sets(problem):
+        sigma, one_c, samples, window_ms = (numbers_of(line) for line in problem.listed(f))
+        steps = (
+            (sigma[-1], f.noise_mv / f.step_mv),
+            (one_c[-1], sqrt(sigma[-1] ** 2 + 1 / 12) * 0.61),
+            (samples[-1], np.ceil((one_c[-1] / f.wanted_c) ** 2)),
+            (window_ms[1], 100),
+        )
+        assert problem.answer.keys(f) == {first_that_does_not_follow(steps)}, f
+
+
+def test_five_lines_of_still_air_tell_whether_a_mean_helps():
+    (problem,) = problems("06-five-lines").values()
+    for f in usable_sets(problem):
+        codes = [numbers_of(line)[1] for line in problem.listed(f)]
+        steps = np.abs(np.diff(codes))
+        told = "nothing" if not steps.any() else "burst" if len(set(steps)) == 1 else "average"
+        assert problem.answer.keys(f) == {told} and steps.max() in (0, 1, 6)
+
+
+def test_the_cheapest_part_is_the_first_by_price_that_reaches_the_wanted_u():
+    (problem,) = problems("05-which-part").values()
+    now = {"sensor": q("1.5"), "reference": q(5), "offset": 2 * Fraction(5000, 8192), "inl": Fraction(5000, 8192)}
+    bought = (
+        {"sensor": q("0.5")},
+        {"offset": now["offset"] / 4, "inl": now["inl"] / 4},
+        {"reference": q(1)},
+        {"reference": q("0.2")},
+    )
+    for f in usable_sets(problem):
+        prices = [numbers_of(line)[-1] for line in problem.listed(f)[1:]]
+        u = [1.96 * float(root(sum(limit**2 for limit in {**now, **part}.values()) / 3)) for part in bought]
+        fits = [(price, key) for price, key, each in zip(prices, ("sensor", "bits", "one", "fine"), u, strict=True)
+                if each <= f.wanted_c]  # fmt: skip
+        assert problem.answer.keys(f) == {min(fits)[1]} and len({price for price, _ in fits}) == len(fits)
+        assert all(abs(each - f.wanted_c) > 0.05 for each in u)
 
 
 def test_the_cheapest_sensor_is_the_first_that_fits_of_those_by_price():

@@ -200,10 +200,7 @@ def test_a_table_with_too_few_digits_names_its_cells():
         ("02-step-in-mv", "4.883 mV"),
         ("03-supply-error", "5.3 °C"),
         ("04-code-to-degrees", "24.8 °C"),
-        ("05-step", "0.14 °C"),
-        ("05-root-sum", "2.52 °C"),
         ("05-difference", "0.28 °C"),
-        ("06-without-noise", "0.14 °C"),
         ("06-smoothed-noise", "0.13 °C"),
         ("08-trailing-a-ramp", "1.0 °C"),
         ("09-point-uncertainty", "0.15 °C"),
@@ -219,7 +216,8 @@ def test_every_text_says_how_many_digits_it_wants():
     wanted = re.compile(r"[.?)] Give (?:(?!Give).)*(digits|whole numbers?|to [\d.]+( \S+)?)\.$")
     rough = {made.problem.id for made in EVERY if factor_of(made.problem.answer)}
     assert rough and all(wanted.search(text) for name, text in said.items() if name not in rough)
-    assert all(said[name].endswith("An estimate will do: right within a factor of 3.") for name in rough)
+    near = re.compile(r" An estimate will do: right within a factor of (1\.5|3)\.$")
+    assert all(near.search(said[name]) for name in rough)
     assert said["02-step-in-mv"].count("digits") == 1
     assert said["04-four-codes"].endswith("Give voltage to 1 mV and reading to 0.1 °C.")
     for number in (made for made in EVERY if isinstance(made.problem.answer, Number)):
@@ -241,8 +239,8 @@ def test_the_nearest_explanation_is_told():
 
 
 def test_a_comma_groups_thousands_where_a_whole_number_is_asked_for():
-    trials = problem("05-trials")
-    assert trials.check("250,000").right and trials.check("250000").right and trials.check("250 000").right
+    count = problem("02-count-of-codes")
+    assert count.check("1,024").right and count.check("1024").right and count.check("1 024").right
     made = posed(Number(lambda f: f.v, "number", "", 0.5, "R."), v=90000.0)
     assert not made.check("90,000").right and "thousand" in made.check("90,000").remark
 

@@ -238,6 +238,7 @@ def test_a_sketch_tells_where_it_departs_and_to_which_side():
     assert "Too low at 20 s: there it comes too late." in late and "high" not in late
     early = words("08-sketch", [20, 30, 30, 30, 30, 30])
     assert "Too high at 20, 40, 60, 80 s: there it comes too early." in early and "(at once)" in early
+    assert "Too high at 162. Too low at 164." in words("06-sketch-codes", [0, 150, 700, 150, 0, 0]), "codes are no time"
     (line,) = lines("08-sketch").values()
     falling = replace(line, sketch=replace(line.sketch, curve=lambda at: 50 - line.sketch.curve(at)))
     cooling = replace(
@@ -342,3 +343,17 @@ def test_the_written_examples_are_fair_lines():
     for line in (made["type_code"], made["by_eye"]):
         assert convict(line) == () and line.sets() == (F,)
         assert len(offered(line, F)) == len(line.answer.wrong) and Lands(line, right(line)).verdict.right
+
+
+def test_a_choice_takes_letters_in_the_order_shown():
+    for name in ("03-agree-supply", "03-innocent"):
+        asked = lands(name).words()
+        verdicts = [lands(name, letter) for letter in "AB"]
+        assert all(f"{letter}: " in asked for letter in "AB") and all(v.verdict.understood for v in verdicts)
+        assert [v.verdict.right for v in verdicts].count(True) <= 1 and lands(name, "a").words() == verdicts[0].words()
+
+
+def test_digits_that_a_slip_shares_do_not_count_as_right():
+    """0.840 comes to the package as 0.84: that may be the lower edge, 0.8398 V, as well as the middle, rounded."""
+    assert "cannot tell" in words("03-type-volts", 0.84)
+    assert "lower edge" in words("03-type-volts", 172 * 5 / 1024)

@@ -162,7 +162,7 @@ def test_a_number_is_committed_looked_at_and_told():
     press(box, "Move it there")
     assert stage.settings()["true_v"] == 4.75 and not any(text in seen(box) for text in hidden)
     press(box, "Lower than mine")
-    told = "You say that you saw “lower than mine”. Look again: about one observation in five is wrong"
+    told = "“Lower than mine”: look again, the picture shows something else."
     assert told in seen(box) and "Now move the supply." in seen(box) and not any(text in seen(box) for text in hidden)
     press(box, "Higher than mine")
     assert "You said 24.5 °C; it is 28.9 °C. You were 4.4 °C too low. The supply sags." in seen(box)
@@ -194,7 +194,7 @@ def test_an_idea_is_committed_looked_at_told_and_refuted():
     assert f"You predict {lure}. Now move the supply." in seen(box) and "Smaller" not in seen(box)
     assert names(box)[-4:] == ["Move it there", *(f"I saw {idea}" for idea in ideas)]
     press(box, f"I saw {lure}: The sensor gives out more volts")
-    assert f"You say that you saw “{lure}”. Look again" in seen(box)
+    assert f"“I saw {lure}: " in seen(box) and "look again" in seen(box)
     assert "Smaller" not in seen(box) and "A meter finds" not in seen(box)
     press(box, f"I saw {right}: The converter compares with less")
     assert (
@@ -253,3 +253,16 @@ def test_degrees_are_asked_and_told_in_the_readers_scale():
 def names(box):
     """What the buttons on the page say, in reading order."""
     return [button.description for button in buttons(box)]
+
+
+def test_what_is_seen_may_be_something_else_than_the_ideas():
+    """Where the ideas are causes that nobody sees, what can be seen has words of its own; one of them is so."""
+    socket = prediction("03-new-socket")
+    asked = replace(socket, looks=("The code moved, the voltage did not", "The voltage moved", "Nothing moved"))
+    box = PredictionBox(asked)
+    box.commit("A")
+    places = {text: place for place, (text, so) in enumerate(asked.seen)}
+    assert "look again" in box.saw(places["The voltage moved"]) and socket.why not in seen(box)
+    assert socket.why in box.saw(places["The code moved, the voltage did not"])
+    with pytest.raises(ValueError, match="two answers or more"):
+        replace(socket, looks=("The code moved",))

@@ -206,7 +206,10 @@ def _check_number(problem, figures, text, unit):
         return Verdict(True, f"{told or quantity_text(goal, answer.unit)}. {got.note}".strip(), value=got.value)
     slip = _nearest_slip(problem, figures, got, goal, width)
     if kept and not (slip and slip.key and _within(got.typed, slip.value, 0.0)):
-        remark = f"Right, but to {_digits(kept)}; {_more(answer, width)}. {got.note}"
+        slips = (way.value(figures) for way in answer.wrong)
+        alike = any(value is not None and _within(got.value, value, width) for value in slips)
+        told = f"{_digits(kept)} cannot tell this from a usual slip" if alike else f"Right, but to {_digits(kept)}"
+        remark = f"{told[0].upper()}{told[1:]}; {_more(answer, width)}. {got.note}"
         return Verdict(False, remark.strip(), value=got.value, rounded=True)
     remark = problem.say(slip.remark, figures) if slip else _plain_remark(answer, got.value, goal, width)
     return Verdict(False, f"{remark} {got.note}".strip(), slip.key if slip else None, got.value)

@@ -1,6 +1,5 @@
 """Lines that the reader completes: a value is read, judged, and drawn where it lands."""
 
-
 import ipywidgets
 import numpy as np
 
@@ -12,6 +11,7 @@ from tempkit.exercises.catalogue import Posed, lines
 from tempkit.exercises.checking import Verdict, check, digits_text, quantity_text
 from tempkit.exercises.figures import cells, columns, figures_at, target
 from tempkit.exercises.kinds import Choice, Number, plain
+from tempkit.exercises.predicting import LETTERS
 from tempkit.exercises.unwritten import SIGN, blank
 
 WRITE = "✎ Write here"
@@ -81,8 +81,11 @@ class Lands(Shown):
         """What may be written, or how much is left to write, as a sentence; "" where the question says it."""
         answer = self.line.answer
         if isinstance(answer, Choice):
-            offered = ", ".join(f"“{text}”" for _, text in Posed(self.line, self.figures).options)
-            return f"Write {'one or more' if answer.several else 'one'} of {offered}."
+            letters = _lettered(self.line, self.figures)
+            offered = " ".join(
+                f"{letter}: {text}{'' if text[-1] in '.?!' else '.'}" for letter, (_, text) in letters.items()
+            )
+            return f"Write {'letters' if answer.several else 'a letter'} in quotes, or the words. {offered}"
         if self.value is blank or not self.left:
             return ""
         return f"{self.left} of {len(columns(answer, self.figures))} are still to be written."
@@ -117,14 +120,15 @@ class Lands(Shown):
         values, goals = (np.ravel(rows) for rows in (self.verdict.value, self._goal))
         (part, *_) = columns(self.line.answer, self.figures)
         rises, unit = goals[-1] > goals[0], self.line.sketch.across[1]
+        in_time = reading.find(unit, "time") is not None
         told = []
         for high in (True, False):
             off = values - goals if high else goals - values
             places = [plain(at) for at, far in zip(self.line.sketch.at, off, strict=True) if far > part.tolerance]
             if places:
-                when = "early" if high == rises else "late"
-                side, where = "high" if high else "low", f"{', '.join(places)} {unit}"
-                told.append(f"Too {side} at {where}: there it comes too {when}.")
+                side, where = "high" if high else "low", f"{', '.join(places)} {unit}".rstrip()
+                when = f": there it comes too {'early' if high == rises else 'late'}" if in_time else ""
+                told.append(f"Too {side} at {where}{when}.")
         way = next((way.remark for way in self.line.answer.wrong if way.key == self.verdict.way), "")
         return " ".join((*told, self.line.say(way, self.figures))).strip()
 
@@ -219,9 +223,15 @@ def _text(value):
         return repr(value)
 
 
+def _lettered(line, figures):
+    """The options in their order, (key, text) by letter."""
+    return dict(zip(LETTERS, Posed(line, figures).options, strict=False))
+
+
 def _picked(line, figures, value):
-    """The options meant by words or by True and False, as keys; the words as they are where no option has them."""
-    known = {key.casefold(): key for key, _ in Posed(line, figures).options}
+    """The options meant by letters, words, True or False, as keys; the words as they are where no option has them."""
+    known = {letter.casefold(): key for letter, (key, _) in _lettered(line, figures).items()}
+    known |= {key.casefold(): key for key, _ in Posed(line, figures).options}
     known |= {text.casefold().rstrip("."): key for key, text in Posed(line, figures).options}
     given = value if isinstance(value, list | tuple) else [value]
     given = [part for each in given for part in (each.split(";") if isinstance(each, str) else [each])]
@@ -245,7 +255,7 @@ def lands(which, value=blank):
     `judged` for what may be written. Raises `ValueError` that lists the chapter's lines for an id that does not exist.
 
     >>> lands("03-type-volts", 0.84).words()[:47]
-    '≈ Too few digits: You have 0.84 V. Right, but t'
+    '≈ Too few digits: You have 0.84 V. Two digits c'
     >>> lands("03-type-code").words()[:12]
     '✎ Write here'
     """

@@ -72,6 +72,7 @@ class Prediction:
     options : three `Idea`, one of them right; or number : an `Amount`.
     move : sentences that say what to do after the commitment, so that it can be seen; they give nothing away.
     why : the reason, at most 60 words. fourth : why there are four options.
+    looks : what can be seen, the right one first, where the options are causes that nobody sees; else the options.
     explorer, settings : the file in `tempkit/explorers` and the values of its controls (degC) that show it;
     saw : function of that explorer's result that gives the amount, in its unit.
     Raises `ValueError` for an id or for options that are not of this form.
@@ -87,6 +88,7 @@ class Prediction:
     options: tuple[Idea, ...] = ()
     number: Amount | None = None
     fourth: str = ""
+    looks: tuple[str, ...] = ()
     explorer: str = ""
     settings: dict | None = None
     saw: Callable | None = None
@@ -101,6 +103,8 @@ class Prediction:
                              " `fourth`")  # fmt: skip
         if self.options and sum(idea.right for idea in self.options) != 1:
             raise ValueError(f"prediction {self.id} has {sum(idea.right for idea in self.options)} right options: one")
+        if len(self.looks) == 1 or (self.looks and self.number):
+            raise ValueError(f"prediction {self.id}: what can be seen has two answers or more, and goes with options")
         if self.saw and not (self.explorer and self.number):
             raise ValueError(f"prediction {self.id} says what is seen, so it needs an explorer and a number")
 
@@ -111,7 +115,17 @@ class Prediction:
         >>> sorted(LETTERS[:3]) == [letter for letter, _ in zip(LETTERS, prediction("03-new-socket").ideas)]
         True
         """
-        return tuple(sorted(self.options, key=lambda idea: hashlib.sha256(f"{self.id}{idea.text}".encode()).digest()))
+        return tuple(sorted(self.options, key=lambda idea: self._place(idea.text)))
+
+    @property
+    def seen(self):
+        """What can be seen, as pairs (text, whether it is so), in an order that their digests decide."""
+        pairs = [(text, text == self.looks[0]) for text in self.looks]
+        pairs = pairs or [(idea.text, idea.right) for idea in self.options]
+        return tuple(sorted(pairs, key=lambda pair: self._place(pair[0])))
+
+    def _place(self, text):
+        return hashlib.sha256(f"{self.id}{text}".encode()).digest()
 
 
 def predictions(chapter=None):

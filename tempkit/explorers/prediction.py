@@ -143,7 +143,8 @@ class Options:
     @property
     def looks(self):
         """What can have been seen, as pairs of words and what stands for them."""
-        return tuple((f"I saw {idea}", place) for place, idea in enumerate(self.ideas))
+        told = [text for text, _ in self.asked.seen] if self.asked.looks else [f"I saw {idea}" for idea in self.ideas]
+        return tuple((text, place) for place, text in enumerate(told))
 
     def hands(self):
         """An empty count of hands."""
@@ -163,7 +164,7 @@ class Options:
 
     def is_so(self, said, seen):
         """True where what was seen is what there is to see."""
-        return seen == self.answer
+        return self.asked.seen[seen][1]
 
     def told(self, said):
         """The answer beside the prediction."""
@@ -275,8 +276,8 @@ class PredictionBox(Shown):
     >>> box = predict("00-code")
     >>> box.commit("160")[:56]
     'You predict 160. Now set the temperature to 20 °C in the'
-    >>> box.saw(1)[:57]
-    'You say that you saw “higher than mine”. Look again: abou'
+    >>> box.saw(1)[:35]
+    '“Higher than mine”: look again, the'
     >>> box.saw(-1)[:53]
     'You said 160; it is 155. You were 5 too high. 0.760 V'
     >>> box.hold()
@@ -393,9 +394,8 @@ class PredictionBox(Shown):
         if self._said is None:
             return self._tell("Predict first, then look.")
         if not self._way.is_so(self._said, seen):
-            words = self._way.say(seen) if self._way.ideas else dict(map(reversed, self._way.looks))[seen].lower()
-            again = "Look again: about one observation in five is wrong, and nobody marks it."
-            return self._tell(f"You say that you saw “{words}”.", again, self.prediction.move)
+            (words,) = (words for words, place in self._way.looks if place == seen)
+            return self._tell(f"“{words}”: look again, the picture shows something else.", self.prediction.move)
         return self._tell(self._way.told(self._said), self.prediction.why, self._way.refuted(self._said))
 
     def hold(self, held=True):

@@ -65,20 +65,20 @@ IDEAS = (
     ),
     (
         "Independent errors add as squares; the standard deviation is the root of the sum.",
-        ("06-two-noises/*", "06-smoothed-noise/no-root", "09-*/added", "09-scatter/no-root", "05-root-sum/*"),
+        ("06-two-noises/*", "06-smoothed-noise/no-root", "09-*/added", "09-scatter/no-root", "05-half-worked/added"),
     ),
     (
         "Limits, standard uncertainty and expanded uncertainty are three things: bring all to one before adding.",
         (
             *("09-*/k-forgotten", "09-*/half-width*", "09-*/both", "09-*/unexpanded", "05-kinds-of-lines/*"),
-            *("05-rectangle/*", "05-*/k-forgotten", "05-*/k-twice", "05-*/half-width", "05-*/as-limits"),
+            *("05-half-worked/no-root", "05-*/k-forgotten", "05-*/k-twice", "05-*/half-width", "05-*/as-limits"),
         ),
     ),
     (
         "Averaging helps by the root of the number, and only where the readings differ by chance.",
         (
             *("06-mean-noise/divided-by-count", "06-mean-noise/one-sample", "06-no-dither/*", "06-without-noise/*"),
-            *("10-mean/by-count", "10-mean/scatter", "10-alike/independent", "05-trials/*"),
+            *("10-mean/by-count", "10-mean/scatter", "10-alike/independent", "06-few-readings/*"),
         ),
     ),
     (
