@@ -79,15 +79,15 @@ def _checked(f):
 
 
 margins = Problem(
-    "13-margins", 1, "Two lines of the table",
+    "13-margins", 2, "Two lines of the table",
     "Work out the margin of a guard band, with its sign.",
     asks="The lamp: silent at {silent_low_c} °C, called at {called_low_c} °C, standard uncertainty at its limit"
          " {u_low_c} °C. The buzzer: silent at {silent_high_c} °C, called at {called_high_c} °C, standard uncertainty"
          " {u_high_c} °C. The limits stand midway. For 95 %, one side, the factor is 1.645; both sides, 1.960."
          " What are the two margins: room less guard band?",
     figures=(
-        Draw("silent_low_c called_low_c", ((19, 17), (18.8, 17.2), (18.6, 17.4))),
-        Draw("silent_high_c called_high_c", ((26, 28), (26.2, 27.8), (26.4, 27.6))),
+        Draw("silent_low_c called_low_c", ((18.8, 17.2), (19, 17), (18.6, 17.4))),
+        Draw("silent_high_c called_high_c", ((26.2, 27.8), (26, 28), (26.4, 27.6))),
         Draw("u_low_c u_high_c", ((0.32, 0.34), (0.45, 0.48), (0.55, 0.62), (0.71, 0.78))),
     ),
     answer=Table(
@@ -159,11 +159,11 @@ binds = Problem(
 )
 
 in_numbers = Problem(
-    "13-in-numbers", 1, "Which lines are a requirement?",
+    "13-in-numbers", 2, "Which lines are a requirement?",
     "Write a requirement in numbers, without naming a part.",
     asks="A grower wants an alarm for a bench of seedlings that must not get above {called_c} °C. Which of these lines"
          " belong in the requirement? Choose all.",
-    figures=(Draw("called_c silent_c", ((28, 26), (30, 28), (26, 24.5))),),
+    figures=(Draw("called_c silent_c", ((30, 28), (28, 26), (26, 24.5))),),
     answer=Choice(
         options=(
             Option("bits", "The converter has at least 12 bits",
@@ -297,12 +297,12 @@ def _u_c(f):
 
 
 bias = Problem(
-    "13-bias", 1, "A doubt with a direction",
+    "13-bias", 2, "An error with a direction",
     "Add a bias to a guard band as it is, and only the rest as squares.",
     asks="A thermistor is right within ±{sensor_c} °C. Its own current warms it, by 0 °C to {warmed_c} °C, nobody"
          " knows how much. Both are rectangles; the program corrects nothing. How wide is the guard band on the side"
          " where the warming hurts, for one side and 95 % (factor 1.645)?",
-    figures=(Draw("sensor_c", (0.2, 0.5, 1, 0.35)), Draw("warmed_c", (0.3, 0.6, 0.9, 0.4))),
+    figures=(Draw("sensor_c", (0.5, 0.2, 1, 0.35)), Draw("warmed_c", (0.6, 0.3, 0.9, 0.4))),
     answer=Number(
         lambda f: _guard_c(f.warmed_c / 2, _u_c(f)),
         "temperature span", "°C", 0.006,
@@ -647,7 +647,7 @@ cheapest_pair = Problem(
     "Choose two parts that meet a guard band together, and say what they cost.",
     asks="At 27 °C the guard band may be {room_c} °C wide: 1.645 u. The converter's limits are ±0.4 °C, and 1 % of the"
          " reference is worth 1.02 °C there. All limits are rectangles, and the list is invented. What does the"
-         " cheapest pair of a sensor and a reference cost that does it?",
+         " cheapest pair of a sensor and a reference cost whose guard band fits?",
     figures=(
         Draw("room_c", (1.25, 1.6, 0.9)),
         Draw("price_a price_b price_c price_p price_q", (
@@ -693,7 +693,7 @@ winters = Problem(
             Wrong("upside-down", lambda f: f.missed * f.nights / 1000,
                   "These are the misses in one winter. How many winters until they make one?"),
     )),
-    hints=("How many cold nights go by for one miss?", "And how many winters have so many?"),
+    hints=("How many frosty nights go by for one miss?", "And how many winters have so many?"),
     solution=lambda f: (
         "A quiet winter shows little about a rare miss. That is why a budget is made, and not a trial alone.\n"
         f"One miss in {n(1000 / f.missed)} nights. {n(1000 / f.missed)} ÷ {n(f.nights)} ="
