@@ -25,11 +25,10 @@ GOALS = {
         ("not accuracy", "02-finer-converter"),
     ),
     "03": (
-        ("comparison with the true reference", "03-supply-error"),
-        ("may lie between", "03-supply-error"),
-        ("Cures", "03-corrected-reading", "03-ratiometric-code"),
-        ("pays with span", "03-low-reference-step", "03-highest-temperature", "03-top-code"),
-        ("throw the first conversion away", "03-after-a-change", "03-largest-source"),
+        ("true reference from the assumed", "03-after-a-change", "03-ratiometric-code"),
+        ("Predict the error", "03-supply-error", "03-corrected-reading"),
+        ("Choose a cure", "03-low-reference-step", "03-largest-source"),
+        ("what the top code means", "03-highest-temperature", "03-top-code"),
     ),
     "04": (
         ("undoes the chain in reverse", "04-four-codes"),

@@ -433,8 +433,8 @@ type_code = Line(
 type_volts = Line(
     "03-type-volts",
     "Say which voltage the program believes in.",
-    "The converter gives code 172. The program takes the reference for 5 V, and each code for the middle of its step."
-    " What voltage does it believe in?",
+    "Take the code that you just found. The program takes the reference for 5 V, and each code for the middle of its"
+    " step. What voltage, in V, does it believe in?",
     Number(
         lambda f: NEW_SOCKET.converter.volts(172, NEW_SOCKET.reference.nominal_v),
         "voltage", "V", 0.0005, "Half a millivolt is a tenth of a step.", digits=3, wrong=(
@@ -486,8 +486,8 @@ innocent = Line(
 type_reading = Line(
     "03-type-reading",
     "Say what a board with a wrong reference prints.",
-    "The program believes that the sensor gives 0.842 V. The sensor's line is 0.600 V at 0 °C and 0.008 V more for each"
-    " degree. What temperature does the program print?",
+    "The program takes that voltage for the sensor's: 0.600 V at 0 °C and 0.008 V more for each degree. What"
+    " temperature, in °C, does it print?",
     Number(
         lambda f: NEW_SOCKET.reading(172),
         "temperature", "°C", 0.1, "A tenth of a degree leaves room for a rounded voltage.", wrong=(
@@ -498,7 +498,7 @@ type_reading = Line(
                   "The degrees were stretched. It is the voltage that is stretched."),
         )),
     rail=("reading", -25, 110),
-    then="The bench is off by more than five degrees, and nothing in it is broken.",
+    then="More than five degrees off, and nothing is broken.",
 )
 
 
@@ -519,6 +519,7 @@ sketch_error = sketch(
               "A fixed part of a growing voltage grows with it."),
         Wrong("in-proportion", lambda f, at: at * (5 / 4.75 - 1),
               "Proportional to the temperature it would vanish at 0 °C. How many volts are there at 0 °C?"),
+        Wrong("readings", lambda f, at: at + _off_c(at), "These are readings. Take the true temperature away."),
         Wrong("other-way", lambda f, at: _off_c(at, 25 / 4.75),
               "Smaller steps are more steps. Does the program print more degrees, or fewer?"),
     ),
@@ -528,18 +529,18 @@ sketch_error = sketch(
 error_slope = Line(
     "03-error-slope",
     "Read the slope of an error.",
-    "At 0 °C the reading is 3.95 °C too high, at 75 °C it is 7.89 °C too high, and in between it runs straight. By how"
-    " many degrees does the error grow for each degree of air?",
+    "Look at your four numbers. By how many degrees does the error grow for each degree of air?",
     Number(
         lambda f: (_off_c(75.0) - _off_c(0.0)) / 75,
-        "number", "", 0, "Two digits.", digits=2, wrong=(
-            Wrong("height", lambda f: 7.89 / 75,
+        "number", "", 0.002, "As good as a drawn curve.", wrong=(
+            Wrong("in-per-cent", lambda f: 100 * (5 / 4.75 - 1), "This is in per cent. Give it as a plain number."),
+            Wrong("height", lambda f: _off_c(75.0) / 75,
                   "This is the height at 75 °C over 75 °C. The slope is the rise over 75 °C."),
-            Wrong("start", lambda f: 3.95 / 25, "A height is no rise. Take the difference of two points."),
-            Wrong("rise", lambda f: 3.94, "This is the whole rise. Over how many degrees of air?"),
+            Wrong("start", lambda f: _off_c(0.0) / 25, "A height is no rise. Take the difference of two points."),
+            Wrong("rise", lambda f: 75 * (5 / 4.75 - 1), "This is the whole rise. Over how many degrees of air?"),
         )),
     rail=("slope", 0, 0.2),
-    then="That is 5 / 4.75 minus 1: the five per cent of the voltage.",
+    then="That is 5 / 4.75 minus 1: the 5.3 per cent of the voltage.",
 )
 
 agree_supply = Line(
@@ -586,21 +587,21 @@ inner_top = Line(
             Wrong("offset-added", lambda f: 1800 / 8, "The 0.600 V were added. Undo the line: take them away first."),
         )),
     rail=("air", -25, 160),
-    then="On a bench for seedlings that loses nothing. In a kiln it loses everything.",
+    then="On a bench for seedlings that loses nothing: the air never comes near it.",
 )
 
 agree_boards = Line(
     "03-agree-boards",
     "Compare two results of very different worth, and act.",
-    "In the same air one board reads 24.8 °C ± 1.7 °C, a second 30.9 °C ± 9 °C. Do they agree, and what do you do?",
+    "In the same air one board reads 25.0 °C ± 1.8 °C, a second 30.8 °C ± 9 °C. Do they agree, and what do you do?",
     Choice(
         options=(
             Option("first", "agree, trust the first",
-                   "6.1 °C apart, 9.2 °C allowed. The second board says little until its reference is measured once."),
+                   "5.8 °C apart, 9.2 °C allowed. The second board says little until its reference is measured once."),
             Option("mean", "agree, take the mean",
                    "They agree, but a plain mean lets the vague one pull the good one off."),
             Option("broken", "disagree, one is broken",
-                   "They are 6.1 °C apart. Both uncertainties together are the root of 1.7² + 9²."),
+                   "They are 5.8 °C apart. Both ± together are the root of 1.8² + 9²."),
         ),
         right="first",
     ),
@@ -615,7 +616,8 @@ half_volts = Line(
         "voltage", "V", 0.0005, "Half a millivolt is a tenth of a step.", digits=3, wrong=(
             Wrong("assumed-supply", lambda f: 163.5 * 5 / 1024, ASSUMED),
             Wrong("other-way", lambda f: 163.5 * 25 / 4.9 / 1024, "Smaller steps make a lower voltage."),
-            Wrong("count-less-one", lambda f: 165 * 4.9 / 1024, "Count again: the middle of the step from 163 to 164."),
+            Wrong("lower-edge", lambda f: 163 * 4.9 / 1024,
+                  "This is the lower edge of the step. Where is its middle?"),
         )),
     rail=("voltage", 0.7, 0.9),
 )
@@ -652,21 +654,22 @@ PREDICTIONS = (
     ),
     Prediction(
         "03-new-socket",
-        "The bench was moved to another socket. Nobody touched sensor, board or program. Since then it reads 27 °C"
+        "The board was moved to another USB socket. Nobody touched sensor, board or program. Since then it reads 27 °C"
         " where a thermometer shows 22 °C. What changed with the socket?",
-        "Now move the true reference, and watch what moves with it: the voltage, the code, the reading.",
+        "Now move the true reference in the picture below, and watch which rails move with it.",
         "The converter counts how many steps of its reference fit into the sensor's voltage. The new socket gives less"
-        " than 5 V, so the steps are smaller and there are more of them. The program takes each for a step of 5 V.",
+        " than 5 V, so the steps are smaller and more of them fit. The program takes each for a step of 5 V.",
         options=(
             Idea("The converter compares with less", right=True),
             Idea("The sensor gives out more volts",
                  refuted="This sensor's output does not follow its supply: a meter finds the same voltage as before.",
                  source="ours"),
             Idea("The program has a new fault now",
-                 refuted="Nobody touched it, and it does the same sum with the code as before. It is the code that is"
-                         " another.",
+                 refuted="Nobody touched it, and it does the same sum with the code as before. It is the code that"
+                         " differs.",
                  source="ours"),
         ),
-        explorer="reference", settings={"t_c": 22.0, "true_v": 4.75},
+        looks=("The code moved, the voltage did not", "The voltage moved, and the code too", "Only the reading moved"),
+        explorer="reference", settings={"t_c": 10.0, "true_v": 4.6},
     ),
 )
