@@ -463,16 +463,16 @@ half_budget = Problem(
     "13-half-budget", 1, "A guard band half worked out",
     "Complete the budget of a design down to its guard band.",
     asks="Somebody has begun the budget of a design at 27 °C. There the sensor gives 816 mV, and one degree more gives"
-         " 8 mV more. The reference is right within ±{percent} %. Every line is a rectangle. The guard band is for one"
-         " side and 95 %: factor 1.645. Fill in what is missing.",
+         " 8 mV more. The reference is right within ±{percent} %. Every line is a rectangle, and u its standard"
+         " uncertainty. The guard band is for one side and 95 %. Fill in what is missing.",
     figures=(
         Draw("percent", (2, 0.5, 1, 3)), Draw("sensor_c", (0.8, 1.2, 0.4)), Draw("converter_c", (0.5, 0.9, 0.3)),
     ),
     answer=Table(
-        rows=lambda f: ("Sensor", "Reference", "Converter", "All together", "Guard band"),
+        rows=lambda f: ("Sensor", "Reference", "Converter", "All together", "Guard band, 1.645 u"),
         columns=(
             Column("half-width", "temperature span", "°C", 0.006),
-            Column("standard uncertainty, then width", "temperature span", "°C", 0.006),
+            Column("u", "temperature span", "°C", 0.006),
         ),
         value=_budget_value,
         reason="Hundredths of a degree are shown; a little more than half of one is room for rounding.",
@@ -758,12 +758,15 @@ hand_u = Line(
 hand_guard = Line(
     "13-hand-guard",
     "Turn a standard uncertainty into a guard band.",
-    "u is 3.17 °C. How wide is the guard band for 95 %, one side, in °C?",
+    "Take the standard uncertainty that you just found. How wide is the guard band for 95 %, one side, in °C?",
     Number(
-        lambda f: guard_band(3.17, 0.95), "temperature span", "°C", 0.02, "Two digits after the point.", wrong=(
-            Wrong("two-sided", lambda f: 1.96 * 3.17, "That factor is for both sides. On which side is a call missed?"),
-            Wrong("no-factor", lambda f: 3.17, "One standard uncertainty holds for 84 of 100, one side."),
-            Wrong("both-sides", lambda f: 2 * 1.645 * 3.17, "The guard band was laid on both sides of the limit."),
+        lambda f: guard_band(_u(*LIMITS_C), 0.95), "temperature span", "°C", 0.02, "Two digits after the point.",
+        wrong=(
+            Wrong("two-sided", lambda f: 1.96 * _u(*LIMITS_C),
+                  "That factor is for both sides. On which side is a call missed?"),
+            Wrong("no-factor", lambda f: _u(*LIMITS_C), "One standard uncertainty holds for 84 of 100, one side."),
+            Wrong("both-sides", lambda f: 2 * 1.645 * _u(*LIMITS_C),
+                  "The guard band was laid on both sides of the limit."),
         )),
     rail=("guard band", 0, 12),
     then="The room is 1 °C. The bench as it stands fails by more than 4 °C.",
@@ -793,25 +796,29 @@ def _row(name):
     return next(row for row in check(design, NEED, price) if row.name == name)
 
 
-def _cheapest():
-    found = search(catalogue(), NEED)
-    return float(found.price[found.best()[0]])
+def _cheapest(name=""):
+    """The least price of a design that passes, with a front end that has this word in its name."""
+    found, fronts = search(catalogue(), NEED), catalogue().front_ends
+    named = [place for place, front in enumerate(fronts) if name in front.name]
+    places, *_ = np.unravel_index(np.arange(found.passes.size), [len(axis) for axis in found.axes])
+    return float(found.price[found.passes & np.isin(places, named)].min())
 
 
-cheapest_price = Line(
-    "13-cheapest-price",
+cheapest_linear = Line(
+    "13-cheapest-linear",
     "Find the cheapest design that passes.",
-    "What is the price of the cheapest design of the catalogue that passes every line? Write the number alone.",
+    "What is the price of the cheapest design that passes every line with a linear sensor? Write the number alone.",
     Number(
-        lambda f: _cheapest(), "number", "", 0.05, "Prices are given to a tenth.", wrong=(
-            Wrong("cheapest-of-all", lambda f: price_of(catalogue(), (4, 0, 0)),
-                  "The cheapest front end there is does not do it. Which line fails?"),
-            Wrong("one-step-dearer", lambda f: price_of(catalogue(), (5, 0, 1)),
-                  "It passes. A coarser converter passes, too."),
-            Wrong("linear", lambda f: price_of(catalogue(), (3, 4, 2)),
-                  "It passes, with a linear sensor. Another kind of sensor needs no good reference."),
+        lambda f: _cheapest("linear"), "number", "", 0.05, "Prices are given to a tenth.", wrong=(
+            Wrong("just-short", lambda f: price_of(catalogue(), (1, 4, 2)),
+                  "That one fails, by little: look at the two guard bands."),
+            Wrong("one-dearer", lambda f: price_of(catalogue(), (2, 4, 1)),
+                  "It passes. A steeper line makes the converter's errors smaller in degrees."),
+            Wrong("not-linear", lambda f: _cheapest(),
+                  "That is the cheapest of all, with another kind of sensor."),
         )),
     rail=("price", 0, 12),
+    then="Remember it: the next section has a surprise.",
 )
 
 front_slope = Line(
@@ -860,7 +867,12 @@ which_binds = Line(
     ),
 )
 
-SENSOR_C, WARMED_C, MOST_U_C, USED_U_C = 0.2, 0.3, 0.152, 0.144  # as printed in the chapter
+SENSOR_C, WARMED_C, MOST_U_C = 0.2, 0.3, 0.152  # as printed in the chapter
+
+
+def _used_c():
+    return _u(SENSOR_C, WARMED_C / 2)
+
 
 half_u = Line(
     "13-half-u",
@@ -868,7 +880,7 @@ half_u = Line(
     "The sensor is right within ±0.2 °C. Its warming lies between 0 and 0.3 °C. Both are rectangles. What is the"
     " standard uncertainty of both together, in °C?",
     Number(
-        lambda f: _u(SENSOR_C, WARMED_C / 2), "temperature span", "°C", 0.002, "Three digits after the point.", wrong=(
+        lambda f: _used_c(), "temperature span", "°C", 0.002, "Three digits after the point.", wrong=(
             Wrong("half-width", lambda f: sqrt(SENSOR_C**2 + WARMED_C**2 / 4),
                   "A half-width is no standard uncertainty. Which divisor makes it one?"),
             Wrong("whole-width", lambda f: _u(SENSOR_C, WARMED_C),
@@ -881,14 +893,15 @@ half_u = Line(
 half_left = Line(
     "13-half-left",
     "Find what is left for all the other parts.",
-    "u may be 0.152 °C in all, and 0.144 °C of it are used up. What is left for all other parts, in °C?",
+    "u may be 0.152 °C in all. Take the part away that you just found. What is left for all other parts, in °C?",
     Number(
-        lambda f: sqrt(MOST_U_C**2 - USED_U_C**2), "temperature span", "°C", 0.001, "Three digits after the point.",
+        lambda f: sqrt(MOST_U_C**2 - _used_c() ** 2), "temperature span", "°C", 0.0015,
+        "Two digits, with a first result of three.",
         wrong=(
-            Wrong("subtracted", lambda f: MOST_U_C - USED_U_C, "Squares add, so squares are taken away."),
-            Wrong("added", lambda f: sqrt(MOST_U_C**2 + USED_U_C**2), "What is used up is taken away, not added."),
-            Wrong("no-root", lambda f: MOST_U_C**2 - USED_U_C**2, "That is the difference of the squares. One thing is"
-                                                                  " left to do."),
+            Wrong("subtracted", lambda f: MOST_U_C - _used_c(), "Squares add, so squares are taken away."),
+            Wrong("added", lambda f: sqrt(MOST_U_C**2 + _used_c() ** 2), "What is used up is taken away, not added."),
+            Wrong("no-root", lambda f: MOST_U_C**2 - _used_c() ** 2,
+                  "That is the difference of the squares. One thing is left to do."),
         )),
     rail=("left", 0, 0.25),
     then="Enough for a straight converter of 12 bits, at 7.50 in all. Nothing cheaper in the catalogue does it.",
@@ -906,7 +919,7 @@ agree_ice = Line(
             Option("correct", "disagree, take 1.1 °C away",
                    "Ice would be right then. Would 27 °C, when nobody knows what the error is?"),
             Option("keep", "agree, leave it as it is",
-                   "They are 1.1 °C apart. Both uncertainties together are the root of 0.5² + 0.1²."),
+                   "They are 1.1 °C apart. Both ± together are the root of 0.5² + 0.1²."),
         ),
         right="cause",
     ),
@@ -931,7 +944,7 @@ agree_limit = Line(
 )
 
 LINES = (
-    sketch_calls, hand_u, hand_guard, hand_late, cheapest_price, front_slope, why_thermistor, which_binds, half_u,
+    sketch_calls, hand_u, hand_guard, hand_late, cheapest_linear, front_slope, why_thermistor, which_binds, half_u,
     half_left, agree_ice, agree_limit,
 )  # fmt: skip
 
