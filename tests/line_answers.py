@@ -8,6 +8,8 @@ import math
 import statistics
 from decimal import Decimal
 from fractions import Fraction
+from math import sqrt
+from statistics import NormalDist
 
 
 def q(figure):
@@ -70,6 +72,7 @@ def expanded(percent, t_c=25):
 
 
 MIDDLE = Fraction(1, 2)
+NORMAL = NormalDist()
 
 ANSWERS = {
     # ---- 01
@@ -105,10 +108,40 @@ ANSWERS = {
     "06-half-samples": next(m for m in range(999) if m / 400 >= (q("0.512") ** 2 + q(1) / 12) * (step_mv(5) / 8) ** 2),
     "06-half-rate": 64 / q("0.1"),
     # ---- 07
+    "07-back-low": 18 + MIDDLE,
+    "07-two-sigma": 1000 * NORMAL.cdf(-1) / 2,  # a round of two waits as long
+    "07-sketch-state": [0, 1, 1, 1, 0],
+    "07-back-after": MIDDLE / ((q("27.6") - q("26.8")) / (4 * 60)),
+    "07-by-chance": 1000 * q("0.159") * q("0.159") * q("0.159"),
+    "07-delay-cost": sum([2] * (5 - 1)),
+    "07-real-calls": Fraction(9 * 100, 9 + 20),
+    "07-half-u": sqrt(q("0.4") ** 2 + q("0.2") ** 2),
+    "07-half-set": NormalDist(27, sqrt(0.2)).inv_cdf(0.05),
     # ---- 08
+    "08-past-limit": 40 * (Decimal(30 - 22) / (30 - 27)).ln(),
+    "08-start-slope": q(10) / 40,
+    "08-climb": q(2) * 40 / 60,
+    "08-pass": Fraction(3 * 20 * 10 * 1000, 9600) + 100,
+    "08-half-count": 5 // q("1.04"),
+    "08-half-late": 40 + 4 * q("1.04"),
     "08-sketch": [30 - 10 * (-Decimal(s) / 40).exp() for s in (0, 20, 40, 60, 80, 120)],
     # ---- 09
+    "09-correction": q("40.0") - q("41.3"),
+    "09-deeper": q("0.93") ** 2 / 22,
+    "09-weather": (Decimal("0.57") ** 2 / 3).sqrt(),
+    "09-slope": (q("-1.3") - q("-0.7")) / (q("41.3") - q("0.7")),
+    "09-by-two-points": q(40) * (q("26.1") - q("0.7")) / (q("41.3") - q("0.7")),
+    "09-sketch-band": [(Decimal((40 - x) ** 2 + x**2) / 200**2).sqrt() for x in (0, 20, 40, 60, 80)],
+    "09-half-between": (Decimal("0.15") ** 2 / 3).sqrt(),
+    "09-half-point": (Decimal("0.1") ** 2 + Decimal("0.15") ** 2 / 3).sqrt(),
+    "09-en": (Decimal("30.4") - 30) / (Decimal("0.3") ** 2 + Decimal("0.2") ** 2).sqrt(),
     # ---- 10
+    "10-rows": 2550 - 7 - (7 + 2 + 1),
+    "10-missing": len(range(0, 76400, 1032)) - 1 - 1,
+    "10-sketch-gap": [q("21.0") + q("0.6") * q(m) / 60 for m in (0, 30, 60, 180, 210, 240)],
+    "10-drift-slope": (q("23.39") - q("21.04")) / ((q("237.5") - q("2.5")) / 60),
+    "10-worth": 40 * (1 - q("0.9")) / (1 + q("0.9")),
+    "10-half-u": (Decimal("0.012") ** 2 + Decimal("0.05") ** 2).sqrt(),
     # ---- 11
     # ---- 12
     # ---- 13

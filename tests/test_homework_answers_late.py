@@ -34,7 +34,7 @@ def smoothed(f):
 
 
 def first_code(f):
-    return next(code for code in range(1024) if (code + Fraction(1, 2)) / 2 - 50 > q(f.high_c))
+    return max(code for code in range(1024) if (code + Fraction(1, 2)) * 5 / 8 - 75 < q(f.low_c))
 
 
 def states(f):
@@ -46,12 +46,6 @@ def states(f):
         back = [k for k in range(place + 1) if tenths[k] < -5]
         found.append(int(max(raised, default=-inf) > max(back, default=-1)))
     return found
-
-
-def mean_of_gaussian(f):
-    """The standard deviation of a mean from scipy's normal distribution: half the 68.27 % interval."""
-    low, high = stats.norm(0, f.s_c / sqrt(f.count)).interval(stats.norm.cdf(1) - stats.norm.cdf(-1))
-    return (high - low) / 2
 
 
 def weights_noise(f):
@@ -79,6 +73,32 @@ def line_u(f):
     cross = f.r * f.u_level_c * f.u_slope
     away = np.array([1.0, f.t_c - 20.0])
     return sqrt(away @ np.array([[f.u_level_c**2, cross], [cross, f.u_slope**2]]) @ away)
+
+
+def read_off(f):
+    """From the points of the picture, straight between them."""
+    (curve,) = problems("09-correction-curve")["09-correction-curve"].picture(f).curves
+    return f.t_c + np.interp(f.t_c, *zip(*curve.points, strict=True))
+
+
+def budget_after(f):
+    """Half a step, its standard deviation, that of the drift, the whole, twice the whole: scipy's uniform variances."""
+    step, drift = (stats.uniform(0, width).var() for width in (0.61, 2 * f.drift_c))
+    whole = sqrt(f.u_points_c**2 + step + drift)
+    return [0.61 / 2, sqrt(step), sqrt(drift), whole, 2 * whole]
+
+
+def drift_of_dots(f):
+    """From the first and the last point of the picture, two hours apart."""
+    (curve,) = problems("10-drift")["10-drift"].picture(f).curves
+    (begin_min, early_c), *_, (end_min, late_c) = curve.points
+    return (q(late_c) - q(early_c)) / Fraction(end_min - begin_min, 60)
+
+
+def half_worked_offset(f):
+    """The divisors and uncertainties that are asked for; the limits as scipy's uniform distribution."""
+    mean, air = f.s_c / sqrt(f.count), stats.uniform(0, 2 * f.apart_c).std()
+    return [sqrt(f.count), mean, sqrt(3), air, sqrt(mean**2 + (f.certificate_c / 2) ** 2 + air**2)]
 
 
 def _three(reference_c, f):
@@ -109,6 +129,26 @@ def half_budget(f):
     reference_c = q(f.percent) * 816 / 100 / 8
     us = [sqrt(half**2 / 3) for half in (f.sensor_c, float(reference_c), f.converter_c)]
     return [reference_c, us[1], us[2], sqrt(sum(u**2 for u in us)), guard_27(f.sensor_c, f.percent, f.converter_c)]
+
+
+def tau_of_the_graph(f):
+    """From the points of the picture: the slope of the logarithm of what is left, by least squares."""
+    (curve,) = problems("08-read-tau")["08-read-tau"].picture(f).curves
+    times, shown = np.array(curve.points).T
+    return -1 / np.polyfit(times, np.log((shown - f.end_c) / (f.start_c - f.end_c)), 1)[0]
+
+
+def held_by_the_log(f):
+    """Ten bits a character."""
+    return Fraction(10 * f.each * 1000, f.baud)
+
+
+def half_worked_delays(f):
+    """A sample falls on any moment of a period: scipy's uniform distribution, and its end."""
+    waits = stats.uniform(0, f.period_s)
+    row = sum([f.period_s] * (f.count - 1))
+    parts = [[waits.mean(), waits.ppf(1)], [row, row]]
+    return [*parts[0], *parts[1], *(f.tau_s + a + b for a, b in zip(*parts, strict=True))]
 
 
 def drawn(name, f):
@@ -153,7 +193,8 @@ SECOND_ROUTE = {
     "06-mean-noise": lambda f: root(q(f.noise_mv) ** 2 / f.samples) / Decimal(str(f.slope_mv_per_c)),
     "06-smoothed-noise": weights_noise,
     "06-eight-readings": smoothed,
-    "07-deadband-low": lambda f: q(f.low_c) + q(f.band_c),
+    "07-of-a-thousand": lambda f: 100 / (1 + Fraction((1000 - f.trouble) * f.false, f.trouble * f.caught)),
+    "07-false-calls": lambda f: Fraction(365 * len(range(0, f.hours * 3600, f.period_s)), 12_000),
     "07-first-code": first_code,
     "07-guard-band": lambda f: stats.norm(f.high_c, f.u_c).ppf(0.05),
     "07-on-delay": lambda f: sum([q(f.period_s)] * (f.count - 1)),
@@ -166,26 +207,32 @@ SECOND_ROUTE = {
     ),
     "08-trailing-a-ramp": lambda f: q(f.rate_c_per_min) / 60 * q(f.tau_s),
     "08-swing": swing,
-    "08-line-time": lambda f: Fraction(f.lines * f.each * 10, f.baud) * 1000,
+    "08-read-tau": tau_of_the_graph,
+    "08-five-lines": held_by_the_log,
+    "08-half-worked": half_worked_delays,
+    "08-send-a-night": lambda f: q(len(range(0, f.hours * 3600, f.period_s))) * f.each * 10 / f.baud,
     "08-loop-period": lambda f: Fraction(f.lines * f.each * 10, f.baud) * 1000 + f.wait_ms,
     "08-own-heat": lambda f: q(f.r_ohm) * q(f.current_ma) ** 2 / 1000 / q(f.dissipation),
     "09-one-point": lambda f: q(f.t_c) - q(f.ice_c),
     "09-two-points": lambda f: (q(f.t_c) - q(f.ice_c)) * q(f.warm_true_c) / (q(f.warm_reads_c) - q(f.ice_c)),
+    "09-correction-curve": read_off,
+    "09-budget-after": budget_after,
     "09-scatter": residual_s,
     "09-covariance": line_u,
     "09-agreement": lambda f: (
         Decimal(str(f.ours_c)) - Decimal(str(f.theirs_c))
     ) / root(q(f.u_ours_c) ** 2 + q(f.u_theirs_c) ** 2),
     "10-account": lambda f: len(range(f.lines)) - len(range(f.comments)) - 1 - f.blank - f.skipped,
+    "10-lost-in-a-gap": lambda f: len(range(f.before_s + f.period_s, f.after_s, f.period_s)),
     "10-garbage-in-a-mean": lambda f: ((f.count - 1) * q(f.mean_c) + q(f.garbage_c)) / f.count,
-    "10-mean": mean_of_gaussian,
     "10-alike": lambda f: root(q(f.s_c) ** 2 * (1 + q(f.r)) / (f.count * (1 - q(f.r)))),
     "10-wrap": lambda f: Fraction(int(np.uint32(f.after_ms) + np.uint32(2**32 - f.before_ms)), 1000),
     "10-time-constant": lambda f: (
         -Decimal(f.t_s) / (Decimal(f.end_c - f.seen_c) / Decimal(f.end_c - f.start_c)).ln()
     ),
     "11-two-causes": lambda f: 100 * Fraction(f.fits) / (f.fits + f.common),
-    "10-drift": lambda f: (q(f.late_c) - q(f.early_c)) / Fraction(f.late_min - f.early_min, 60),
+    "10-drift": drift_of_dots,
+    "10-half-worked": half_worked_offset,
     "11-lead-lift": lambda f: q(f.length_m) * q(f.ohm_per_m) * q(f.current_ma) / 10,
     "11-sag": lambda f: ((500 + 10 * q(f.t_c)) * 5 / q(f.true_v) - 500) / 10,
     "11-constant": lambda f: (500 + 10 * q(f.reads_c)) * 1024 / (f.code + Fraction(1, 2)) / 1000,
@@ -334,6 +381,102 @@ def test_the_cheapest_sensor_is_the_first_that_fits_of_those_by_price():
         assert problem.answer.keys(f) == {min(fits)[1]} and len(fits) == len({price for price, _ in fits}) >= 2
 
 
+def test_five_lines_show_one_sign_of_an_invalid_reading_or_none():
+    """Told from the lines alone: their times, the sensor's own codes, whether a code moves, and the reading's line."""
+    (problem,) = problems("07-five-lines").values()
+    found = set()
+    for f in usable_sets(problem):
+        parts = [re.fullmatch(r"t=(\d+)\.0 code=(\d+) read=(-?\d+\.\d)", line) for line in problem.listed(f)]
+        times, codes = ([int(part[k]) for part in parts] for k in (1, 2))
+        for part, code in zip(parts, codes, strict=True):
+            assert float(part[3]) == pytest.approx(((code + 0.5) * 5000 / 1024 - 600) / 8, abs=0.06)
+        if max(np.diff(times)) > 5:
+            told = "stale"
+        elif max(codes) < 81 or min(codes) > 303:
+            told = "short" if max(codes) < 81 else "open"
+        else:
+            told = "warm" if len(set(codes)) > 1 else "stuck"
+        assert told != "warm" or all(float(part[3]) > 27 for part in parts)
+        assert told != "stale" or all(18 < float(part[3]) < 27 for part in parts)
+        assert problem.answer.keys(f) == {told}
+        found.add(told)
+    assert len(found) == len(problem.answer.options)
+
+
+def test_one_step_of_a_setting_is_wrong_and_the_others_go_on_from_it():
+    """Each line redone from what the line above prints: just the one that is asked for differs from a sound one."""
+    (problem,) = problems("07-wrong-setting").values()
+    for f in usable_sets(problem):
+        printed = [float(re.search(r"= (\S+) °C$", line)[1]) for line in problem.listed(f)]
+        stays, whole, guard, _, _ = printed
+        sound = (
+            stats.uniform(-f.limit_c, 2 * f.limit_c).std(), sqrt(stays**2 + f.noise_c**2),
+            stats.norm(0, whole).ppf(0.95), 27 - guard, f.noise_c + 3 * f.noise_c,
+        )
+        wrong = [k for k, (a, b) in enumerate(zip(printed, sound, strict=True), 1) if abs(a - b) > 0.006]
+        assert problem.answer.keys(f) == {f"step-{k}" for k in wrong} and len(wrong) == 1
+
+
+def test_the_cheapest_sounder_is_the_first_that_fits_of_those_by_price():
+    """Read off the list as it is printed."""
+    (problem,) = problems("07-cheapest-sounder").values()
+    for f in usable_sets(problem):
+        offers = [list(map(float, re.findall(r"[\d.]+", line))) for line in problem.listed(f)[1:]]
+        fits = [
+            (price, "abcde"[k])
+            for k, (loud, current, low, high, price) in enumerate(offers)
+            if loud >= f.loud and current <= f.pin_ma and low <= f.supply_v <= high
+        ]
+        assert problem.answer.keys(f) == {min(fits)[1]} and len(fits) == len({price for price, _ in fits}) >= 2
+
+
+def test_five_lines_of_passes_say_how_long_a_pass_is():
+    """Read off the lines as they are printed: seconds over passes, less the wait, to what hundredths allow."""
+    (problem,) = problems("08-five-lines").values()
+    for f in usable_sets(problem):
+        rows = [re.fullmatch(r"(\d+\.\d\d) s  pass=(\d+) code=\d+", line).groups() for line in problem.listed(f)]
+        seconds, passes = (float(rows[-1][k]) - float(rows[0][k]) for k in (0, 1))
+        assert 1000 * seconds / passes - f.wait_ms == pytest.approx(problem.answer.value(f), abs=0.03)
+
+
+def test_one_step_of_a_delay_budget_is_wrong_and_the_others_go_on_from_it():
+    """Each line redone from what the line above prints: just the one that is asked for differs from a sound one."""
+    (problem,) = problems("08-wrong-budget").values()
+    for f in usable_sets(problem):
+        printed = [float(re.search(r"= (\S+) m?s$", line)[1]) for line in problem.listed(f)]
+        line_ms, pass_ms, first_s, row_s, _ = printed
+        sound = (
+            f.characters * 10 / 9.6, line_ms + f.wait_ms, pass_ms / 1000, pass_ms / 1000 * (f.count - 1),
+            f.tau_s + first_s + row_s,
+        )
+        room = (0.051, 0.001, 0.00051, 0.00051, 0.0051)
+        rows = enumerate(zip(printed, sound, room, strict=True), 1)
+        wrong = [k for k, (a, b, w) in rows if abs(a - b) > w]
+        assert problem.answer.keys(f) == {f"step-{k}" for k in wrong} and len(wrong) == 1
+
+
+def test_the_cheapest_change_is_the_first_in_time_of_those_by_price():
+    """Read off the list as it is printed: lag, smoothing, and a period for each sample in the row."""
+    (problem,) = problems("08-cheapest-change").values()
+    for f in usable_sets(problem):
+        rows = [list(map(float, re.findall(r"(?<= )[\d.]+", line))) for line in problem.listed(f)[1:]]
+        fits = [
+            (price, "abcde"[k])
+            for k, (lag, smoothing, count, period, price) in enumerate(rows)
+            if lag + smoothing + (count - 1) * period + period <= f.late_s
+        ]
+        assert problem.answer.keys(f) == {min(fits)[1]} and len(fits) == len({price for price, _ in fits}) >= 2
+
+
+def test_a_quick_thermometer_and_a_late_bench_agree_only_without_the_lag():
+    """The difference against the root of the sum of squares, before and after the lag is taken off."""
+    (problem,) = problems("08-quick-thermometer").values()
+    for f in usable_sets(problem):
+        quick_c = float(re.search(r"beside it ([\d.]+) °C", problem.text(f))[1])
+        apart, together = quick_c - f.bench_c, sqrt(0.3**2 + 0.2**2)
+        assert apart > together > abs(apart - f.rate_c_per_min / 60 * f.tau_s)
+
+
 def test_the_whole_delay_is_the_sum_of_its_parts():
     (problem,) = problems("08-whole-delay").values()
     for f in usable_sets(problem):
@@ -381,3 +524,91 @@ def test_the_longer_of_text_and_wait_is_the_period_of_a_board_that_prints_meanwh
             has_left = begins[-1] + Fraction(10_000 * f.lines * f.each, f.baud)
             begins.append(max(begins[-1] + f.wait_ms, has_left))
         assert way.value(f) == pytest.approx(float(begins[-1] - begins[-2]))
+
+
+def test_five_readings_in_ice_show_what_is_wrong():
+    """From the readings alone: do they move, where do they stand, what does going deeper change?"""
+    (problem,) = problems("09-five-lines").values()
+    found = set()
+    for f in usable_sets(problem):
+        lines = [line.replace("\N{MINUS SIGN}", "-") for line in problem.listing(f)]
+        at_c = [float(re.search(r": (\S+) °C$", line)[1]) for line in lines]
+        if at_c[0] - at_c[3] > 1:
+            told = "settling"
+        elif max(at_c) < -0.5:
+            told = "salt"
+        elif at_c[4] > at_c[3] + 0.5:
+            told = "floating"
+        else:
+            told = "shallow" if at_c[3] - at_c[4] > 0.5 else "sound"
+        assert problem.answer.keys(f) == {told}, (f, lines)
+        found.add(told)
+    assert len(found) == len(problem.answer.options)
+
+
+def test_how_much_lower_water_boils_by_an_independent_library():
+    """CoolProp's IAPWS-IF97 at the pressure of ISO 2533, worked out by hand, against 101,325 Pa."""
+    (problem,) = problems("09-how-much-lower").values()
+    for f in usable_sets(problem):
+        pressure = 101_325 * (1 - 0.0065 * f.altitude_m / 288.15) ** (9.80665 / 0.0065 / 287.05287)
+        low, high = (PropsSI("T", "P", pa, "Q", 0, "IF97::Water") for pa in (pressure, 101_325))
+        assert problem.answer.value(f) == pytest.approx(high - low, abs=0.01)
+
+
+@pytest.mark.parametrize("name", ["09-wrong-step", "10-wrong-step"])
+def test_the_wrong_step_is_the_only_one_whose_arithmetic_is_another(name):
+    """With right steps alone every line is another from the first wrong one on, and none before it."""
+    (problem,) = problems(name).values()
+    for f in usable_sets(problem):
+        others = [g for g in usable_sets(problem) if g[1:] == f[1:] and g.slip > f.slip]
+        for g in others:
+            mine, theirs = problem.listing(f), problem.listing(g)
+            assert mine[: f.slip - 1] == theirs[: f.slip - 1] and mine[f.slip - 1] != theirs[f.slip - 1], (f, g)
+
+
+def test_a_decision_by_squares_written_out():
+    """Whether two results agree, by the squares of both sides."""
+    (tested,) = problems("09-agree-and-act").values()
+    for f in usable_sets(tested):
+        agree = (q(f.bench_c) - q(f.other_c)) ** 2 <= q(f.u_bench_c) ** 2 + q(f.u_other_c) ** 2
+        assert tested.answer.keys(f) == {"use" if agree else "again"}
+    (nights,) = problems("10-two-nights").values()
+    found = set()
+    for f in usable_sets(nights):
+        both = 8 * q(f.s_c) ** 2 * (1 + q(f.r)) / (f.count * (1 - q(f.r)))
+        told = "warmer" if (q(f.second_c) - q(f.first_c)) ** 2 > both else "nights"
+        assert nights.answer.keys(f) == {told}
+        found.add(told)
+    assert found == {"warmer", "nights"}
+
+
+def test_five_lines_of_a_log_show_what_happened():
+    """From the lines alone: the form of each, and the steps of both clocks, of the codes and of the readings."""
+    (problem,) = problems("10-five-lines").values()
+    form = re.compile(r"(\d+\.\d{3})  t=(\d+\.\d) code=(\d+\.\d) read=(\d+(?:\.\d)?)")
+    found = set()
+    for f in usable_sets(problem):
+        lines = problem.listing(f)
+        parts = [form.fullmatch(line) for line in lines]
+        rows = [[float(text) for text in part.groups()] for part in parts if part]
+        if any("board started" in line for line in lines):
+            told = "restart"
+            assert rows[-1][1] < 10 < rows[0][1]
+        elif not all(parts):
+            told = "noise"
+        elif max(b[0] - a[0] for a, b in zip(rows, rows[1:], strict=False)) > 10:
+            told = "cable"
+            assert all(abs((b[0] - a[0]) - (b[1] - a[1])) < 0.11 for a, b in zip(rows, rows[1:], strict=False))
+        elif max(row[3] for row in rows) > 100:
+            told = "point"
+        else:
+            told = "stuck"
+            assert len({row[2] for row in rows}) == 1
+        if told not in ("stuck", "noise"):
+            assert len({row[2] for row in rows}) > 1
+        for _, _, code, shown in rows:
+            by_code = ((code + 0.5) * 5000 / 1024 - 600) / 8
+            assert abs(by_code - shown) < 0.1 or shown > 100
+        assert problem.answer.keys(f) == {told}, (f, lines)
+        found.add(told)
+    assert len(found) == len(problem.answer.options)

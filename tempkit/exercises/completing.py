@@ -120,7 +120,7 @@ class Lands(Shown):
         values, goals = (np.ravel(rows) for rows in (self.verdict.value, self._goal))
         (part, *_) = columns(self.line.answer, self.figures)
         rises, unit = goals[-1] > goals[0], self.line.sketch.across[1]
-        in_time = reading.find(unit, "time") is not None
+        in_time = reading.find(unit, "time") is not None and goals[-1] != goals[0]
         told = []
         for high in (True, False):
             off = values - goals if high else goals - values

@@ -13,7 +13,7 @@ FEWEST = 2
 IDEAS = (
     (
         "A span of temperature has no zero of its own: no output at 0 °C, no 32, belongs to it.",
-        ("*/span-as-temperature", "01-accuracy-in-mv/offset-added", "*/added-32*", "*/as-temperature"),
+        ("*/span-as-temperature", "01-accuracy-in-mv/offset-added", "*/added-32*"),
     ),
     (
         "The output at 0 °C is part of the sensor's line, on the way there and on the way back.",
@@ -81,7 +81,7 @@ IDEAS = (
         "Averaging helps by the root of the number, and only where the readings differ by chance.",
         (
             *("06-mean-noise/divided-by-count", "06-mean-noise/one-sample", "06-no-dither/*", "06-without-noise/*"),
-            *("10-mean/by-count", "10-mean/scatter", "10-alike/independent", "06-few-readings/*"),
+            *("10-half-worked/by-count", "10-alike/independent", "10-two-nights/more", "06-few-readings/*"),
         ),
     ),
     (
@@ -91,7 +91,7 @@ IDEAS = (
     (
         "An alarm acts beyond its limit, not at it; the deadband lies on the way back.",
         (
-            *("07-equality/*", "07-eight-states/*", "07-deadband-low/*", "07-first-code/equal"),
+            *("07-equality/*", "07-eight-states/*", "07-trace/no-deadband", "07-first-code/equal"),
             *("07-deadband-size/half", "07-deadband-size/both-sides"),
         ),
     ),
@@ -109,21 +109,18 @@ IDEAS = (
     ),
     (
         "Count the gaps, not the samples: a row of n samples takes n − 1 periods.",
-        (
-            *("07-on-delay/*", "08-in-a-row/*", "08-whole-delay/n-for-n-1", "10-*/fence*", "10-period/*"),
-            "13-late/n-periods",
-        ),
+        ("07-on-delay/*", "08-*/n-for-n-1", "08-five-lines/five-gaps", "10-*/fence*", "13-late/n-periods"),
     ),
     (
         "A lag closes the same part of what is left in every time constant; it never arrives.",
         (
-            *("08-one-time-constant/*", "08-after-a-step/*", "06-eight-readings/*", "10-time-constant/*"),
+            *("08-read-tau/*", "08-after-a-step/*", "06-eight-readings/*", "10-time-constant/*"),
             *("08-*/no-lag", "08-swing/whole-lag", "08-swing/jump"),
         ),
     ),
     (
         "A correction undoes an error: it has the other sign, and belongs to the place where it was found.",
-        ("09-one-point/*", "09-two-points/*", "10-offset/*", "05-lower-edge/wrong-way"),
+        ("09-one-point/*", "09-two-points/*", "09-correction-curve/*", "05-lower-edge/wrong-way"),
     ),
     (
         "Look at the meter and the log before the cause: choose the check at which two causes differ most.",

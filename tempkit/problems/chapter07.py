@@ -1,6 +1,8 @@
-"""Practice for chapter 07: limits, deadband, delays, codes; noise at a limit; the states of an alarm."""
+"""Chapter 07: limits, deadband, delays, codes; noise at a limit; states of an alarm; what a call is worth."""
 
-from tempkit.alarm import Alarm, delayed_alarm, detection_samples, trip_codes
+import math
+
+from tempkit.alarm import Alarm, deadband_alarm, delayed_alarm, trip_codes
 from tempkit.chain import scenario
 from tempkit.exercises import (
     Amount,
@@ -9,14 +11,21 @@ from tempkit.exercises import (
     Curve,
     Draw,
     Graph,
+    Idea,
+    Line,
     Number,
     Option,
     Prediction,
     Problem,
     Scale,
+    Sketch,
     Table,
     Wrong,
+    cheapest,
     code,
+    listed,
+    sketch,
+    wrong_step,
 )
 from tempkit.exercises import plain as n
 from tempkit.scales import celsius_to_fahrenheit
@@ -49,31 +58,6 @@ equality = Problem(
         f"{n(f.high_c)} > {n(f.high_c)} is false; {n(f.high_c)} < {n(f.low_c)} is false; {n(f.high_c)} < {n(f.high_c)}"
         " is false. No line speaks, and the buzzer stays as it was."
     ),
-)
-
-WINDOWS = Draw("low_c high_c", ((18, 27), (16, 26), (19, 28), (17, 25)))
-
-deadband_low = Problem(
-    "07-deadband-low", 1, "Where a low alarm returns",
-    "Put the deadband of a low alarm on the right side.",
-    asks="The alarm has a low limit of {low_c} °C, a high limit of {high_c} °C and a deadband of {band_c} °C. The low"
-         " alarm has been raised. Above which reading does it return to normal?",
-    figures=(WINDOWS, Draw("band_c", (0.5, 0.8, 1.2, 1.5))),
-    answer=Number(
-        lambda f: Alarm(low_c=f.low_c, high_c=f.high_c, deadband_c=f.band_c).low_back_c,
-        "temperature", "°C", 0.05, "The figures are exact to a tenth; half of that is room.",
-        wrong=(
-            Wrong("wrong-side", lambda f: f.low_c - f.band_c,
-                  "That is even colder than the limit. On which side of a low limit is normal?"),
-            Wrong("none", lambda f: float(f.low_c), "This is the limit itself. What is the deadband for?"),
-            Wrong("half", lambda f: f.low_c + f.band_c / 2,
-                  "Half of the deadband was used. It counts whole, from the limit."),
-            Wrong("other-limit", lambda f: f.high_c - f.band_c,
-                  "This is where the high alarm returns. Which alarm has been raised?"),
-    )),
-    hints=("The reading has to come back past its limit, and further by the deadband.",
-           "Normal lies above a low limit: add."),
-    solution=lambda f: f"{n(f.low_c)} °C + {n(f.band_c)} °C = {n(f.low_c + f.band_c)} °C",
 )
 
 
@@ -109,34 +93,34 @@ deadband_in_f = Problem(
 
 
 def _equal_code(f):
-    """The code whose reading is the limit: a step is 5 mV, 0.5 °C; reading = code / 2 - 49.75."""
-    return round(2 * (f.high_c + 49.75))
+    """The code whose reading is the limit: a step is 5 mV, 0.625 °C; reading = (code + 0.5) × 0.625 - 75."""
+    return round((f.low_c + 75) / 0.625 - 0.5)
 
 
 first_code = Problem(
-    "07-first-code", 1, "The first code that trips",
-    "Find the first code whose reading is above a limit.",
-    asks="A sensor gives 500 mV at 0 °C and 10 mV/°C. A 10-bit converter with a reference of 5.12 V has steps of 5 mV,"
-         " and the program takes the middle of each step: reading = (code + 0.5) × 0.5 °C − 50 °C. The buzzer sounds"
-         " when the reading is above {high_c} °C. Which is the first code that makes it sound?",
-    figures=(Draw("high_c", (27.25, 27.75, 28.25, 28.75, 29.25)),),
+    "07-first-code", 2, "The first code that calls",
+    "Find the first code whose reading is below a limit.",
+    asks="A sensor gives 600 mV at 0 °C and 8 mV/°C. A 10-bit converter with a reference of 5.12 V has steps of 5 mV,"
+         " and the program takes the middle of each step: reading = (code + 0.5) × 0.625 °C − 75 °C. The lamp lights"
+         " when the reading is below {low_c} °C. The bench cools slowly. Which is the first code that lights the lamp?",
+    figures=(Draw("low_c", (18.4375, 17.1875, 17.8125, 19.0625, 19.6875)),),
     answer=code(
-        lambda f: trip_codes(scenario(nominal_v=5.12, kind="fixed"), Alarm(high_c=f.high_c)).high_on,
+        lambda f: trip_codes(scenario(nominal_v=5.12, kind="fixed"), Alarm(low_c=f.low_c)).low_on,
         wrong=(
             Wrong("equal", _equal_code,
-                  "Work out the reading of this code. Is it above the limit, or equal to it?"),
-            Wrong("no-offset", lambda f: round(2 * f.high_c + 0.5),
-                  "The 50 °C are missing: at 0 °C the sensor does not give 0 V."),
-            Wrong("last-quiet", lambda f: _equal_code(f) - 1,
-                  "The reading of this code is still below the limit."),
-            Wrong("two-on", lambda f: _equal_code(f) + 2,
-                  "This code trips, but there is one before it that does."),
+                  "Work out the reading of this code. Is it below the limit, or equal to it?"),
+            Wrong("no-offset", lambda f: round(f.low_c / 0.625 - 1.5),
+                  "The 75 °C are missing: at 0 °C the sensor does not give 0 V."),
+            Wrong("last-quiet", lambda f: _equal_code(f) + 1,
+                  "The reading of this code is still above the limit."),
+            Wrong("two-on", lambda f: _equal_code(f) - 2,
+                  "This code calls, but on the way down another one comes before it."),
     )),
     hints=("Turn the formula round: for which code is the reading equal to the limit?",
-           "Equal is not above. What is the next whole code?"),
+           "Equal is not below. Which is the next whole code on the way down?"),
     solution=lambda f: (
-        f"Equal: ({n(f.high_c)} + 50) ÷ 0.5 − 0.5 = {n(_equal_code(f))}, and equality does not trip\n"
-        f"First code above: {n(_equal_code(f))} + 1 = {n(_equal_code(f) + 1)} code"
+        f"Equal: ({n(f.low_c)} + 75) ÷ 0.625 − 0.5 = {n(_equal_code(f))}, and equality calls nobody\n"
+        f"First code below: {n(_equal_code(f))} − 1 = {n(_equal_code(f) - 1)} code"
     ),
 )
 
@@ -170,23 +154,23 @@ on_delay = Problem(
 )
 
 invalid = Problem(
-    "07-invalid", 1, "Readings that cannot be true",
+    "07-invalid", 2, "Readings that cannot be true",
     "Tell readings that must be called invalid from those that are only extreme.",
-    asks="The bench has a sensor for −40 °C to 125 °C on a 10-bit converter with a reference of 5 V: codes 20 to 358."
+    asks="The bench has a sensor for −25 °C to 110 °C on a 10-bit converter with a reference of 5 V: codes 81 to 303."
          " Its noise moves the code by a step or two. Which of these must be called invalid, neither high nor low?"
          " Choose all.",
     figures=(),
     answer=Choice(
         options=(
             Option("ground", "Code 0, again and again",
-                   "Below code 20 this sensor cannot be: its output lies on ground, or its supply is off."),
-            Option("hot", "Code 174, a reading of 35 °C on a bench that should be below 27 °C",
+                   "Below code 81 this sensor cannot be: its output lies on ground, or its supply is off."),
+            Option("hot", "Code 174, a reading of 32 °C on a bench that should be below 27 °C",
                    "That is a very good reason for an alarm. Could the sensor read it?"),
             Option("top", "Code 1023, again and again",
                    "No voltage of this sensor gives the top code: the pin lies on the supply, or hangs free."),
-            Option("stuck", "Code 153, the very same for an hour",
+            Option("stuck", "Code 167, the very same for an hour",
                    "A noisy reading that stands still does not come from the sensor any more."),
-            Option("cold", "Code 110, a reading of 4 °C in a winter night",
+            Option("cold", "Code 130, a reading of 5 °C in a winter night",
                    "Cold, and possible. Which alarm is this one for?"),
         ),
         right=("ground", "top", "stuck"),
@@ -194,8 +178,8 @@ invalid = Problem(
     ),
     hints=("First: is the code one that the sensor can give at all?",
            "Then: does it behave as a living reading with this noise would?"),
-    solution=lambda f: "Codes 0 and 1023 lie outside 20 to 358, and a noisy code does not stand still for an hour."
-                       " 35 °C and 4 °C are extreme, but possible: they are what the alarm is for.",
+    solution=lambda f: "Codes 0 and 1023 lie outside 81 to 303, and a noisy code does not stand still for an hour."
+                       " 32 °C and 5 °C are extreme, but possible: they are what the alarm is for.",
 )
 
 
@@ -232,39 +216,6 @@ in_a_row = Problem(
            "As a plain probability, to the power of the delay, and back to %."),
     solution=lambda f: f"{n(_p(f))} to the power {n(f.count)}: 100 % × {n(_p(f) ** f.count)} ="
                        f" {n(100 * _p(f) ** f.count, 4)} %",
-)
-
-
-def _waits(f):
-    p = _p(f)
-    return (1 - p**f.count) / (p**f.count * (1 - p))
-
-
-detection = Problem(
-    "07-detection", 1, "How long until it notices",
-    "Work out the mean number of samples until an on-delay is filled.",
-    asks="The bench is really too warm, and {percent} % of the independent readings lie beyond the limit. With an"
-         " on-delay of {count} samples, how many samples does it take on average until the alarm is raised, the raising"
-         " one counted? The mean wait for a row of k with probability p is (1 − pᵏ) ÷ (pᵏ (1 − p)).",
-    figures=(Draw("percent", (50, 60, 70, 80, 90)), ROWS),
-    answer=Number(
-        lambda f: detection_samples(_p(f), f.count), "samples", "samples",
-        lambda f: 0.01 * _waits(f), "1 % is room for rounding the powers.",
-        digits=3, wrong=(
-            Wrong("delay", lambda f: float(f.count),
-                  "This is the delay itself. It would be so if every reading lay beyond."),
-            Wrong("stretched", lambda f: f.count / _p(f),
-                  "Samples in a row are asked for. After each reading within the limit the count begins again."),
-            Wrong("whole-rows", lambda f: f.count / _p(f) ** f.count,
-                  "This tries whole rows one after the other. A new row may begin at any sample."),
-            Wrong("one-power", lambda f: 1 / _p(f) ** f.count,
-                  "One over the probability of a row is not the wait: rows overlap. Use the formula as it stands."),
-    )),
-    hints=("Turn the percents into a plain probability first.", "Work out pᵏ once; it stands above and below."),
-    solution=lambda f: (
-        f"pᵏ = {n(_p(f))} to the power {n(f.count)}: {n(_p(f) ** f.count)}\n"
-        f"(1 − {n(_p(f) ** f.count)}) ÷ ({n(_p(f) ** f.count)} × {n(1 - _p(f))}) = {n(_waits(f), 5)} samples"
-    ),
 )
 
 
@@ -308,7 +259,7 @@ guard = Problem(
     figures=(Draw("u_c", (0.4, 0.5, 0.8, 0.3, 1.1)), Draw("high_c", (27, 26, 28))),
     answer=Number(
         lambda f: f.high_c - guard_band(f.u_c, 0.95), "temperature", "°C", 0.05,
-        "The reading is told to a tenth of a degree: half of a tenth is room for rounding.",
+        "The display shows tenths of a degree: half of one is room for rounding.",
         wrong=(
             Wrong("two-sided", lambda f: f.high_c - 1.959964 * f.u_c,
                   "The two-sided factor was used. Only readings on one side of the setting stay quiet."),
@@ -347,6 +298,7 @@ remedy = Problem(
         ),
         right="on-delay",
     ),
+    asks_how_sure=True,
     hints=("The calls are raised by one reading each. Which remedy looks at more than one before it raises?",
            "Deadband and off-delay act on the return."),
     solution=lambda f: "An on-delay of 3 samples: noise must go beyond three times in a row. It costs 2 s.",
@@ -358,12 +310,12 @@ def _sigma_c(f):
 
 
 deadband_size = Problem(
-    "07-deadband-size", 1, "How wide a deadband",
+    "07-deadband-size", 2, "How wide a deadband",
     "Choose the width of a deadband from the noise of the readings.",
     asks="The readings of a bench have noise with a standard deviation of {noise_mv} mV at the pin; the sensor gives"
-         " {slope_mv} mV for each degree. How wide is the deadband that chapter 07 finds wide enough, so that noise"
-         " alone hardly makes the alarm come and go?",
-    figures=(Draw("noise_mv", (2, 3, 1.5, 2.5, 4)), Draw("slope_mv", (10, 19.5, 20))),
+         " {slope_mv} mV for each degree. Noise alone should hardly make the alarm come and go, by the rule of"
+         " chapter 07. How wide is the deadband?",
+    figures=(Draw("noise_mv", (3, 2.4, 1.5, 3.6, 6)), Draw("slope_mv", (8, 12, 18))),
     answer=Number(
         lambda f: 4 * f.noise_mv / f.slope_mv, "temperature span", "°C", 0.006,
         "Half a hundredth of a degree, and a little for rounding.",
@@ -378,7 +330,7 @@ deadband_size = Problem(
             Wrong("millivolts", lambda f: 4.0 * f.noise_mv, "These are the millivolts. How many degrees are they?"),
     )),
     hints=("First the noise in degrees: what is a millivolt worth?",
-           "Then as many standard deviations as chapter 07 found enough to end chatter."),
+           "Then as many standard deviations as end the chatter in chapter 07."),
     solution=lambda f: (
         f"Noise: {n(f.noise_mv)} mV ÷ {n(f.slope_mv)} mV/°C, that is {n(_sigma_c(f), 4)} °C\n"
         f"4 × {n(_sigma_c(f), 4)} °C = {n(4 * _sigma_c(f), 4)} °C"
@@ -400,7 +352,7 @@ alike = Problem(
             Option("more", "It is too small: after one reading above the limit the next is likely to be above it, too",
                    "Readings that are alike lie beyond a limit in long rows; then an on-delay helps less."),
             Option("fewer", "It is too large: smoothing makes the noise smaller, so that the rows get shorter",
-                   "The share that is told here is that of the smoothed readings. What do neighbours have in common?"),
+                   "The share given here is that of the smoothed readings. What do neighbours have in common?"),
             Option("delay", "It holds as soon as one more reading is asked for",
                    "One more factor of the same kind. Is the kind right?"),
         ),
@@ -524,7 +476,7 @@ people = Problem(
 )
 
 
-# A trace
+# A trace, and five lines of a log
 
 # Invented readings in tenths of a degree, one every 10 s; none is on the limit or where an alarm returns.
 TRACES = (
@@ -599,15 +551,487 @@ def _at_s(f):
     return found
 
 
+SIGNS = ("stale", "short", "open", "stuck", "warm")
+NOISY = ((0, 1, -1, 0, 1), (1, 0, 1, -1, 0), (0, -1, 0, 1, 1))  # invented, in steps
+
+
+def _five(f):
+    """Five lines of a log that show one sign: seconds since the start, code, reading as the program works it out."""
+    noise, sign = NOISY[f.bench - 1], SIGNS[f.sign - 1]
+    middle = {"short": 0, "open": 1023, "warm": 172 + f.bench}.get(sign, 157 + 2 * f.bench)
+    still = sign in ("short", "open", "stuck")
+    times = [20 * f.bench + k + (58 * (k > 2) if sign == "stale" else 0) for k in range(5)]
+    codes = [middle + (0 if still else step + (k if sign == "warm" else 0)) for k, step in enumerate(noise)]
+    return tuple(
+        f"t={t}.0 code={code} read={scenario().reading(code, checked=False):.1f}"
+        for t, code in zip(times, codes, strict=True)
+    )
+
+
+five_lines = Problem(
+    "07-five-lines", 1, "Five lines of a log",
+    "Say from five lines of a log whether a reading can be true.",
+    asks="The board prints a line each second. Its sensor, for −25 °C to 110 °C, gives codes 81 to 303, and noise moves"
+         " the code by a step or two. A resistor from the pin to the supply pulls the pin up where nothing else holds"
+         " it. The limits are 18 °C and 27 °C. What do these five lines call for? If all five codes are"
+         " the same, they have been for a minute.",
+    figures=(Draw("sign", (1, 2, 3, 4, 5)), Draw("bench", (1, 2, 3))),
+    listing=_five,
+    answer=Choice(
+        options=(
+            Option("stale", "Invalid: the readings are stale",
+                   "Look at the times: for a minute nobody knew anything, and the last reading was an old one."),
+            Option("short", "Invalid: the signal lies on ground",
+                   "A code far below the sensor's lowest cannot come from air: the pin is held at 0 V."),
+            Option("open", "Invalid: the lead hangs open",
+                   "The resistor pulls the pin to the supply, and the converter stands at its top code."),
+            Option("stuck", "Invalid: the code is stuck",
+                   "Codes are possible ones, but a noisy code does not stand still for a minute."),
+            Option("warm", "High alarm: these readings can be true",
+                   "Codes within the range, moving as noise does, and beyond the limit: that is what it is for."),
+        ),
+        right=lambda f: SIGNS[f.sign - 1],
+        in_order=True,
+    ),
+    asks_how_sure=True,
+    hints=("Times first: is there a line for each second? Then the codes: can the sensor give them?",
+           "Codes that are possible must move as the noise does."),
+    solution=lambda f: _FIVE_SAID[f.sign - 1],
+)
+
+_FIVE_SAID = (
+    "From the third line to the fourth nearly a minute is missing: the readings went stale, and that is a call.",
+    "Code 0 lies far below 81, the lowest that this sensor gives: the signal is short to ground.",
+    "Code 1023 lies far above 303: the lead is open, and the resistor pulls the pin up.",
+    "The code is possible, but it does not move at all where noise should move it: stuck.",
+    "Every line can be true, and the readings are above 27 °C: the high alarm is right.",
+)
+
+
+# Odds of a thousand nights, an estimate, a setting with a slip, a part from a list
+
+
+def _counted(f):
+    """(calls with trouble, calls without) in 1000 nights."""
+    return f.trouble * f.caught / 100, (1000 - f.trouble) * f.false / 100
+
+
+of_a_thousand = Problem(
+    "07-of-a-thousand", 1, "Of 1,000 nights",
+    "Work out what share of the calls is real.",
+    asks="Of 1,000 nights, {trouble} bring real trouble at the bench. The alarm calls in {caught} % of the nights with"
+         " trouble, and falsely in {false} % of all other nights. It calls. With what probability is the trouble real?"
+         " Answer in %.",
+    figures=(Draw("trouble", (20, 10, 40, 5)), Draw("caught", (90, 80, 95)), Draw("false", (5, 2, 10))),
+    answer=Number(
+        lambda f: 100 * _counted(f)[0] / sum(_counted(f)), "percent", "%", 0.5,
+        "Whole per cents are enough for anybody who is called at night.",
+        wrong=(
+            Wrong("caught", lambda f: float(f.caught),
+                  "That is how many troubles are called. Of the calls, how many are troubles?"),
+            Wrong("quiet-is-right", lambda f: 100.0 - f.false,
+                  "That is the share of quiet nights without a call. Count calls, not nights."),
+            Wrong("false-share", lambda f: 100 * _counted(f)[1] / sum(_counted(f)),
+                  "That is the share of the false ones among the calls."),
+            Wrong("of-all-nights", lambda f: _counted(f)[0] / 10,
+                  "That is the share of all nights. It calls: which nights are left to count?"),
+            Wrong("rates", lambda f: 100 * f.caught / (f.caught + f.false),
+                  "The two rates were compared as if there were as many nights of both kinds."),
+    )),
+    asks_how_sure=True,
+    hints=("Count nights: how many with trouble are called, how many without?",
+           "Real calls ÷ all calls."),
+    solution=lambda f: (
+        f"Called with trouble: {n(_counted(f)[0])} nights; without: {n(_counted(f)[1])} nights\n"
+        f"{n(_counted(f)[0])} ÷ {n(sum(_counted(f)))} × 100 % = {n(100 * _counted(f)[0] / sum(_counted(f)), 4)} %"
+    ),
+)
+
+false_calls = Problem(
+    "07-false-calls", 1, "How many false calls",
+    "Estimate how often noise alone will call.",
+    asks="A still bench stands close to its limit for {hours} h of each day, with a reading every {period_s} s. There"
+         " noise fills the on-delay once in 12,000 readings. About how many false calls are that in a year?",
+    figures=(Draw("hours", (6, 3, 2, 4)), Draw("period_s", (5, 1, 2))),
+    answer=Number(
+        lambda f: f.hours * 3600 / f.period_s * 365 / 12_000, "number", "", 0.0,
+        "It is about who will still listen: a factor of three does not change that.",
+        within_factor=3,
+        wrong=(
+            Wrong("one-day", lambda f: f.hours * 3600 / f.period_s / 12_000,
+                  "That is one day. How many are there in a year?"),
+            Wrong("readings", lambda f: f.hours * 3600 / f.period_s * 365,
+                  "Those are the readings. How many of them does one false call take?"),
+            Wrong("times", lambda f: f.hours * 3600 * f.period_s * 365 / 12_000 if f.period_s > 3 else None,
+                  "A longer period makes fewer readings, not more."),
+    )),
+    hints=("Round: an hour has about 4000 s. Readings in a day first.",
+           "Readings in all the days of a year, and one call for 12,000 of them."),
+    solution=lambda f: (
+        f"About 4000 s × {n(f.hours)} ÷ {n(f.period_s)} s is {n(4000 * f.hours / f.period_s, 3)} readings a day.\n"
+        f"{n(4000 * f.hours / f.period_s, 3)} × 400 ÷ 12000"
+        f" = {n(4000 * f.hours / f.period_s * 400 / 12_000, 2)}"
+    ),
+)
+
+SLIPS = ("no-divisor", "two-sided", "added", "outside", "deadband")
+
+
+def _setting(f):
+    """A setting in five lines; each goes on from what the line above says, right or wrong."""
+    slip = SLIPS[f.slip - 1]
+    stays = round(f.limit_c / (1 if slip == "no-divisor" else 3**0.5), 3)
+    whole = round(stays + f.noise_c if slip == "added" else math.hypot(stays, f.noise_c), 3)
+    factor = 1.96 if slip == "two-sided" else 1.645
+    guard_c = round(factor * whole, 2)
+    set_c = round(27 + guard_c if slip == "outside" else 27 - guard_c, 2)
+    of = whole if slip == "deadband" else f.noise_c
+    stays_told = f"the limits, {n(f.limit_c)} °C" if slip == "no-divisor" else f"{n(f.limit_c)} °C ÷ √3"
+    both = f"{n(stays)} °C + {n(f.noise_c)} °C" if slip == "added" else f"√({n(stays)}² + {n(f.noise_c)}²) °C"
+    return (
+        f"Step 1. Standard uncertainty of what stays: {stays_told} = {n(stays)} °C",
+        f"Step 2. With the noise of a reading: {both} = {n(whole)} °C",
+        f"Step 3. Guard band for 95 %: {n(factor)} × {n(whole)} °C = {n(guard_c)} °C",
+        f"Step 4. Set to: 27 °C {'+' if slip == 'outside' else '−'} {n(guard_c)} °C = {n(set_c)} °C",
+        f"Step 5. Deadband: 4 × {n(of)} °C = {n(round(4 * of, 3))} °C",
+    )
+
+
+wrong_setting = Problem(
+    "07-wrong-setting", 1, "One step is wrong",
+    "Find the wrong step in the setting of an alarm.",
+    asks="A bench at a true 27 °C is to be called with a probability of 95 %. The sensor is right within ±{limit_c} °C,"
+         " and a reading has noise of {noise_c} °C. Somebody worked out setting and deadband in five steps. One of them"
+         " is wrong, and the others go on from it soundly. Which one?",
+    figures=(Draw("slip", (2, 1, 3, 4, 5)), Draw("limit_c", (1.5, 0.5, 0.9)), Draw("noise_c", (0.3, 0.25, 0.2))),
+    listing=_setting,
+    answer=wrong_step(
+        lambda f: STEP_OF[f.slip - 1],
+        (
+            ("Limits are a half-width. What makes a standard uncertainty of them?",
+             "A half-width over √3 is the standard uncertainty of a rectangle. That is sound."),
+            ("Independent contributions add as squares.",
+             "Two independent contributions were added as squares. That is sound."),
+            ("Only readings on one side of the setting stay quiet. Which factor is one-sided?",
+             "1.645 leaves 5 % on one side. That is sound, whatever the uncertainty is."),
+            ("Outside the limit a bench at 27 °C is hardly ever called. The guard band lies inside.",
+             "The guard band was taken off a high limit. That is sound."),
+            ("A deadband is against what changes from reading to reading. Which of the two is that?",
+             "Four standard deviations of the noise, and of the noise alone. That is sound."),
+        ),
+    ),
+    hints=("Check each line by itself: does it do what its words say?",
+           "A strange number may come from the line above. Ask of each line only what it does with it."),
+    solution=lambda f: f"Step {STEP_OF[f.slip - 1]} is wrong: {_SETTING_SAID[f.slip - 1]}",
+)
+
+STEP_OF = (1, 3, 2, 4, 5)  # of each of SLIPS
+_SETTING_SAID = (
+    "divide the limits by √3.", "take 1.645, the one-sided factor.", "add the two as squares.",
+    "take the guard band off the limit.", "take four standard deviations of the noise alone.",
+)
+
+SOUNDERS = {  # invented: loudness at arm's length [dB], current [mA], supply from and to [V]
+    "a": (85, 30, 3, 6), "b": (72, 9, 3, 7), "c": (78, 12, 4, 6), "d": (88, 14, 8, 15), "e": (76, 8, 2, 5.5),
+}
+
+
+def _sounder_price(f, key):
+    return getattr(f, f"price_{key}")
+
+
+def _sounder_lacks(f, key):
+    """What a sounder lacks, in a sentence without its figures; "" where it meets all wishes."""
+    loud, current_ma, low_v, high_v = SOUNDERS[key]
+    if not low_v <= f.supply_v <= high_v:
+        return "It is not made for this supply. Compare both ends."
+    if current_ma > f.pin_ma:
+        return "It takes more than the pin may give, and there is no transistor to help."
+    return "" if loud >= f.loud else "It is not loud enough. A price does not make up for that."
+
+
+def _sounders(f):
+    return [key for key in SOUNDERS if not _sounder_lacks(f, key)]
+
+
+cheapest_sounder = Problem(
+    "07-cheapest-sounder", 1, "The cheapest sounder that will do",
+    "Choose the cheapest part that a pin can drive.",
+    asks="Wanted: a buzzer straight on a pin of the board, without a transistor. The pin may give {pin_ma} mA, the"
+         " supply is {supply_v} V, and at arm's length the buzzer is to reach {loud} dB. The list is invented. Which is"
+         " the cheapest that meets all three?",
+    figures=(
+        Draw("pin_ma supply_v loud", ((15, 5, 70), (10, 5, 70), (15, 4.5, 75), (12, 3.3, 60))),
+        Draw("price_a price_b price_c price_d price_e",
+             ((0.6, 1.4, 1.1, 0.9, 1.9), (0.8, 1.2, 1.7, 1.5, 1.3), (0.5, 1.6, 1.3, 0.7, 1.1))),
+    ),
+    sensible=lambda f: len(_sounders(f)) >= 2,
+    listing=lambda f: listed(
+        ("buzzer", "at arm's length", "current", "supply", "price"),
+        tuple(
+            (key.upper(), f"{loud} dB", f"{current} mA", f"{n(low)} to {n(high)} V", n(_sounder_price(f, key)))
+            for key, (loud, current, low, high) in SOUNDERS.items()
+        ),
+    ),
+    answer=cheapest(tuple((key, f"Buzzer {key.upper()}") for key in SOUNDERS), _sounder_price, _sounder_lacks),
+    hints=("Strike out every buzzer that misses one of the three. Then look at the prices.",
+           "The loudest is of no use where it hurts the pin."),
+    solution=lambda f: (
+        f"These meet all three: {', '.join(key.upper() for key in _sounders(f))}. The cheapest of them is"
+        f" {min(_sounders(f), key=lambda key: _sounder_price(f, key)).upper()}, at"
+        f" {n(min(_sounder_price(f, key) for key in _sounders(f)))}."
+    ),
+)
+
+
+# Lines to complete: air at 26.75 °C, noise of 0.25 °C, a limit of 27 °C; then the calls of many nights
+
+P_BEYOND = 0.159  # of the readings lie one standard deviation above their mean, or more; given in the texts
+
+no_number = Line(
+    "07-no-number",
+    "Say what a first program makes of a missing reading.",
+    "The lead comes off, and the reading is “not a number”: neither above nor below anything. Which of the program's"
+    " three lines acts on it?",
+    Choice(
+        options=(
+            Option("first", "the first", "Its condition is: above 27 °C. Is no number above 27 °C?"),
+            Option("second", "the second", "Its condition is: below 18 °C. Is no number below 18 °C?"),
+            Option("third", "the third", "It asks for two things, above and below. Is one of them true?"),
+            Option("none", "none", "All three conditions are false, and the outputs stay as they were."),
+        ),
+        right="none",
+    ),
+    then="A loose lead looks like a calm day.",
+)
+
+back_low = Line(
+    "07-back-low",
+    "Put the deadband of a low alarm on the right side.",
+    "The low limit is 18 °C and the deadband 0.5 °C. The low alarm has been raised. Above which reading, in °C, does it"
+    " return?",
+    Number(
+        lambda f: Alarm(low_c=18.0, high_c=27.0, deadband_c=0.5).low_back_c,
+        "temperature", "°C", 0.05, "The figures are exact to a tenth.", wrong=(
+            Wrong("wrong-side", lambda f: 17.5, "That is colder still. On which side of a low limit is normal?"),
+            Wrong("no-deadband", lambda f: 18.0, "This is the limit itself. What is the deadband for?"),
+            Wrong("half", lambda f: 18.25, "The deadband counts whole, from the limit."),
+            Wrong("other-limit", lambda f: 26.5, "The high alarm returns there. Which one has been raised?"),
+        )),
+    rail=("reading", 17, 20),
+)
+
+two_sigma = Line(
+    "07-two-sigma",
+    "Work out how often an alarm with a deadband is raised.",
+    "The deadband is 0.5 °C. Of the readings, 0.159 lie above 27.0 °C and 0.159 below 26.5 °C. How many times in 1,000"
+    " readings is the alarm raised? (A number alone.)",
+    Number(
+        lambda f: deadband_alarm(-1.0, 2.0).raises_per_1000, "number", "", 0.5, "A half leaves room for rounding.",
+        wrong=(
+            Wrong("no-deadband", lambda f: 1000 * P_BEYOND * (1 - P_BEYOND),
+                  "So it is without a deadband. Which readings let it return now?"),
+            Wrong("readings-above", lambda f: 1000 * P_BEYOND,
+                  "These are the readings above the limit. An alarm that stands is not raised again."),
+            Wrong("product", lambda f: 1000 * P_BEYOND**2,
+                  "That is one above and the next one below. How long is the wait for each?"),
+            Wrong("time-in-alarm", lambda f: 500.0, "That is how many readings find it raised."),
+        )),
+    rail=("raises", 0, 200),
+    then="Four standard deviations, 1.0 °C, leave 1.3.",
+)
+
+why_up = Line(
+    "07-why-up",
+    "Say why a wide deadband keeps an alarm up.",
+    "With a deadband of 1.0 °C the alarm stands for 99 % of the time, though the air keeps at 26.75 °C. Why?",
+    Choice(
+        options=(
+            Option("rare", "readings below 26 °C are rare",
+                   "Once called, it returns only there: three standard deviations below the air."),
+            Option("noise", "the noise has grown larger", "The noise is as it was. What does the alarm wait for now?"),
+            Option("limit", "the limit is now 26 °C", "It is still raised above 27 °C. Where does it return?"),
+        ),
+        right="rare",
+    ),
+    then="That is the price: once called, it wants proof that all is well.",
+)
+
+sawtooth = sketch(
+    "07-sketch-state",
+    "Draw the state of an alarm with a deadband.",
+    "The reading climbs steadily from 26 °C at 0 min to 28 °C at 2 min, and falls back to 26 °C at 4 min. The limit is"
+    " 27 °C, the deadband 0.5 °C. Write the state, 1 raised or 0 not, at 0.75, 1.5, 2.5, 3.25 and 3.75 min.",
+    "", 0.1, "A state is raised or it is not.",
+    Sketch((0.75, 1.5, 2.5, 3.25, 3.75), lambda at: ((at > 1) & (at <= 3.5)).astype(float),
+           ("at", "min", 0, 4), ("state", -0.1, 1.1)),
+    quantity="number",
+    wrong=(
+        Wrong("same-shape", lambda f, at: (2 - abs(at - 2)) / 2,
+              "That has the shape of the reading. A state knows two values only."),
+        Wrong("no-deadband", lambda f, at: ((at > 1) & (at < 3)).astype(float),
+              "On the way down it does not return at the limit."),
+        Wrong("both-ways", lambda f, at: ((at > 0.5) & (at <= 3.5)).astype(float),
+              "On the way up the limit counts, not the edge of the deadband."),
+    ),
+    then="At 0.75 and at 3.25 min the reading is the same, 26.75 °C, and the state is not.",
+)
+
+back_after = Line(
+    "07-back-after",
+    "Read the time of a return off a slope.",
+    "The air cools steadily: 27.6 °C at 14:02, 26.8 °C at 14:06. How many seconds pass from 27.0 °C, the limit, to"
+    " 26.5 °C, where the alarm returns?",
+    Number(
+        lambda f: 0.5 / (0.8 / 240), "time", "s", 1.0, "A second is room for rounding the slope.", wrong=(
+            Wrong("slope-upside-down", lambda f: 0.5 * 0.2 * 60,
+                  "The slope was multiplied. Degrees divided by degrees a second give seconds."),
+            Wrong("from-the-top", lambda f: 1.1 / (0.8 / 240), "That is the time from 14:02. Begin at the limit."),
+            Wrong("to-the-limit", lambda f: 0.6 / (0.8 / 240), "That is the way from 27.6 °C down to the limit."),
+            Wrong("a-degree-a-minute", lambda f: 30.0, "That would be 1 °C a minute. How steep is it here?"),
+        )),
+    rail=("time", 0, 400),
+)
+
+by_chance = Line(
+    "07-by-chance",
+    "Count the rows that noise alone puts beyond a limit.",
+    "In still air 0.159 of the readings lie above the limit, each independent of the others. Take 1,000 rows of three"
+    " readings. In how many rows do all three lie above? (A number alone.)",
+    Number(
+        lambda f: 1000 * P_BEYOND**3, "number", "", 0.05, "A twentieth is room for rounding.", wrong=(
+            Wrong("power-less", lambda f: 1000 * P_BEYOND**2, "That is two in a row. The third has to lie above, too."),
+            Wrong("divided", lambda f: 1000 * P_BEYOND / 3,
+                  "The share was divided by three. For all of them, shares multiply."),
+            Wrong("at-least-one", lambda f: 1000 * (1 - (1 - P_BEYOND) ** 3),
+                  "In so many rows at least one lies above."),
+            Wrong("singles", lambda f: 1000 * P_BEYOND,
+                  "So many single readings lie above. Three in a row are asked for."),
+        )),
+    rail=("rows", 0, 60),
+)
+
+delay_cost = Line(
+    "07-delay-cost",
+    "Say what an on-delay costs.",
+    "The board reads every 2 s and the on-delay is 5 readings. How many seconds pass from the first reading beyond the"
+    " limit to the call?",
+    Number(
+        lambda f: Alarm(high_c=27.0, on_delay=5)
+        .run([20.0] + [28.0] * 9, [2.0 * k for k in range(10)]).events[0].start_s - 2.0,
+        "time", "s", 0.05, "The figures are exact.", wrong=(
+            Wrong("one-too-many", lambda f: 10.0, "Count the gaps between the readings. The first is beyond already."),
+            Wrong("samples", lambda f: 5.0, "The delay counts readings. How far apart are they?"),
+            Wrong("gaps-as-seconds", lambda f: 4.0, "These are the gaps. How long is each?"),
+        )),
+    rail=("time", 0, 15),
+)
+
+code_4 = Line(
+    "07-code-4",
+    "Tell a reading that cannot be true.",
+    "The board gives code 4, and works it out to −72 °C. What should it call?",
+    Choice(
+        options=(
+            Option("low", "low", "It would send somebody to heat the bench. Can this sensor give code 4?"),
+            Option("invalid", "invalid", "Code 4 lies below this sensor's lowest code: it does not come from air."),
+            Option("nothing", "nothing", "Then nobody knows that nobody is watching."),
+        ),
+        right="invalid",
+    ),
+)
+
+real_calls = Line(
+    "07-real-calls",
+    "Work out what a call is worth.",
+    "Of 1,000 nights, 10 bring real trouble. The alarm calls in 9 of these, and falsely in 20 others. It calls. What is"
+    " the probability, in %, that the trouble is real?",
+    Number(
+        lambda f: 100 * 9 / (9 + 20), "percent", "%", 0.5, "Whole per cents are enough at night.", wrong=(
+            Wrong("caught", lambda f: 90.0, "So many troubles are called. Of the calls, how many are troubles?"),
+            Wrong("false-share", lambda f: 100 * 20 / 29, "That is the share of false calls."),
+            Wrong("of-all-nights", lambda f: 0.9, "That is the share of all nights. Which nights have a call?"),
+            Wrong("against-false", lambda f: 45.0, "9 was divided by 20. Divide it by all calls."),
+        )),
+    rail=("real calls", 0, 100),
+)
+
+agree_limit = Line(
+    "07-agree-limit",
+    "Decide about a reading just beyond a limit.",
+    "The reading is 27.2 °C ± 0.5 °C, the limit 27.0 °C exactly. Is the air beyond it, and what does the alarm do?",
+    Choice(
+        options=(
+            Option("wait", "cannot tell, wait for five", "The gap is smaller than ± 0.5 °C. Four more readings tell."),
+            Option("call", "beyond, call at once", "Of 1,000 such readings about 200 have the air below the limit."),
+            Option("ignore", "cannot tell, forget it", "It is likelier beyond than not. What costs little and tells?"),
+        ),
+        right="wait",
+    ),
+)
+
+agree_nights = Line(
+    "07-agree-nights",
+    "Decide whether a new setting is better.",
+    "False calls in 1,000 nights: 20 with the old deadband, 12 with the new one. Do the two counts agree, and what"
+    " would you do?",
+    Choice(
+        options=(
+            Option("keep", "agree, keep counting",
+                   "The difference is 8, and 2 × √(12 + 20) is 11.3: chance alone does that."),
+            Option("better", "disagree, the new is better", "Compare 8 with twice the root of 12 + 20."),
+            Option("wider", "disagree, make it wider", "Compare 8 with twice the root of 12 + 20."),
+        ),
+        right="keep",
+    ),
+)
+
+half_u = Line(
+    "07-half-u",
+    "Put what stays and what changes together.",
+    "What stays the same has a standard uncertainty of 0.4 °C, the noise of a reading is 0.2 °C. What are both"
+    " together, in °C?",
+    Number(
+        lambda f: math.hypot(0.4, 0.2), "temperature span", "°C", 0.005, "Hundredths are enough.", wrong=(
+            Wrong("added", lambda f: 0.6, "Independent contributions add as squares."),
+            Wrong("no-root", lambda f: 0.4**2 + 0.2**2, "That is the sum of the squares. One thing is left to do."),
+            Wrong("larger", lambda f: 0.4, "The larger one alone. The noise counts, too."),
+        )),
+    rail=("uncertainty", 0, 1),
+)
+
+half_set = Line(
+    "07-half-set",
+    "Set an alarm with a guard band.",
+    "With the standard uncertainty of step 3, a bench at a true 27 °C is to be called with 95 %, one side. To how many"
+    " °C do you set the alarm?",
+    Number(
+        lambda f: 27.0 - guard_band(math.hypot(0.4, 0.2), 0.95), "temperature", "°C", 0.05, "A display shows tenths.",
+        wrong=(
+            Wrong("two-sided", lambda f: 27 - 1.96 * 0.447, "1.960 is for both sides. Quiet is only one of them."),
+            Wrong("outwards", lambda f: 27 + 1.645 * 0.447, "Out there a bench at the limit is hardly ever called."),
+            Wrong("standard", lambda f: 27 - 0.447, "One standard uncertainty gives 84 %."),
+            Wrong("none", lambda f: 27.0, "Set to the limit itself, every second bench at the limit stays quiet."),
+        )),
+    rail=("setting", 25, 29),
+    then="95 % is not certain: of 1,000 such benches at 27 °C, 50 stay quiet.",
+)
+
+LINES = (
+    no_number, back_low, two_sigma, why_up, sawtooth, back_after, by_chance, delay_cost, code_4, real_calls,
+    agree_limit, agree_nights, half_u, half_set,
+)  # fmt: skip
+
 PROBLEMS = (
-    equality, deadband_low, deadband_in_f, first_code, on_delay, invalid, in_a_row, detection, deadband_raises, guard,
-    remedy, deadband_size, alike, eight_states, people, trace,
+    deadband_size, trace, five_lines, in_a_row, of_a_thousand, equality,
+    eight_states, first_code, guard, wrong_setting, on_delay, remedy, alike, invalid, people, false_calls,
+    deadband_raises, deadband_in_f, cheapest_sounder,
 )  # fmt: skip
 
 PREDICTIONS = (
     Prediction(
         "07-raises",
-        "The true temperature stands still, one standard deviation of the noise below the limit. So 15.9 % of the"
+        "The air keeps at 26.75 °C, one standard deviation of the noise below the limit of 27 °C. So 15.9 % of the"
         " readings lie above it, each independent of the others. The alarm compares each with the limit and does"
         " nothing else. How many times in 1000 readings is it raised anew?",
         "Now work it out: how often does a reading above follow one below?",
@@ -616,7 +1040,25 @@ PREDICTIONS = (
             lambda: delayed_alarm(0.158655, 1, 1).raises_per_1000, "times", 0, near=10,
             wrong=(
                 Wrong("readings", lambda: 159, "All readings above were counted. Several in a row are one alarm."),
-                Wrong("never", lambda: 0, "The temperature stays below, but its readings do not."),
+                Wrong("never", lambda: 0, "The air stays below, but its readings do not."),
         )),
+    ),
+    Prediction(
+        "07-set-higher",
+        "A cold morning, 16 °C over the trays. The lamp calls below 18 °C. Somebody in a hurry sets that limit to"
+        " 22 °C. What becomes of the bench?",
+        "Now set *bench at* to 16 °C, and move *low limit* to 22 °C. Look at the ink line, which is the truth.",
+        "An alarm compares and calls. It heats nothing, so a limit that is set higher changes when the lamp lights, and"
+        " nothing else.",
+        options=(
+            Idea("It stays as cold as it is", right=True),
+            Idea("It gets warm more quickly",
+                 refuted="That is a tap for heat. Even a thermostat gives no more of it when it is set higher, and this"
+                         " board has no heater at all.",
+                 source="Kempton 1986: the thermostat as a valve"),
+            Idea("It warms up to 22 °C only",
+                 refuted="Something would have to heat it. The lamp only calls a person.", source="ours"),
+        ),
+        explorer="thresholds", settings={"t_c": 16.0, "low_c": 22.0},
     ),
 )
