@@ -8,7 +8,7 @@ import html
 import re
 from dataclasses import dataclass
 
-NEW_FORM = ("03", "05", "06", "07", "08", "09", "10", "13")  # notebooks that hold the limits; it ends with all of them
+NEW_FORM = ("03", "05", "06", "07", "08", "09", "10", "11", "12", "13")  # hold the limits; it ends with all of them
 MOST_WORDS, MOST_WORDS_IN_00, MOST_CELLS, MOST_NUMBERS, MOST_TASKS = 1200, 700, 40, 100, 3
 ASKING = {"lands", "predict", "practice", "recall"}
 FIRST = ("The riddle", "Predict first")

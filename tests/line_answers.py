@@ -32,6 +32,14 @@ def step_mv(reference_v, bits=10):
     return q(reference_v) * 1000 / 2**bits
 
 
+ZERO_K, ROOM_K = Decimal("273.15"), Decimal("298.15")
+
+
+def bead_ohm(t_c):
+    """The bench's thermistor by the Beta equation: 9.1 kohm at 25 degC, 3610 K."""
+    return 9100 * (3610 * (1 / (ZERO_K + t_c) - 1 / ROOM_K)).exp()
+
+
 def rectangle(limit):
     """The standard uncertainty of limits between which all is alike."""
     return square_root(q(limit) ** 2 / 3)
@@ -143,7 +151,20 @@ ANSWERS = {
     "10-worth": 40 * (1 - q("0.9")) / (1 + q("0.9")),
     "10-half-u": (Decimal("0.012") ** 2 + Decimal("0.05") ** 2).sqrt(),
     # ---- 11
+    "11-which-supply": 5 * bench_mv(23) / bench_mv("31.5"),
+    "11-silent-at": bench_c(bench_mv("26.5") * q("4.6") / 5),
+    "11-sketch-latch": [24, 26, *(bench_c(bench_mv(t) * 5 / q("4.6")) for t in (28, 26, 24))],
+    "11-error-slope": 5 / q("4.5") - 1,
+    "11-of-a-hundred": Fraction(4500, 105),
+    "11-half-reference": bench_mv(21) / 1000 / (q("238.9") / 1024),
     # ---- 12
+    "12-hot-mv": q("2.469") + q("0.798"),
+    "12-kiln-off": q("1271.5") + 25 - 1300,
+    "12-kiln-slope": (q("52.759") - q("52.060")) * 1000 / 20,
+    "12-sketch-bead": [bead_ohm(t) / 1000 for t in (10, 40, 60)],
+    "12-sagging-divider": 1024 * 8395 // (8395 + 9100),
+    "12-half-kelvin": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610),
+    "12-half-celsius": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610) - ZERO_K,
     # ---- 13
     "13-sketch-calls": [1000 * statistics.NormalDist(27, 0.6).cdf(t) for t in (26, 26.5, 27, 27.5, 28)],
     "13-hand-u": together("1.5", "5.1", "1.22", "0.61"),

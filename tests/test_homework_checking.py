@@ -203,7 +203,6 @@ def test_a_table_with_too_few_digits_names_its_cells():
         ("06-smoothed-noise", "0.13 °C"),
         ("08-trailing-a-ramp", "1.0 °C"),
         ("09-point-uncertainty", "0.15 °C"),
-        ("11-no-supply", "-49.8 °C"),
     ],
 )
 def test_what_the_chapter_prints_for_the_same_question_is_right(which, printed):

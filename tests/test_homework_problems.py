@@ -335,8 +335,8 @@ DIGESTS = {
     8: "d70db5d37cae2d22",
     9: "b498b3fad00ab5b1",
     10: "d4dbe1ee134fbf90",
-    11: "44cdfe67c1ee4914",
-    12: "3ef7358b4a0c0ec7",
+    11: "a60a00ff553d22c3",
+    12: "bc0d9f4a4fce02e4",
     13: "7aac7611839bf3ac",
 }
 
