@@ -83,7 +83,16 @@ MIDDLE = Fraction(1, 2)
 NORMAL = NormalDist()
 
 ANSWERS = {
+    # ---- 00
+    "00-first-volts": bench_mv(25) / 1000,
+    "00-moved": bench_c((bench_mv(25) // step_mv("5.2") + MIDDLE) * step_mv(5)),
     # ---- 01
+    "01-bet": q("1.5"),  # the page of the air sensor, grade P, highest
+    "01-type-volts": bench_mv(27),
+    "01-type-back": bench_c(744),
+    "01-sketch-band": [bench_mv(t + q("1.5")) - bench_mv(t) for t in (0, 25, 50, 100)],
+    "01-half-slope": Fraction(1610 - 530, 70 - 10),
+    "01-half-start": 1610 - 70 * Fraction(1610 - 530, 70 - 10),
     # ---- 02
     # ---- 03
     "03-type-code": bench_mv(25) // step_mv("4.75"),
@@ -146,7 +155,7 @@ ANSWERS = {
     # ---- 10
     "10-rows": 2550 - 7 - (7 + 2 + 1),
     "10-missing": len(range(0, 76400, 1032)) - 1 - 1,
-    "10-sketch-gap": [q("21.0") + q("0.6") * q(m) / 60 for m in (0, 30, 60, 180, 210, 240)],
+    "10-sketch-gap": [q("20.0") + q("1.2") * q(m) / 60 for m in (0, 30, 60, 180, 210, 240)],
     "10-drift-slope": (q("23.39") - q("21.04")) / ((q("237.5") - q("2.5")) / 60),
     "10-worth": 40 * (1 - q("0.9")) / (1 + q("0.9")),
     "10-half-u": (Decimal("0.012") ** 2 + Decimal("0.05") ** 2).sqrt(),
@@ -159,8 +168,8 @@ ANSWERS = {
     "11-half-reference": bench_mv(21) / 1000 / (q("238.9") / 1024),
     # ---- 12
     "12-hot-mv": q("2.469") + q("0.798"),
-    "12-kiln-off": q("1271.5") + 25 - 1300,
-    "12-kiln-slope": (q("52.759") - q("52.060")) * 1000 / 20,
+    "12-kiln-off": q("1172.7") + 25 - 1200,
+    "12-kiln-slope": (q("49.202") - q("48.473")) * 1000 / 20,
     "12-sketch-bead": [bead_ohm(t) / 1000 for t in (10, 40, 60)],
     "12-sagging-divider": 1024 * 8395 // (8395 + 9100),
     "12-half-kelvin": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610),

@@ -10,11 +10,12 @@ from tempkit.exercises import SHEETS, problems
 # By chapter, in the order of its summary: words of the point, and the problems that ask it.
 GOALS = {
     "01": (
-        ("Two make the line", "01-slope-from-points", "01-volts-from-temperature"),
-        ("take the offset away first", "01-temperature-from-volts"),
-        ("supply window", "01-supply-window"),
-        ("limits are a band", "01-warmest-true"),
-        ("limits are not noise", "01-limits-stay"),
+        ("what a page promises", "01-pin-current"),
+        ("from degrees to volts and back", "01-temperature-from-volts", "01-volts-from-temperature"),
+        ("from two points", "01-slope-from-points"),
+        ("as a band", "01-side-by-side"),
+        ("why no mean narrows", "01-limits-stay"),
+        ("Compare two results", "01-side-by-side"),
     ),
     "02": (
         ("N bits make", "02-step-in-degrees", "02-code-for-temperature"),

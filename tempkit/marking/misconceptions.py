@@ -27,6 +27,17 @@ IDEAS = (
         ),
     ),
     (
+        "A specification promises limits, under their conditions; typical values and absolute limits promise nothing.",
+        (
+            *("01-*/typical", "01-*/large-type", "01-slow-place/*-place", "01-small-type/at-zero"),
+            *("01-pin-current/*", "01-supply-window/*", "01-cheapest-page/*"),
+        ),
+    ),
+    (
+        "With its limits a reading is an interval of temperatures, all of which it fits.",
+        ("01-side-by-side/*", "01-warmest-true/*", "01-safe-reading/*"),
+    ),
+    (
         "N bits make 2^N codes and 2^N steps; counting starts at 0, so the highest code is one less.",
         ("*/highest-code", "*/fence-posts", "*/one-too-many", "02-count-of-codes/*", "*/one-bit-*"),
     ),
