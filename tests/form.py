@@ -8,7 +8,7 @@ import html
 import re
 from dataclasses import dataclass
 
-NEW_FORM = tuple(f"{number:02d}" for number in range(13))  # those that hold the limits, as "03"; at last all
+NEW_FORM = tuple(f"{number:02d}" for number in range(14))  # those that hold the limits, as "03"; at last all
 MOST_WORDS, MOST_WORDS_IN_00, MOST_CELLS, MOST_NUMBERS, MOST_TASKS = 1200, 700, 40, 100, 3
 ASKING = {"lands", "predict", "practice", "recall"}
 FIRST = ("The riddle", "Predict first")

@@ -200,4 +200,12 @@ ANSWERS = {
     "12-half-kelvin": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610),
     "12-half-celsius": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610) - ZERO_K,
     # ---- 13
+    "13-sketch-calls": [1000 * statistics.NormalDist(27, 0.6).cdf(t) for t in (26, 26.5, 27, 27.5, 28)],
+    "13-hand-u": together("1.5", "5.1", "1.22", "0.61"),
+    "13-hand-guard": statistics.NormalDist().inv_cdf(0.95) * float(together("1.5", "5.1", "1.22", "0.61")),
+    "13-hand-late": 40 + 1 / (Decimal("0.2").exp() - 1) + 1 + 2,
+    "13-cheapest-linear": 4 + 2 + 2,  # the steep sensor, 2.5 V of 0.2 %, 12 bits
+    "13-front-slope": (q("0.612") - q("0.419")) / (6 - q("1.90")),
+    "13-half-u": together("0.2", "0.15"),
+    "13-half-left": square_root(q("0.152") ** 2 - (q("0.2") ** 2 + q("0.15") ** 2) / 3),
 }

@@ -99,13 +99,12 @@ GOALS = {
         ("Choose a sensor", "12-which-sensor"),
     ),
     "13": (
-        ("in numbers, and names no part", "13-in-numbers"),
-        ("midway", "13-where-the-limit-goes", "13-margins"),
-        ("One side counts", "13-margins", "13-bias", "13-late"),
-        ("largest contribution", "05-improve", "02-finer-converter"),
-        ("the part used", "13-what-binds", "13-margins"),
-        ("form a front", "13-front"),
-        ("leave to build", "13-on-paper"),
+        ("in numbers that name no part", "13-in-numbers"),
+        ("limit midway", "13-where-the-limit-goes", "13-margins", "13-wrong-check"),
+        ("Add errors as squares", "13-half-budget", "13-bias", "13-late"),
+        ("largest contribution", "13-half-budget", "13-cheapest-pair"),
+        ("which line binds", "13-what-binds", "13-read-tolerance", "13-front"),
+        ("can be trusted", "13-on-paper", "13-winters"),
     ),
 }  # fmt: skip
 NOTEBOOKS = Path(__file__).parents[1] / "notebooks"

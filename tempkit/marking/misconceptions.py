@@ -76,7 +76,10 @@ IDEAS = (
     ),
     (
         "Independent errors add as squares; the standard deviation is the root of the sum.",
-        ("06-two-noises/*", "06-smoothed-noise/no-root", "09-*/added", "09-scatter/no-root", "05-half-worked/added"),
+        (
+            *("06-two-noises/*", "06-smoothed-noise/no-root", "09-*/added", "09-scatter/no-root"),
+            *("05-half-worked/added", "13-half-budget/added", "13-cheapest-pair/added", "13-bias/squared"),
+        ),
     ),
     (
         "Limits, standard uncertainty and expanded uncertainty are three things: bring all to one before adding.",
@@ -104,8 +107,20 @@ IDEAS = (
         ),
     ),
     (
+        "A guard band counts one side: from the limit, which stands midway, to where the call must come.",
+        ("13-*/two-sided", "13-margins/whole-gap", "13-margins/no-factor", "13-where-the-limit-goes/*"),
+    ),
+    (
+        "A margin is what is left of what is allowed, with its sign; across units the part used is compared.",
+        ("13-*/sign", "13-late/no-margin", "13-what-binds/*"),
+    ),
+    (
+        "Money goes to the largest contribution, and no further than the requirement asks.",
+        ("13-cheapest-pair/narrowest", "13-cheapest-pair/cheapest-of-all", "13-cheapest-sensor/*", "13-front/*"),
+    ),
+    (
         "Count the gaps, not the samples: a row of n samples takes n − 1 periods.",
-        ("07-on-delay/*", "08-*/n-for-n-1", "08-five-lines/five-gaps", "10-*/fence*"),
+        ("07-on-delay/*", "08-*/n-for-n-1", "08-five-lines/five-gaps", "10-*/fence*", "13-late/n-periods"),
     ),
     (
         "A lag closes the same part of what is left in every time constant; it never arrives.",
