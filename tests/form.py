@@ -8,13 +8,14 @@ import html
 import re
 from dataclasses import dataclass
 
-NEW_FORM = ("03", "05", "06", "07", "08")  # notebooks that hold the limits; it ends with all of them
+NEW_FORM = ("00", "01", "03", "05", "06", "07", "08", "09", "10", "11", "12")  # hold the limits; at last all
 MOST_WORDS, MOST_WORDS_IN_00, MOST_CELLS, MOST_NUMBERS, MOST_TASKS = 1200, 700, 40, 100, 3
 ASKING = {"lands", "predict", "practice", "recall"}
 FIRST = ("The riddle", "Predict first")
 LAST = ("Practice", "What you can do now", "Sources", "Where next")
 HALF_WORKED = "Half worked"
 FOLD = "jp-MarkdownHeadingCollapsed"
+LOOKED_UP = "class='tempkit-page'"  # a page of the catalogue
 
 HEADING = re.compile(r"^(#{1,6}) +(.+?) *$", re.M)
 FENCE = re.compile(r"^```.*?^```", re.M | re.S)
@@ -60,9 +61,13 @@ def words(source):
 
 
 def shown(output):
-    """The text of an output that is seen: printed, or the words of a result; the alt text of a mere picture is not."""
+    """The text of an output that is seen: printed, or the words of a result.
+
+    The alt text of a mere picture is not, and a page of the catalogue is looked things up in, like a picture.
+    """
     data = output.get("data", {})
-    if "text/html" in data and not TAG.sub(" ", data["text/html"]).strip():
+    page = data.get("text/html", "")
+    if page and (LOOKED_UP in page or not TAG.sub(" ", page).strip()):
         return ""
     return output.get("text", "") or data.get("text/plain", "")
 

@@ -32,6 +32,14 @@ def step_mv(reference_v, bits=10):
     return q(reference_v) * 1000 / 2**bits
 
 
+ZERO_K, ROOM_K = Decimal("273.15"), Decimal("298.15")
+
+
+def bead_ohm(t_c):
+    """The bench's thermistor by the Beta equation: 9.1 kohm at 25 degC, 3610 K."""
+    return 9100 * (3610 * (1 / (ZERO_K + t_c) - 1 / ROOM_K)).exp()
+
+
 def rectangle(limit):
     """The standard uncertainty of limits between which all is alike."""
     return square_root(q(limit) ** 2 / 3)
@@ -74,7 +82,16 @@ def expanded(percent, t_c=25):
 MIDDLE = Fraction(1, 2)
 
 ANSWERS = {
+    # ---- 00
+    "00-first-volts": bench_mv(25) / 1000,
+    "00-moved": bench_c((bench_mv(25) // step_mv("5.2") + MIDDLE) * step_mv(5)),
     # ---- 01
+    "01-bet": q("1.5"),  # the page of the air sensor, grade P, highest
+    "01-type-volts": bench_mv(27),
+    "01-type-back": bench_c(744),
+    "01-sketch-band": [bench_mv(t + q("1.5")) - bench_mv(t) for t in (0, 25, 50, 100)],
+    "01-half-slope": Fraction(1610 - 530, 70 - 10),
+    "01-half-start": 1610 - 70 * Fraction(1610 - 530, 70 - 10),
     # ---- 02
     # ---- 03
     "03-type-code": bench_mv(25) // step_mv("4.75"),
@@ -125,8 +142,36 @@ ANSWERS = {
     "08-half-late": 40 + 4 * q("1.04"),
     "08-sketch": [30 - 10 * (-Decimal(s) / 40).exp() for s in (0, 20, 40, 60, 80, 120)],
     # ---- 09
+    "09-correction": q("40.0") - q("41.3"),
+    "09-deeper": q("0.93") ** 2 / 22,
+    "09-weather": (Decimal("0.57") ** 2 / 3).sqrt(),
+    "09-slope": (q("-1.3") - q("-0.7")) / (q("41.3") - q("0.7")),
+    "09-by-two-points": q(40) * (q("26.1") - q("0.7")) / (q("41.3") - q("0.7")),
+    "09-sketch-band": [(Decimal((40 - x) ** 2 + x**2) / 200**2).sqrt() for x in (0, 20, 40, 60, 80)],
+    "09-half-between": (Decimal("0.15") ** 2 / 3).sqrt(),
+    "09-half-point": (Decimal("0.1") ** 2 + Decimal("0.15") ** 2 / 3).sqrt(),
+    "09-en": (Decimal("30.4") - 30) / (Decimal("0.3") ** 2 + Decimal("0.2") ** 2).sqrt(),
     # ---- 10
+    "10-rows": 2550 - 7 - (7 + 2 + 1),
+    "10-missing": len(range(0, 76400, 1032)) - 1 - 1,
+    "10-sketch-gap": [q("21.0") + q("0.6") * q(m) / 60 for m in (0, 30, 60, 180, 210, 240)],
+    "10-drift-slope": (q("23.39") - q("21.04")) / ((q("237.5") - q("2.5")) / 60),
+    "10-worth": 40 * (1 - q("0.9")) / (1 + q("0.9")),
+    "10-half-u": (Decimal("0.012") ** 2 + Decimal("0.05") ** 2).sqrt(),
     # ---- 11
+    "11-which-supply": 5 * bench_mv(23) / bench_mv("31.5"),
+    "11-silent-at": bench_c(bench_mv("26.5") * q("4.6") / 5),
+    "11-sketch-latch": [24, 26, *(bench_c(bench_mv(t) * 5 / q("4.6")) for t in (28, 26, 24))],
+    "11-error-slope": 5 / q("4.5") - 1,
+    "11-of-a-hundred": Fraction(4500, 105),
+    "11-half-reference": bench_mv(21) / 1000 / (q("238.9") / 1024),
     # ---- 12
+    "12-hot-mv": q("2.469") + q("0.798"),
+    "12-kiln-off": q("1271.5") + 25 - 1300,
+    "12-kiln-slope": (q("52.759") - q("52.060")) * 1000 / 20,
+    "12-sketch-bead": [bead_ohm(t) / 1000 for t in (10, 40, 60)],
+    "12-sagging-divider": 1024 * 8395 // (8395 + 9100),
+    "12-half-kelvin": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610),
+    "12-half-celsius": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610) - ZERO_K,
     # ---- 13
 }

@@ -63,3 +63,25 @@ def test_the_messy_one_is_messy():
     assert re.fullmatch(rb"\.?\d", found[0].rstrip(b"\r")), "it begins in the middle of a line"
     assert sum(bool(re.search(rb"read=\d{3}\r", each)) for each in found if each) == 1, "one point got lost"
     assert sum(any(byte > 126 for byte in each) for each in found if each) >= 3
+
+
+def test_the_figures_of_the_chapter_are_those_of_the_logs():
+    """The bad day's account and its longest gap, the steady room's first and last five minutes, the lost point."""
+    from tempkit.problems import chapter10
+
+    folder = ROOT / "data" / "logs"
+    messy = log.read(folder / "north-bench-messy.txt")
+    told = {"lines": messy.lines, **messy.account()}
+    assert {name: told[name] for name in chapter10.BAD_DAY} == chapter10.BAD_DAY
+    assert messy.rows == 2 * chapter10.BAD_DAY["lines"] - sum(chapter10.BAD_DAY.values())
+    gaps = messy.gaps()
+    assert round(gaps.seconds.max(), 1) == chapter10.GAP_S and gaps.missing.max() == 73
+    assert messy.period_s == pytest.approx(chapter10.ROW_S)
+    times_s, readings_c = log.read(folder / "north-bench-drift.txt").series("read")
+    for (minute, mean_c), five in ((chapter10.EARLY, times_s < 300), (chapter10.LATE, times_s >= 14_100)):
+        assert times_s[five].mean() / 60 == pytest.approx(minute, abs=0.05)
+        assert readings_c[five].mean() == pytest.approx(mean_c, abs=0.005)
+    lines = (folder / "north-bench-messy.txt").read_bytes().splitlines()
+    taken = [float(line.split(b"read=")[1]) for line in lines if re.search(rb"read=\d+(\.\d+)?$", line)]
+    assert len(taken) == 2535 and max(taken) == 187 and round(np.mean(taken), 2) == 21.79
+    assert lines[1967].endswith(b"read=187") and b"code=160.4 reaboard started" in lines[876] and b"\t.2" in lines[4]

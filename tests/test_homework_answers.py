@@ -58,15 +58,27 @@ def four_rows(f):
         yield middle_c(f, code, f.reference_v, f.bits)
 
 
+FAN, BOX = "where a fan moves the air at 2 m/s", "in a louvred box, in still air"
+SLOWEST = {  # the column "highest" of two pages of data/catalogue, read by eye [s]
+    ("air sensor", FAN): 12,
+    ("air sensor", "in still air"): 50,
+    ("air sensor", BOX): 75,
+    ("thermistor", "in still air"): 15,
+    ("thermistor", FAN): 6,
+}
+
 SECOND_ROUTE = {
     "01-volts-from-temperature": lambda f: line_mv(f, f.t_c),
     "01-temperature-from-volts": lambda f: back_c(f, q(f.v_mv)),
     "01-slope-from-points": lambda f: q(f.slope_mv_per_c),
-    "01-offset-from-points": lambda f: q(f.at_0c_mv),
     "01-range-in-volts": lambda f: [line_mv(f, t_c) / 1000 for t_c in (f.from_c, f.to_c)],
     "01-accuracy-in-mv": lambda f: q(f.accuracy_c) * q(f.slope_mv_per_c),
     "01-warmest-true": lambda f: back_c(f, q(f.v_mv)) + q(f.accuracy_c),
     "01-read-the-curve": lambda f: back_c(f, q(f.v_mv)),
+    "01-safe-reading": lambda f: q(f.t_c) + {"P": q(1.5), "Q": q(1.0), "R": q(0.5)}[f.grade],
+    "01-small-type": lambda f: {"B": Fraction(3, 10) + abs(q(f.t_c)) / 200, "A": (75 + abs(q(f.t_c))) / 500}[f.letter],
+    "01-slow-place": lambda f: 3 * SLOWEST[f.part, f.place],
+    "01-side-by-side": lambda f: max(q(t_c) - q(f.limit_c) for t_c in (f.low_c, f.high_c)),
     "02-count-of-codes": lambda f: 1 << f.bits,
     "02-step-in-mv": step_mv,
     "02-step-in-degrees": lambda f: step_mv(f) / q(f.slope_mv_per_c),
@@ -146,6 +158,49 @@ def test_one_step_of_the_walk_is_wrong_and_the_others_go_on_from_it():
         rows = enumerate(zip(printed, sound, room, strict=True), 1)  # six digits are printed
         wrong = [k for k, (a, b, w) in rows if abs(a - b) > max(w, 1e-5 * abs(b))]
         assert problem.answer.keys(f) == {f"step-{k}" for k in wrong} and len(wrong) == 1
+
+
+def test_one_step_from_the_meter_to_the_air_is_wrong():
+    """Each line redone from what the line above prints: just the one that is asked for differs from a sound one."""
+    (problem,) = problems("01-wrong-walk").values()
+    for f in usable_sets(problem):
+        told = [Fraction(re.search(r" (\S+) \S+$", line)[1]) for line in problem.listed(f)]
+        above, on_line, limit, coldest, warmest = told
+        sound = f.v_mv - 600, above / 8, Fraction(3, 2), on_line - limit, on_line + limit
+        wrong = [number for number, (one, other) in enumerate(zip(told, sound, strict=True), 1) if one != other]
+        assert wrong == [f.slip] and problem.answer.keys(f) == {f"step-{f.slip}"}
+
+
+def test_the_steepest_line_has_the_widest_rise_in_the_picture():
+    (problem,) = problems("01-steepest").values()
+    for f in usable_sets(problem):
+        points = {curve.name[-1].lower(): curve.points for curve in problem.picture(f).curves}
+        rise = {letter: found[-1][1] - found[0][1] for letter, found in points.items()}
+        height = {letter: found[0][1] + f.t_c / 50 * rise[letter] for letter, found in points.items()}
+        assert problem.answer.keys(f) == {max(rise, key=rise.get)} != {max(height, key=height.get)}
+
+
+def test_a_lamp_on_a_pin():
+    """The board's page, read by eye: meant for 15 mA, absolute limit 28 mA."""
+    (problem,) = problems("01-pin-current").values()
+    found = {f.drawn_ma: problem.answer.keys(f) for f in usable_sets(problem)}
+    assert found == {
+        ma: {"meant" if ma <= 15 else "survives" if ma <= 28 else "fails"} for ma in (9, 12, 14, 18, 20, 24, 26, 33, 40)
+    }
+
+
+def test_the_cheapest_of_five_pages():
+    """What the listing prints, read again line by line."""
+    (problem,) = problems("01-cheapest-page").values()
+    for f in usable_sets(problem):
+        prices = {}
+        for line in problem.listed(f)[1:]:
+            letter, _, limit, held, supply, price = re.split(r"  +", line.replace("−", "-"))
+            low, high = (re.findall(r"-?\d+", held) * 2)[:2]
+            wide = int(low) <= f.low_c and f.high_c <= int(high)
+            if wide and float(limit[1:-3]) <= f.limit_c and float(supply[:-2]) <= f.supply_v:
+                prices[letter.lower()] = float(price)
+        assert problem.answer.keys(f) == {min(prices, key=prices.get)}
 
 
 def test_supplies_inside_a_window():

@@ -47,12 +47,6 @@ def states(f):
     return found
 
 
-def mean_of_gaussian(f):
-    """The standard deviation of a mean from scipy's normal distribution: half the 68.27 % interval."""
-    low, high = stats.norm(0, f.s_c / sqrt(f.count)).interval(stats.norm.cdf(1) - stats.norm.cdf(-1))
-    return (high - low) / 2
-
-
 def weights_noise(f):
     """First-order smoothing as a sum: each older reading counts by a smaller weight; 2000 of them."""
     weights = f.factor * (1 - f.factor) ** np.arange(2000)
@@ -78,6 +72,32 @@ def line_u(f):
     cross = f.r * f.u_level_c * f.u_slope
     away = np.array([1.0, f.t_c - 20.0])
     return sqrt(away @ np.array([[f.u_level_c**2, cross], [cross, f.u_slope**2]]) @ away)
+
+
+def read_off(f):
+    """From the points of the picture, straight between them."""
+    (curve,) = problems("09-correction-curve")["09-correction-curve"].picture(f).curves
+    return f.t_c + np.interp(f.t_c, *zip(*curve.points, strict=True))
+
+
+def budget_after(f):
+    """Half a step, its standard deviation, that of the drift, the whole, twice the whole: scipy's uniform variances."""
+    step, drift = (stats.uniform(0, width).var() for width in (0.61, 2 * f.drift_c))
+    whole = sqrt(f.u_points_c**2 + step + drift)
+    return [0.61 / 2, sqrt(step), sqrt(drift), whole, 2 * whole]
+
+
+def drift_of_dots(f):
+    """From the first and the last point of the picture, two hours apart."""
+    (curve,) = problems("10-drift")["10-drift"].picture(f).curves
+    (begin_min, early_c), *_, (end_min, late_c) = curve.points
+    return (q(late_c) - q(early_c)) / Fraction(end_min - begin_min, 60)
+
+
+def half_worked_offset(f):
+    """The divisors and uncertainties that are asked for; the limits as scipy's uniform distribution."""
+    mean, air = f.s_c / sqrt(f.count), stats.uniform(0, 2 * f.apart_c).std()
+    return [sqrt(f.count), mean, sqrt(3), air, sqrt(mean**2 + (f.certificate_c / 2) ** 2 + air**2)]
 
 
 def _three(reference_c, f):
@@ -182,24 +202,34 @@ SECOND_ROUTE = {
     "08-own-heat": lambda f: q(f.r_ohm) * q(f.current_ma) ** 2 / 1000 / q(f.dissipation),
     "09-one-point": lambda f: q(f.t_c) - q(f.ice_c),
     "09-two-points": lambda f: (q(f.t_c) - q(f.ice_c)) * q(f.warm_true_c) / (q(f.warm_reads_c) - q(f.ice_c)),
+    "09-correction-curve": read_off,
+    "09-budget-after": budget_after,
     "09-scatter": residual_s,
     "09-covariance": line_u,
     "09-agreement": lambda f: (
         Decimal(str(f.ours_c)) - Decimal(str(f.theirs_c))
     ) / root(q(f.u_ours_c) ** 2 + q(f.u_theirs_c) ** 2),
     "10-account": lambda f: len(range(f.lines)) - len(range(f.comments)) - 1 - f.blank - f.skipped,
+    "10-lost-in-a-gap": lambda f: len(range(f.before_s + f.period_s, f.after_s, f.period_s)),
     "10-garbage-in-a-mean": lambda f: ((f.count - 1) * q(f.mean_c) + q(f.garbage_c)) / f.count,
-    "10-mean": mean_of_gaussian,
     "10-alike": lambda f: root(q(f.s_c) ** 2 * (1 + q(f.r)) / (f.count * (1 - q(f.r)))),
     "10-wrap": lambda f: Fraction(int(np.uint32(f.after_ms) + np.uint32(2**32 - f.before_ms)), 1000),
     "10-time-constant": lambda f: (
         -Decimal(f.t_s) / (Decimal(f.end_c - f.seen_c) / Decimal(f.end_c - f.start_c)).ln()
     ),
     "11-two-causes": lambda f: 100 * Fraction(f.fits) / (f.fits + f.common),
-    "10-drift": lambda f: (q(f.late_c) - q(f.early_c)) / Fraction(f.late_min - f.early_min, 60),
-    "11-lead-lift": lambda f: q(f.length_m) * q(f.ohm_per_m) * q(f.current_ma) / 10,
-    "11-sag": lambda f: ((500 + 10 * q(f.t_c)) * 5 / q(f.true_v) - 500) / 10,
-    "11-constant": lambda f: (500 + 10 * q(f.reads_c)) * 1024 / (f.code + Fraction(1, 2)) / 1000,
+    "10-drift": drift_of_dots,
+    "10-half-worked": half_worked_offset,
+    "11-lead-lift": lambda f: q(f.length_m) * q(f.ohm_per_m) * q(f.current_ma) / 8,
+    "11-constant": lambda f: (600 + 8 * q(f.reads_c)) * 1024 / (f.code + Fraction(1, 2)) / 1000,
+    "11-two-points": lambda f: [
+        1000 * (5 / q(f.true_v) - 1) / 8,
+        Fraction(f.less_mv, 8),
+        600 * (5 / q(f.true_v) - 1) / 8 + Fraction(f.less_mv, 8),
+        1000 * (5 / q(f.true_v) - 1) / 8 + Fraction(f.less_mv, 8),
+    ],
+    "11-meter": lambda f: (600 + 8 * (f.room_c + 1 + q(f.limits_c))) * q("1.005") + 2,
+    "11-how-fast-hot": lambda f: q(f.current_ma) / 1000 * q(f.volts) / (q(f.mass_mg) / 1000),
     "11-no-supply": lambda f: (q(f.step_mv) / 2 - f.at_0c_mv) / q(f.slope_mv),
     "13-where-the-limit-goes": lambda f: (q(f.silent_c) + q(f.called_c)) / 2,
     "13-margins": lambda f: [
@@ -481,3 +511,91 @@ def test_the_longer_of_text_and_wait_is_the_period_of_a_board_that_prints_meanwh
             has_left = begins[-1] + Fraction(10_000 * f.lines * f.each, f.baud)
             begins.append(max(begins[-1] + f.wait_ms, has_left))
         assert way.value(f) == pytest.approx(float(begins[-1] - begins[-2]))
+
+
+def test_five_readings_in_ice_show_what_is_wrong():
+    """From the readings alone: do they move, where do they stand, what does going deeper change?"""
+    (problem,) = problems("09-five-lines").values()
+    found = set()
+    for f in usable_sets(problem):
+        lines = [line.replace("\N{MINUS SIGN}", "-") for line in problem.listing(f)]
+        at_c = [float(re.search(r": (\S+) °C$", line)[1]) for line in lines]
+        if at_c[0] - at_c[3] > 1:
+            told = "settling"
+        elif max(at_c) < -0.5:
+            told = "salt"
+        elif at_c[4] > at_c[3] + 0.5:
+            told = "floating"
+        else:
+            told = "shallow" if at_c[3] - at_c[4] > 0.5 else "sound"
+        assert problem.answer.keys(f) == {told}, (f, lines)
+        found.add(told)
+    assert len(found) == len(problem.answer.options)
+
+
+def test_how_much_lower_water_boils_by_an_independent_library():
+    """CoolProp's IAPWS-IF97 at the pressure of ISO 2533, worked out by hand, against 101,325 Pa."""
+    (problem,) = problems("09-how-much-lower").values()
+    for f in usable_sets(problem):
+        pressure = 101_325 * (1 - 0.0065 * f.altitude_m / 288.15) ** (9.80665 / 0.0065 / 287.05287)
+        low, high = (PropsSI("T", "P", pa, "Q", 0, "IF97::Water") for pa in (pressure, 101_325))
+        assert problem.answer.value(f) == pytest.approx(high - low, abs=0.01)
+
+
+@pytest.mark.parametrize("name", ["09-wrong-step", "10-wrong-step"])
+def test_the_wrong_step_is_the_only_one_whose_arithmetic_is_another(name):
+    """With right steps alone every line is another from the first wrong one on, and none before it."""
+    (problem,) = problems(name).values()
+    for f in usable_sets(problem):
+        others = [g for g in usable_sets(problem) if g[1:] == f[1:] and g.slip > f.slip]
+        for g in others:
+            mine, theirs = problem.listing(f), problem.listing(g)
+            assert mine[: f.slip - 1] == theirs[: f.slip - 1] and mine[f.slip - 1] != theirs[f.slip - 1], (f, g)
+
+
+def test_a_decision_by_squares_written_out():
+    """Whether two results agree, by the squares of both sides."""
+    (tested,) = problems("09-agree-and-act").values()
+    for f in usable_sets(tested):
+        agree = (q(f.bench_c) - q(f.other_c)) ** 2 <= q(f.u_bench_c) ** 2 + q(f.u_other_c) ** 2
+        assert tested.answer.keys(f) == {"use" if agree else "again"}
+    (nights,) = problems("10-two-nights").values()
+    found = set()
+    for f in usable_sets(nights):
+        both = 8 * q(f.s_c) ** 2 * (1 + q(f.r)) / (f.count * (1 - q(f.r)))
+        told = "warmer" if (q(f.second_c) - q(f.first_c)) ** 2 > both else "nights"
+        assert nights.answer.keys(f) == {told}
+        found.add(told)
+    assert found == {"warmer", "nights"}
+
+
+def test_five_lines_of_a_log_show_what_happened():
+    """From the lines alone: the form of each, and the steps of both clocks, of the codes and of the readings."""
+    (problem,) = problems("10-five-lines").values()
+    form = re.compile(r"(\d+\.\d{3})  t=(\d+\.\d) code=(\d+\.\d) read=(\d+(?:\.\d)?)")
+    found = set()
+    for f in usable_sets(problem):
+        lines = problem.listing(f)
+        parts = [form.fullmatch(line) for line in lines]
+        rows = [[float(text) for text in part.groups()] for part in parts if part]
+        if any("board started" in line for line in lines):
+            told = "restart"
+            assert rows[-1][1] < 10 < rows[0][1]
+        elif not all(parts):
+            told = "noise"
+        elif max(b[0] - a[0] for a, b in zip(rows, rows[1:], strict=False)) > 10:
+            told = "cable"
+            assert all(abs((b[0] - a[0]) - (b[1] - a[1])) < 0.11 for a, b in zip(rows, rows[1:], strict=False))
+        elif max(row[3] for row in rows) > 100:
+            told = "point"
+        else:
+            told = "stuck"
+            assert len({row[2] for row in rows}) == 1
+        if told not in ("stuck", "noise"):
+            assert len({row[2] for row in rows}) > 1
+        for _, _, code, shown in rows:
+            by_code = ((code + 0.5) * 5000 / 1024 - 600) / 8
+            assert abs(by_code - shown) < 0.1 or shown > 100
+        assert problem.answer.keys(f) == {told}, (f, lines)
+        found.add(told)
+    assert len(found) == len(problem.answer.options)

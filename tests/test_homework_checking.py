@@ -83,7 +83,6 @@ def test_a_temperature_and_a_span_change_scale_differently():
         ("04-span-in-fahrenheit", "0.5 °C"),
         ("04-reading-in-fahrenheit", "24.9 °C"),
         ("07-deadband-fahrenheit", "26.5 °C"),
-        ("09-span-in-fahrenheit", "-0.7 °C"),
         ("04-span-in-fahrenheit", "0.5 K"),
     ],
 )
@@ -204,7 +203,6 @@ def test_a_table_with_too_few_digits_names_its_cells():
         ("06-smoothed-noise", "0.13 °C"),
         ("08-trailing-a-ramp", "1.0 °C"),
         ("09-point-uncertainty", "0.15 °C"),
-        ("11-no-supply", "-49.8 °C"),
     ],
 )
 def test_what_the_chapter_prints_for_the_same_question_is_right(which, printed):
@@ -214,10 +212,10 @@ def test_what_the_chapter_prints_for_the_same_question_is_right(which, printed):
 def test_every_text_says_how_many_digits_it_wants():
     said = {made.problem.id: made.text for made in EVERY if not hasattr(made.problem.answer, "options")}
     wanted = re.compile(r"[.?)] Give (?:(?!Give).)*(digits|whole numbers?|to [\d.]+( \S+)?)\.$")
-    rough = {made.problem.id for made in EVERY if factor_of(made.problem.answer)}
+    rough = {made.problem.id: factor_of(made.problem.answer) for made in EVERY if factor_of(made.problem.answer)}
     assert rough and all(wanted.search(text) for name, text in said.items() if name not in rough)
-    near = re.compile(r" An estimate will do: right within a factor of (1\.5|3)\.$")
-    assert all(near.search(said[name]) for name in rough)
+    told = {name: f" An estimate will do: right within a factor of {factor:g}." for name, factor in rough.items()}
+    assert all(said[name].endswith(sentence) for name, sentence in told.items())
     assert said["02-step-in-mv"].count("digits") == 1
     assert said["04-four-codes"].endswith("Give voltage to 1 mV and reading to 0.1 °C.")
     for number in (made for made in EVERY if isinstance(made.problem.answer, Number)):

@@ -325,7 +325,7 @@ def test_every_answer_kind_is_in_use():
 
 
 DIGESTS = {
-    1: "8d7aa2221c61a79e",
+    1: "463f0ab00ed29633",
     2: "43cfdf58e4e54ed8",
     3: "b3813ab335eedc71",
     4: "c35fa3c84fd3b367",
@@ -333,10 +333,10 @@ DIGESTS = {
     6: "447de1ded3a09cb1",
     7: "8ace860dfe8da7a8",
     8: "d70db5d37cae2d22",
-    9: "c8082de5098e6a2a",
-    10: "098e9d9665313c00",
-    11: "44cdfe67c1ee4914",
-    12: "3ef7358b4a0c0ec7",
+    9: "b498b3fad00ab5b1",
+    10: "d4dbe1ee134fbf90",
+    11: "a60a00ff553d22c3",
+    12: "bc0d9f4a4fce02e4",
     13: "faa0b084a66bb884",
 }
 

@@ -248,6 +248,16 @@ def test_cautions_stand_where_they_are_due(name):
         assert "Cautions" in [text for level, text in headings(name) if level == 2]
 
 
+def test_the_words_stand_in_order_each_with_its_chapters():
+    source = "\n".join(cell.source for cell in prose(GLOSSARY))
+    rows = [row.split(" | ") for row in re.findall(r"^\| (.+) \|$", source, re.M) if not row.startswith("word |")]
+    words = [re.sub(r"<[^>]*>|[*]", "", row[0]).lower() for row in rows]
+    assert len(rows) > 100 and all(len(row) == 3 and all(row) for row in rows), [row for row in rows if len(row) != 3]
+    assert words == sorted(set(words))
+    chapters = {number for row in rows for number in row[2].split(", ")}
+    assert chapters <= {name[:2] for name in CHAPTERS}, chapters
+
+
 @every_chapter
 def test_chapter_has_enough_practice(name):
     """The cell in the book shows the problems of this chapter, and there are enough of them."""
@@ -303,6 +313,7 @@ def a_chapter():
             ran("code = blank\nlands('03-made', code)", "Write 1 to 9", "<p>Write 1 to 9</p>"),
             printed("print(1.5)", "1.5 and \N{MINUS SIGN}2, T2\n"),
             ran("diagram()", "of 5 V", '<img alt="of 5 V">'),
+            ran("specification_page()", "3.0 to 5.6 V", "<div class='tempkit-page'>3.0 to 5.6 V</div>"),
             printed("print(lands)", "4,000\n"),
             nb.new_markdown_cell("## Deeper: more"),
             nb.new_markdown_cell("Words that few read, 1, 2, 3."),
@@ -327,7 +338,7 @@ def chapter():
 
 
 def test_the_figures_of_a_form(chapter):
-    assert form.measured(chapter) == form.Form(words=37, cells=20, numbers=5, code=8, acting=5)
+    assert form.measured(chapter) == form.Form(words=37, cells=21, numbers=5, code=9, acting=5)
 
 
 def test_a_chapter_in_the_new_form_has_no_fault(chapter):
@@ -374,7 +385,7 @@ def test_a_wrong_fold_is_told(chapter):
         (nb.new_markdown_cell("a word"), 600, "words that everybody sees: 1200 at most"),
         (nb.new_markdown_cell(""), 30, "cells that everybody sees: 40 at most"),
         (printed("print(1)", " ".join(map(str, range(100)))), 1, "printed numbers that everybody sees: 100 at most"),
-        (printed("print(1)", "no"), 3, "the reader acts in 5 of 11 code cells: half"),
+        (printed("print(1)", "no"), 3, "the reader acts in 5 of 12 code cells: half"),
     ],
 )
 def test_what_is_beyond_the_limits_is_told(chapter, more, times, told):

@@ -27,9 +27,10 @@ STYLE = """
 .tempkit-page table { border-collapse: collapse; width: 100%; margin: 0.8mm 0 0; table-layout: auto; color: #000; }
 .tempkit-page table tr { background: #fff !important; }
 .tempkit-page table th, .tempkit-page table td { border: none; border-bottom: 0.5pt solid #000; padding: 0.1mm 1mm;
-  font-size: 9pt; line-height: 1.2; text-align: left; color: #000; vertical-align: top; white-space: normal; }
+  font-size: 9pt; line-height: 1.2; color: #000; vertical-align: top; white-space: normal;
+  text-align: left !important; }
 .tempkit-page table tbody th { font-weight: normal; }
-.tempkit-page table td.number, .tempkit-page table th.number { text-align: right; white-space: nowrap; }
+.tempkit-page table td.number, .tempkit-page table th.number { text-align: right !important; white-space: nowrap; }
 .tempkit-page table tr.group th { border-bottom-width: 1.2pt; padding-top: 1.2mm; }
 .tempkit-page table tr.group strong { font-size: 10.5pt; margin-right: 2mm; }
 .tempkit-page img { display: block; width: 100%; height: auto; }

@@ -86,12 +86,19 @@ class Posed:
 
 
 @cache
-def chapters():
-    """The chapters that have problems, as numbers in order."""
-    found = (
-        re.fullmatch(r"chapter(?!00)(\d\d)", module.name) for module in pkgutil.iter_modules(_package().__path__)
-    )
+def numbered():
+    """The chapters that have any content in the package, as numbers in order: from 0 on.
+
+    >>> numbered()[:2]
+    (0, 1)
+    """
+    found = (re.fullmatch(r"chapter(\d\d)", module.name) for module in pkgutil.iter_modules(_package().__path__))
     return tuple(sorted(int(match[1]) for match in found if match))
+
+
+def chapters():
+    """The chapters that have problems, as numbers in order: all but 0, which starts the book."""
+    return tuple(number for number in numbered() if number)
 
 
 def problems(which=None):
@@ -116,11 +123,11 @@ def lines(which=None):
 
 def _found(which, tuple_name, word):
     if which is None:
-        return {each.id: each for number in chapters() for each in _chapter(number, tuple_name)}
+        return {each.id: each for number in numbered() for each in _chapter(number, tuple_name)}
     number = _number(which)
-    found = {each.id: each for each in _chapter(number, tuple_name)} if number in chapters() else {}
+    found = {each.id: each for each in _chapter(number, tuple_name)} if number in numbered() else {}
     if not found:
-        listed = ", ".join(f"{chapter:02d}" for chapter in chapters() if _chapter(chapter, tuple_name))
+        listed = ", ".join(f"{chapter:02d}" for chapter in numbered() if _chapter(chapter, tuple_name))
         raise ValueError(f"there are no {word}s for {which!r}: chapters with {word}s are {listed}")
     if re.fullmatch(r"\d{1,2}", str(which).strip()):
         return found

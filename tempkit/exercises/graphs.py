@@ -1,7 +1,7 @@
 """A graph that a problem shows: data and words, drawn only where somebody looks at it."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tempkit.exercises.kinds import plain
 
@@ -117,7 +117,7 @@ class Graph:
         """The graph drawn, as PNG bytes; `room` True for the back row. Only this draws."""
         from tempkit import draw
 
-        strokes = (draw.CURVE, draw.READING, draw.TRUTH)
+        strokes = draw.CURVE, replace(draw.READING, dash=draw.DASHES, width=1.0), replace(draw.TRUTH, dash=draw.DOTS)
         marks = [
             draw.Line(
                 lambda _, points=curve.points: tuple(zip(*points, strict=True)),

@@ -2,11 +2,11 @@
 
 import hashlib
 import importlib
-import pkgutil
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from tempkit.exercises.catalogue import numbered
 from tempkit.exercises.kinds import Wrong
 
 LETTERS = "ABCD"
@@ -132,9 +132,9 @@ def predictions(chapter=None):
     """The predictions of a chapter by their ids (its number, or None for all of the book).
 
     >>> list(predictions(0))
-    ['00-code']
+    ['00-code', '00-how-well']
     """
-    numbers = _chapters() if chapter is None else (chapter,)
+    numbers = numbered() if chapter is None else (chapter,)
     return {each.id: each for number in numbers for each in _content(number)}
 
 
@@ -145,19 +145,13 @@ def prediction(which):
     '°C'
     """
     match = re.match(r"\s*(\d{1,2})(?!\d)", str(which))
-    if match is None or int(match[1]) not in _chapters():
-        listed = ", ".join(f"{chapter:02d}" for chapter in _chapters())
+    if match is None or int(match[1]) not in numbered():
+        listed = ", ".join(f"{chapter:02d}" for chapter in numbered())
         raise ValueError(f"there is no prediction {which!r}: its first two digits are a chapter, one of {listed}")
     found = predictions(int(match[1]))
     if str(which).strip() not in found:
         raise ValueError(f"there is no prediction {which!r}: chapter {int(match[1]):02d} has {', '.join(found)}")
     return found[str(which).strip()]
-
-
-def _chapters():
-    package = importlib.import_module("tempkit.problems")
-    names = (re.fullmatch(r"chapter(\d\d)", module.name) for module in pkgutil.iter_modules(package.__path__))
-    return tuple(sorted(int(match[1]) for match in names if match))
 
 
 def _content(number):

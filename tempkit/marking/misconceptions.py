@@ -13,7 +13,7 @@ FEWEST = 2
 IDEAS = (
     (
         "A span of temperature has no zero of its own: no output at 0 °C, no 32, belongs to it.",
-        ("*/span-as-temperature", "01-accuracy-in-mv/offset-added", "*/added-32*", "*/as-temperature"),
+        ("*/span-as-temperature", "01-accuracy-in-mv/offset-added", "*/added-32*"),
     ),
     (
         "The output at 0 °C is part of the sensor's line, on the way there and on the way back.",
@@ -25,6 +25,17 @@ IDEAS = (
             "*/offset-late",
             "*/through-origin",
         ),
+    ),
+    (
+        "A specification promises limits, under their conditions; typical values and absolute limits promise nothing.",
+        (
+            *("01-*/typical", "01-*/large-type", "01-slow-place/*-place", "01-small-type/at-zero"),
+            *("01-pin-current/*", "01-supply-window/*", "01-cheapest-page/*"),
+        ),
+    ),
+    (
+        "With its limits a reading is an interval of temperatures, all of which it fits.",
+        ("01-side-by-side/*", "01-warmest-true/*", "01-safe-reading/*"),
     ),
     (
         "N bits make 2^N codes and 2^N steps; counting starts at 0, so the highest code is one less.",
@@ -78,7 +89,7 @@ IDEAS = (
         "Averaging helps by the root of the number, and only where the readings differ by chance.",
         (
             *("06-mean-noise/divided-by-count", "06-mean-noise/one-sample", "06-no-dither/*", "06-without-noise/*"),
-            *("10-mean/by-count", "10-mean/scatter", "10-alike/independent", "06-few-readings/*"),
+            *("10-half-worked/by-count", "10-alike/independent", "10-two-nights/more", "06-few-readings/*"),
         ),
     ),
     (
@@ -94,7 +105,7 @@ IDEAS = (
     ),
     (
         "Count the gaps, not the samples: a row of n samples takes n − 1 periods.",
-        ("07-on-delay/*", "08-*/n-for-n-1", "08-five-lines/five-gaps", "10-*/fence*", "10-period/*"),
+        ("07-on-delay/*", "08-*/n-for-n-1", "08-five-lines/five-gaps", "10-*/fence*"),
     ),
     (
         "A lag closes the same part of what is left in every time constant; it never arrives.",
@@ -105,7 +116,7 @@ IDEAS = (
     ),
     (
         "A correction undoes an error: it has the other sign, and belongs to the place where it was found.",
-        ("09-one-point/*", "09-two-points/*", "10-offset/*", "05-lower-edge/wrong-way"),
+        ("09-one-point/*", "09-two-points/*", "09-correction-curve/*", "05-lower-edge/wrong-way"),
     ),
     (
         "Look at the meter and the log before the cause: choose the check at which two causes differ most.",

@@ -1,19 +1,38 @@
-"""Practice for chapter 10: what a log says, what it leaves out, and what its figures are worth."""
+"""Chapter 10: what a log says, what it leaves out, and what its figures are worth; practice, lines, predictions."""
 
 import math
 from math import sqrt
 
-from tempkit.exercises import Amount, Choice, Draw, Number, Option, Prediction, Problem, Wrong
+from tempkit.exercises import (
+    Amount,
+    Choice,
+    Column,
+    Curve,
+    Draw,
+    Graph,
+    Idea,
+    Line,
+    Number,
+    Option,
+    Prediction,
+    Problem,
+    Scale,
+    Sketch,
+    Table,
+    Wrong,
+    sketch,
+    wrong_step,
+)
 from tempkit.exercises import plain as n
-from tempkit.signal import characters_per_second
+from tempkit.uncertainty import Input, propagate
 
-# Rows, offset, drift, and what a mean is worth
+# Rows, and what a mean is worth
 
 decimal_comma = Problem(
-    "10-decimal-comma", 2, "A comma between digits",
+    "10-decimal-comma", 3, "A comma between digits",
     "Know when a comma is a decimal sign.",
     asks="Somebody sends you a log. Each line looks like this one: {whole},{part};{code}. What is its first number?",
-    figures=(Draw("whole", (23, 24, 19, 21)), Draw("part", (4, 7, 2)), Draw("code", (148, 151, 139))),
+    figures=(Draw("whole", (23, 24, 19, 21)), Draw("part", (4, 7, 2)), Draw("code", (161, 164, 154))),
     answer=Choice(
         options=(
             Option("cut", "{whole}, for a number ends where a comma comes",
@@ -68,31 +87,6 @@ account = Problem(
     ),
 )
 
-offset_sign = Problem(
-    "10-offset", 2, "Which way it is off",
-    "Give an offset its sign.",
-    asks="Beside a better thermometer that shows {truth_c} °C the log of the bench has a mean of {mean_c} °C. What is"
-         " the offset of the bench, reading minus truth? Give its sign.",
-    figures=(
-        Draw("truth_c mean_c", ((23.2, 22.6), (21.4, 22.3), (19.8, 19.3), (25.1, 26.3), (-2.4, -1.6), (-1.2, 0.6))),
-    ),
-    answer=Number(
-        lambda f: f.mean_c - f.truth_c, "temperature span", "°C", 0.05,
-        "Both are given to a tenth: half of one is room for rounding.",
-        wrong=(
-            Wrong("correction", lambda f: f.truth_c - f.mean_c,
-                  "This is the correction, what must be added to a reading. The offset is the other way about."),
-            Wrong("added", lambda f: f.truth_c + f.mean_c,
-                  "The two were added. An offset is a difference."),
-            Wrong("middle", lambda f: (f.truth_c + f.mean_c) / 2,
-                  "This is the middle of the two. How far are they apart?"),
-    )),
-    hints=("Reading first, then truth taken away.",
-           "A bench that reads too high has an offset above nought."),
-    solution=lambda f: f"{n(f.mean_c)} °C − ({n(f.truth_c)} °C) = {n(f.mean_c - f.truth_c)} °C",
-)
-
-
 def _spoilt(f):
     return f.mean_c + (f.garbage_c - f.mean_c) / f.count
 
@@ -100,9 +94,8 @@ def _spoilt(f):
 garbage_in_a_mean = Problem(
     "10-garbage-in-a-mean", 1, "One garbage value in a mean",
     "See what one wrong value does to a mean.",
-    asks="The mean of {count} lines was to be taken. All but one read {mean_c} °C on average; in one the decimal"
-         " point was lost on the line, and it reads {garbage_c} °C. What mean comes out if nobody throws that line"
-         " away?",
+    asks="The mean of {count} lines was to be taken. All but one read {mean_c} °C on average; in one the decimal point"
+         " was lost on the line, and it reads {garbage_c} °C. What mean comes out if nobody throws that line away?",
     figures=(Draw("count", (60, 120, 30)),
              Draw("mean_c garbage_c", ((23.1, 231), (24.6, 246), (21.4, 214), (19.7, 197)))),
     answer=Number(
@@ -129,66 +122,7 @@ garbage_in_a_mean = Problem(
 )
 
 
-def _drift(f):
-    return 60 * (f.late_c - f.early_c) / (f.late_min - f.early_min)
-
-
-drift = Problem(
-    "10-drift", 1, "Drift from two means",
-    "Work out a drift an hour from two means.",
-    asks="In a room that keeps its temperature, the mean of a minute's readings is {early_c} °C at {early_min} min"
-         " and {late_c} °C at {late_min} min. How fast does the reading drift?",
-    figures=(Draw("early_c late_c", ((23.14, 23.5), (21.85, 21.61), (20.42, 20.9), (24.3, 24.06))),
-             Draw("early_min late_min", ((20, 110), (30, 75), (15, 165), (40, 120)))),
-    answer=Number(
-        _drift, "rate of temperature", "°C/h", 0.005,
-        "Hundredths of a degree an hour: half of one is the room for rounding.",
-        wrong=(
-            Wrong("minutes", lambda f: _drift(f) / 60,
-                  "This is the drift in a minute. The unit that was written is an hour."),
-            Wrong("sign", lambda f: -_drift(f),
-                  "The sign is turned round. Later minus earlier."),
-            Wrong("from-zero", lambda f: 60 * (f.late_c - f.early_c) / f.late_min,
-                  "The time was counted from the beginning of the log. When was the first mean taken?"),
-            Wrong("total", lambda f: f.late_c - f.early_c,
-                  "This is the whole change. In how much time did it come about?"),
-    )),
-    hints=("Change of the mean, divided by the time between the two means.",
-           "An hour has sixty minutes."),
-    solution=lambda f: (
-        f"Change: {n(f.late_c)} °C − {n(f.early_c)} °C = {n(f.late_c - f.early_c)} °C"
-        f" in {f.late_min - f.early_min} min\n"
-        f"In an hour: {n(f.late_c - f.early_c)} °C × 60 ÷ {f.late_min - f.early_min} h ="
-        f" {n(60 * (f.late_c - f.early_c) / (f.late_min - f.early_min))} °C/h"
-    ),
-)
-
 S_AND_N = (Draw("s_c", (0.24, 0.32, 0.18, 0.4)), Draw("count", (64, 144, 36, 100)))
-
-mean_uncertainty = Problem(
-    "10-mean", 2, "Scatter and the mean",
-    "Tell the scatter of readings from the uncertainty of their mean.",
-    asks="{count} readings of a quiet bench, independent of each other, scatter with a standard deviation of {s_c}"
-         " °C. What is the standard uncertainty of their mean?",
-    figures=S_AND_N,
-    answer=Number(
-        lambda f: f.s_c / sqrt(f.count), "temperature span", "°C", 0,
-        "Half a unit of the last digit asked for is the room for rounding.",
-        digits=2, wrong=(
-            Wrong("scatter", lambda f: f.s_c,
-                  "This is the scatter of single readings. The mean of many scatters less."),
-            Wrong("by-count", lambda f: f.s_c / f.count,
-                  "It was divided by the number of readings. Scatter shrinks more slowly than that."),
-            Wrong("expanded", lambda f: 2 * f.s_c / sqrt(f.count),
-                  "This is the expanded uncertainty with k = 2. The standard one is asked for."),
-            Wrong("sum", lambda f: f.s_c * sqrt(f.count),
-                  "This is the scatter of the sum. The mean is the sum divided by the number."),
-    )),
-    hints=("Variances of independent readings add up; the mean divides the sum by the number.",
-           "So the standard deviation of the mean falls with the root of the number."),
-    solution=lambda f: f"{n(f.s_c)} °C ÷ √{f.count} = {n(f.s_c / f.count**0.5)} °C",
-)
-
 
 def _worth(f):
     return f.count * (1 - f.r) / (1 + f.r)
@@ -224,7 +158,7 @@ alike = Problem(
 )
 
 
-# Times: gaps, periods, counters that wrap, a time constant, characters lost
+# Times: gaps, counters that wrap, a time constant
 
 WRAP_MS = 2**32
 
@@ -254,40 +188,6 @@ lost_in_a_gap = Problem(
         f"Periods: ({f.after_s} s − {f.before_s} s) ÷ {f.period_s} s = {(f.after_s - f.before_s) // f.period_s}\n"
         f"Lines between: {(f.after_s - f.before_s) // f.period_s} − 1 ="
         f" {(f.after_s - f.before_s) // f.period_s - 1} samples"
-    ),
-)
-
-
-def _span_s(f):
-    return f.last_s - f.first_s
-
-
-period = Problem(
-    "10-period", 1, "The period from a log",
-    "Work out the time between two lines from a whole log.",
-    asks="A log without gaps has {lines} lines. The first stands at {first_s} s, the last at {last_s} s. How long is"
-         " it from one line to the next?",
-    figures=(Draw("lines", (41, 61, 26, 51)),
-             Draw("first_s last_s", ((0.4, 52.6), (1.2, 62.4), (0.3, 31.5), (2.1, 104.1)))),
-    answer=Number(
-        lambda f: _span_s(f) / (f.lines - 1), "time", "s",
-        lambda f: 0.0025 * _span_s(f) / (f.lines - 1),
-        "A quarter of a percent leaves room for rounding, and tells one period more or less apart.",
-        digits=4, wrong=(
-            Wrong("as-many-as-lines", lambda f: _span_s(f) / f.lines,
-                  "The time was divided by the number of lines. How many periods lie between so many lines?"),
-            Wrong("one-more", lambda f: _span_s(f) / (f.lines + 1),
-                  "One more than the lines was taken. A fence of three posts has two gaps."),
-            Wrong("from-zero", lambda f: f.last_s / (f.lines - 1),
-                  "The log was taken to begin at nought. When does its first line stand?"),
-            Wrong("rate", lambda f: (f.lines - 1) / _span_s(f),
-                  "These are lines a second. The question asks for seconds a line."),
-    )),
-    hints=("From the first line to the last: how long, and how many periods?",
-           "Between two lines lies one period, between three lie two."),
-    solution=lambda f: (
-        f"Time: {n(f.last_s)} s − {n(f.first_s)} s = {n(_span_s(f))} s; periods: {f.lines} − 1 = {f.lines - 1}\n"
-        f"Period: {n(_span_s(f))} s ÷ {f.lines - 1} = {n(_span_s(f) / (f.lines - 1))} s"
     ),
 )
 
@@ -339,9 +239,8 @@ def _tau(f):
 time_constant = Problem(
     "10-time-constant", 1, "A time constant from a log",
     "Find a time constant from one reading on the way.",
-    asks="In a log the readings stood at {start_c} °C. Then a door opened, and at last they stood at {end_c} °C."
-         " {t_s} s after the door the reading was {seen_c} °C. What time constant does a sensor of first order have"
-         " then?",
+    asks="In a log the readings stood at {start_c} °C. Then a door opened, and at last they stood at {end_c} °C. {t_s}"
+         " s after the door the reading was {seen_c} °C. What time constant does a sensor of first order have then?",
     figures=(Draw("start_c end_c seen_c", ((24, 16, 19), (26, 14, 18), (23, 11, 18), (28, 18, 20))),
              Draw("t_s", (40, 55, 30, 75))),
     answer=Number(
@@ -366,35 +265,6 @@ time_constant = Problem(
         f" {n((f.end_c - f.seen_c) / (f.end_c - f.start_c), 5)}\n"
         f"Time constant: {f.t_s} s ÷ −ln {n((f.end_c - f.seen_c) / (f.end_c - f.start_c), 5)} ="
         f" {n(-f.t_s / math.log((f.end_c - f.seen_c) / (f.end_c - f.start_c)))} s"
-    ),
-)
-
-characters_lost = Problem(
-    "10-characters-lost", 2, "Characters lost in a burst of noise",
-    "Turn a time on the line into characters.",
-    asks="For {burst_ms} ms a motor spoils everything on a serial line of {baud} bit/s, eight data bits, no parity,"
-         " one stop bit. The board is printing without a pause. How many characters long is the spoilt stretch?",
-    figures=(Draw("burst_ms", (50, 25, 75, 100, 125)), Draw("baud", (9600, 19200, 4800, 115200))),
-    answer=Number(
-        lambda f: characters_per_second(f.baud) * f.burst_ms / 1000, "number", "", 0.5,
-        "A stretch is told in characters; half of one is room for rounding.",
-        wrong=(
-            Wrong("eight-bits", lambda f: f.baud * f.burst_ms / 8000,
-                  "Eight bits a character were taken. What else does the line send with each character?"),
-            Wrong("nine-bits", lambda f: f.baud * f.burst_ms / 9000,
-                  "Nine bits a character were taken. One bit opens a character, and one closes it."),
-            Wrong("bits", lambda f: f.baud * f.burst_ms / 1000,
-                  "These are bits. How many of them make a character?"),
-            Wrong("seconds", lambda f: characters_per_second(f.baud) * f.burst_ms,
-                  "The milliseconds were taken for seconds."),
-            Wrong("whole-second", lambda f: characters_per_second(f.baud),
-                  "These are the characters of a whole second. How long was the line spoilt?"),
-    )),
-    hints=("How many bits go over the line for one character, start and stop included?",
-           "Characters a second, times the time in seconds."),
-    solution=lambda f: (
-        f"Characters a second: {f.baud} ÷ (1 + 8 + 1) = {n(f.baud / 10)}\n"
-        f"Spoilt: {n(f.baud / 10)} × {n(f.burst_ms / 1000)} s = {n(f.baud / 10 * f.burst_ms / 1000)}"
     ),
 )
 
@@ -484,7 +354,7 @@ same_in_all = Problem(
 )
 
 
-# An estimate before a file is opened
+# An estimate before a file is opened; a trace, five lines, a wrong step, a budget half worked out, two nights
 
 lines_of_a_winter = Problem(
     "10-lines-of-a-winter", 1, "How many lines in a winter",
@@ -513,22 +383,498 @@ lines_of_a_winter = Problem(
 )
 
 
+TRACES = (  # begin [degC], drift [degC/h], cable out from and to [min]; invented
+    (21.2, 0.6, 30, 80), (23.4, -0.9, 40, 80), (20.4, 1.2, 20, 60), (22.6, -0.6, 30, 70), (20.8, 0.9, 50, 100),
+    (24.0, -1.2, 20, 50),
+)
+SWAY_C = (0.02, -0.01, -0.02, 0.01, 0.0)  # of one mean to the next
+
+
+def _means(f):
+    """Minutes and means of one minute each, every ten minutes, but for those without a line."""
+    start_c, rate, out, back = TRACES[f.trace - 1]
+    times = [t for t in range(0, 121, 10) if not out < t < back]
+    return tuple((t, round(start_c + rate * t / 60 + SWAY_C[t // 10 % 5], 2)) for t in times)
+
+
+def _room(f):
+    return Graph(
+        "Means of one minute each, in a room that keeps its temperature", Scale("time", "min", (-5, 125), 1,
+                                                                             tuple(range(0, 121, 20))),
+        Scale("mean", "°C", (20, 25), 0.05, tuple(range(20, 26))), (Curve("mean", _means(f), "dots"),),
+    )
+
+
+def _ends(f):
+    """Minutes and means of the first and the last dot."""
+    return _means(f)[0], _means(f)[-1]
+
+
+def _drift(f, hours=2.0):
+    (_, early_c), (_, late_c) = _ends(f)
+    return (late_c - early_c) / hours
+
+
+trace_drift = Problem(
+    "10-drift", 2, "Drift from a trace with a gap",
+    "Read a drift off a trace, over time and not over rows.",
+    asks="Each dot is the mean of a minute's readings. In between, the cable was out. How fast do the readings drift,"
+         " in an hour? Give the sign.",
+    figures=(Draw("trace", (1, 2, 3, 4, 5, 6)),),
+    picture=_room,
+    answer=Number(
+        _drift, "rate of temperature", "°C/h", 0.1,
+        "An eye reads each end to a twentieth of a degree, over two hours.",
+        wrong=(
+            Wrong("gap-left-out", lambda f: _drift(f, (len(_means(f)) - 1) / 6),
+                  "The dots were counted, as if there were no gap. What stands below them?"),
+            Wrong("total", lambda f: _drift(f, 1.0), "This is the whole change. In how many hours did it come about?"),
+            Wrong("minutes", lambda f: _drift(f, 120.0), "This is the drift in a minute. An hour has sixty of them."),
+            Wrong("sign", lambda f: -_drift(f), "The sign is turned round: later minus earlier."),
+        )),
+    hints=("From the first dot to the last: how much up or down, and how much to the right?",
+           "Time runs on through the gap. Read both ends off the axis below."),
+    solution=lambda f: (
+        f"From {n(_ends(f)[0][1])} °C to {n(_ends(f)[1][1])} °C in 120 min, that is 2 h.\n"
+        f"({n(_ends(f)[1][1])} °C − {n(_ends(f)[0][1])} °C) ÷ 2 h = {n(round(_drift(f), 4))} °C/h"
+    ),
+)
+
+HAPPENED = ("restart", "cable", "point", "noise", "stuck")
+PERIOD_S = 1.032
+NOISE = "x\\x8c\\x12=9\\xf3 c\\xc4de=1\\x91", "\\xe2t=\\xa96 cod\\x06=16\\x8f re\\x1d"
+
+
+def _log_lines(f):
+    """Five lines as a recorder stored them: its seconds, then what came; `clock_s` is the board's own."""
+    happened = HAPPENED[f.happened - 1]
+    lines, clock_s = [], f.clock_s
+    for k in range(5):
+        host_s = f.host_s + k * PERIOD_S
+        if happened == "cable" and k >= 3:
+            host_s += 41 * PERIOD_S
+        if happened == "restart" and k == 3:
+            clock_s = 0.6 - 4 * PERIOD_S + PERIOD_S
+        at_s = clock_s + host_s - f.host_s
+        tenths = f.tenths + (0 if happened == "stuck" else (0, 1, -1, 0, 1)[k])
+        code = (600 + 0.8 * tenths) / (5000 / 1024) - 0.5  # the mean of codes that floor
+        read = f"{tenths}" if happened == "point" and k == 2 else f"{tenths / 10:.1f}"
+        told = f"t={at_s:.1f} code={code:.1f} read={read}"
+        if happened == "noise" and k in (2, 3):
+            told = NOISE[k - 2]
+        if happened == "restart" and k == 2:
+            told = "board started, measuring"
+        lines.append(f"{host_s:.3f}  {told}")
+    return tuple(lines)
+
+
+five_lines = Problem(
+    "10-five-lines", 1, "Five lines of a log",
+    "Tell from five lines what happened to a bench or to its line.",
+    asks="Five lines of a log, one after the other, from a recorder that marks no gaps: its seconds, then what came."
+         " The board prints about one line a second, and its t counts the seconds since its power-on. What happened"
+         " here?",
+    figures=(
+        Draw("happened", (1, 2, 3, 4, 5)), Draw("host_s clock_s", ((412.613, 2212.9), (1875.204, 1880.3))),
+        Draw("tenths", (223, 198, 241)),
+    ),
+    listing=_log_lines,
+    answer=Choice(
+        options=(
+            Option("restart", "The board began again in between",
+                   "Its own clock fell, and its greeting came, while the recorder's clock went on."),
+            Option("cable", "The cable was out for a while",
+                   "Both clocks leap on by the same time: the board measured, and nobody listened."),
+            Option("point", "One reading lost its decimal point",
+                   "One reading is ten times as large as its neighbours, and its code is not."),
+            Option("noise", "Something spoilt the line for a moment",
+                   "Bytes came that nobody printed, and then good lines again."),
+            Option("stuck", "Nothing on the line: ask why it stands still",
+                   "Five perfect lines, with one code to the tenth. A mean of noisy samples never does that."),
+        ),
+        right=lambda f: HAPPENED[f.happened - 1],
+    ),
+    asks_how_sure=True,
+    hints=("Three things in each line: the recorder's clock, the board's clock, and code with reading.",
+           "Which of the three is not as in the lines around it?"),
+    solution=lambda f: _HAPPENED_SAID[f.happened - 1],
+)
+
+_HAPPENED_SAID = (
+    "The board's clock fell and its greeting came; the recorder's clock went on. The board began again: ask why.",
+    "Both clocks leap by the same time, and no line came. The cable was out; what the bench did then nobody knows.",
+    "One reading has no point and is ten times too large. Its code is like the others: work it out from the code.",
+    "Two lines hold bytes that are no text, and the next is good again. Look for a motor, a loose plug, a second"
+    " program.",
+    "The lines are perfect and the code never moves. A living pin has noise: look at the sensor and its wires.",
+)
+
+SLIPS = ("worth", "mean", "together", "expanded")
+
+
+def _night_walk(f):
+    """From two nights to the U of their difference; each line goes on from those above."""
+    slip = SLIPS[f.slip - 1]
+    worth = round(f.count * ((1 + f.r) / (1 - f.r) if slip == "worth" else (1 - f.r) / (1 + f.r)), 1)
+    mean = round(f.s_c / (worth if slip == "mean" else sqrt(worth)), 3)
+    both = round(2 * mean if slip == "together" else sqrt(2) * mean, 3)
+    expanded = round(both / 2 if slip == "expanded" else 2 * both, 2)
+    over = f"(1 + {n(f.r)}) ÷ (1 − {n(f.r)})" if slip == "worth" else f"(1 − {n(f.r)}) ÷ (1 + {n(f.r)})"
+    added = f"{n(mean)} + {n(mean)}" if slip == "together" else f"√({n(mean)}² + {n(mean)}²)"
+    return (
+        f"Step 1. A night is worth: {f.count} × {over} → {n(worth)} free readings",
+        f"Step 2. u of its mean: {n(f.s_c)} °C ÷ {'' if slip == 'mean' else '√'}{n(worth)} → {n(mean)} °C",
+        f"Step 3. u of the difference of two such nights: {added} → {n(both)} °C",
+        f"Step 4. U, k = 2: {n(both)} °C {'÷' if slip == 'expanded' else '×'} 2 → {n(expanded)} °C",
+    )
+
+
+wrong_night = Problem(
+    "10-wrong-step", 1, "One step is wrong",
+    "Find the wrong step in the comparison of two nights.",
+    asks="Two nights have {count} readings each. In each, the readings scatter by {s_c} °C, and the correlation of"
+         " neighbours is {r}. Somebody worked out how sure the difference of the two means is. One of the steps is"
+         " wrong, and the others go on from it soundly. Which one?",
+    figures=(
+        Draw("slip", (2, 1, 3, 4)), Draw("count", (60, 90, 120)), Draw("s_c", (0.4, 0.6)), Draw("r", (0.8, 0.9)),
+    ),
+    listing=_night_walk,
+    answer=wrong_step(
+        lambda f: f.slip,
+        (
+            ("Readings that are alike would be worth more than there are. Turn the fraction round.",
+             "Readings that are alike are worth fewer. That is sound."),
+            ("The scatter of a mean falls with the root of the number.",
+             "The scatter was divided by the root of what the readings are worth. That is sound."),
+            ("Independent standard uncertainties add as squares.",
+             "Squares, sum, root: that is sound, whatever the parts are."),
+            ("The expanded uncertainty is k times the standard one, so it is the larger.",
+             "Times k: that is sound, whatever the standard uncertainty is."),
+        ),
+    ),
+    hints=("Check each line by itself: does it do what its words say?",
+           "A strange number may come from the line above. Ask of each line only what it does with it."),
+    solution=lambda f: f"Step {f.slip} is wrong: {_NIGHT_SAID[f.slip - 1]}",
+)
+
+_NIGHT_SAID = (
+    "multiply by (1 − r) ÷ (1 + r).", "divide by the root of what the night is worth.",
+    "add the squares, then take the root.", "multiply by k.",
+)
+
+
+def _offset(f, root=True, k=2.0, divisor=3**0.5, add=lambda us: sqrt(sum(u * u for u in us))):
+    """The budget of an offset as a table: what is known, divided by what, standard uncertainty; the whole."""
+    over = (sqrt(f.count) if root else float(f.count), k, divisor)
+    us = tuple(part / by for part, by in zip((f.s_c, f.certificate_c, f.apart_c), over, strict=True))
+    rows = zip((f.s_c, f.certificate_c, f.apart_c), over, us, strict=True)
+    return (*rows, (None, None, add(us)))
+
+
+def _offset_budget(f):
+    lines = (
+        Input(0.0, standard=f.s_c / sqrt(f.count)),
+        Input(0.0, standard=f.certificate_c / 2),
+        Input(0.0, half_width=f.apart_c, shape="rectangular"),
+    )
+    whole = propagate(lambda *parts: sum(parts), lines).standard
+    given = zip((f.s_c, f.certificate_c, f.apart_c), (sqrt(f.count), 2.0, sqrt(3)), lines, strict=True)
+    return (*((part, by, line.standard) for part, by, line in given), (None, None, whole))
+
+
+half_worked = Problem(
+    "10-half-worked", 1, "How sure an offset is, half worked out",
+    "Complete the budget of an offset that was found in a log.",
+    asks="A better thermometer hung beside the sensor. The offset of the bench is the mean of {count} independent"
+         " readings, less what the thermometer showed. Below is the offset's budget: one standard deviation of the"
+         " readings, the certificate's U with k = 2, and limits, ±, within which the air may differ between the two."
+         " Fill in what is missing.",
+    figures=(
+        Draw("count", (25, 36, 64)), Draw("s_c", (0.4, 0.6, 0.5)), Draw("certificate_c", (0.3, 0.24)),
+        Draw("apart_c", (0.2, 0.15)),
+    ),
+    answer=Table(
+        rows=lambda f: ("Mean", "Thermometer", "Air", "Together"),
+        columns=(
+            Column("known", "temperature span", "°C", 0.003),
+            Column("divided by", "number", "", 0.006),
+            Column("uncertainty", "temperature span", "°C", 0.003),
+        ),
+        value=_offset_budget,
+        reason="Three digits behind the point are told; a few units of the last are room for rounding.",
+        shown=((0, 0), (1, 0), (1, 1), (1, 2), (2, 0), (3, 0), (3, 1)),
+        wrong=(
+            Wrong("by-count", lambda f: _offset(f, root=False),
+                  "The scatter was divided by the number of readings. That of a mean falls more slowly."),
+            Wrong("no-root", lambda f: _offset(f, divisor=3.0),
+                  "The limits were divided by three. The divisor of a rectangle is a root."),
+            Wrong("half-width", lambda f: _offset(f, divisor=1.0),
+                  "Limits went in as a standard uncertainty. By what are they divided?"),
+            Wrong("added", lambda f: _offset(f, add=sum),
+                  "The parts were added as they stand. Independent ones add as squares."),
+        ),
+    ),
+    hints=("Each line has its own divisor: for a mean, for a certificate, for limits.",
+           "Down: square the three, add them, take the root."),
+    solution=lambda f: (
+        f"Mean: √{f.count} = {n(sqrt(f.count), 4)},\n"
+        f"and {n(f.s_c)} °C ÷ {n(sqrt(f.count), 4)} = {n(_offset(f)[0][2], 4)} °C\n"
+        f"Air: √3 = {n(3**0.5, 4)},\n"
+        f"and {n(f.apart_c)} °C ÷ {n(3**0.5, 4)} = {n(_offset(f)[2][2], 4)} °C\n"
+        f"Together: the root of the sum of squares = {n(_offset(f)[3][2], 4)} °C"
+    ),
+)
+
+
+def _nights(f):
+    """The difference of the two means, and what both claim together [degC]."""
+    return abs(f.second_c - f.first_c), 2 * sqrt(2) * f.s_c / sqrt(_worth(f))
+
+
+two_nights = Problem(
+    "10-two-nights", 1, "Was the second night warmer?",
+    "Decide from two means whether two nights differ, and act on it.",
+    asks="A log's mean over the first night is {first_c} °C, over the second {second_c} °C: {count} readings in each,"
+         " which scatter by {s_c} °C. The correlation of neighbours is {r}, so that they are worth n (1 − r) ÷ (1 + r)"
+         " free ones. The gardener asks whether to turn the heating down. What do you say?",
+    figures=(
+        Draw("first_c second_c", ((18.4, 18.7), (19.1, 20.3), (17.8, 18.1), (18.9, 19.9))),
+        Draw("count", (40, 60)), Draw("s_c", (0.4, 0.5)), Draw("r", (0.8, 0.9)),
+    ),
+    sensible=lambda f: not 0.75 < _nights(f)[0] / _nights(f)[1] < 1.3,
+    answer=Choice(
+        options=(
+            Option("warmer", "The second night was warmer: one may act on that",
+                   "The difference is larger than the U of the two means together explains."),
+            Option("certain", "The second mean is higher, so it was warmer",
+                   "Means differ by chance, too. By how much, with so few free readings?"),
+            Option("more", "I cannot tell: record more readings in a night",
+                   "More neighbours are more of the same. What would be new?"),
+            Option("nights", "I cannot tell: let us compare more nights first",
+                   "The difference is within what chance makes. New nights are new, more readings a night are not."),
+        ),
+        right=lambda f: "warmer" if _nights(f)[0] > _nights(f)[1] else "nights",
+    ),
+    asks_how_sure=True,
+    hints=("What is a night worth in free readings, and what is u of its mean?",
+           "Compare the difference with U of both means together: squares, root, times two."),
+    solution=lambda f: (
+        f"A night is worth {n(_worth(f), 2)} free readings, so u of its mean is {n(f.s_c / sqrt(_worth(f)), 2)} °C. U"
+            " of the"
+        f" difference is {n(_nights(f)[1], 2)} °C, the difference {n(round(_nights(f)[0], 2))} °C. "
+        + ("That is more than chance makes." if _nights(f)[0] > _nights(f)[1] else "Chance makes as much as that.")
+    ),
+)
+
+# Lines to complete: the bad day and the steady room, as data/logs holds them
+
+BAD_DAY = {"lines": 2550, "comments": 7, "wrong bytes": 7, "other form": 2, "other decimals": 1}
+GAP_S, ROW_S = 76.4, 1.032
+EARLY, LATE = (2.5, 21.04), (237.5, 23.39)  # minutes, mean of five minutes in the steady room [degC]
+NIGHT = {"count": 40, "r": 0.9}
+
+rows_left = Line(
+    "10-rows", "Account for every line of a log.",
+    "The file has 2550 lines. 7 are remarks of the recorder, 7 hold wrong bytes, 2 have another form, 1 has other"
+    " decimals. How many rows of numbers are left?",
+    Number(lambda f: 2 * BAD_DAY["lines"] - sum(BAD_DAY.values()), "number", "", 0.0, "Lines are counted.", wrong=(
+        Wrong("only-remarks", lambda f: 2550 - 7, "The remarks alone were taken away. Damaged lines are no rows."),
+        Wrong("only-damaged", lambda f: 2550 - 10, "The recorder's remarks are lines of the file, and no rows."),
+        Wrong("as-the-script", lambda f: 2535, "So many the script took. Two of them were damaged."),
+    ), whole=True),
+    rail=("rows", 2505, 2560),
+)
+
+most_dangerous = Line(
+    "10-most-dangerous", "Tell which damage is hard to see.",
+    "Which of the four would a careless program take for a reading?",
+    Choice(
+        options=(
+            Option("half", "line 877, cut short",
+                   "A word follows where the number should stand. That is easy to refuse."),
+            Option("point", "line 1968, read=187",
+                   "It is a number like any other. Only its form gives it away: all others have a decimal."),
+            Option("bytes", "line 296, wrong bytes", "Hardly anything of it can be read as a number at all."),
+        ),
+        right="point",
+    ),
+)
+
+why_small = Line(
+    "10-why-small", "Say why a mean hides one wrong value.",
+    "One wrong value moved the highest reading by 163 °C, and the mean by less than 0.1 °C. Why?",
+    Choice(
+        options=(
+            Option("removed", "averaging removes every error",
+                   "It removes none: it shares it out. A shared error can still be large."),
+            Option("shared", "its excess is shared among all",
+                   "168 °C too much, shared by 2535 readings, is a few hundredths each."),
+            Option("left", "a mean leaves out what is far off",
+                   "A mean takes every value as it is. Which figure looks at the middle one only?"),
+        ),
+        right="shared",
+    ),
+)
+
+missing = Line(
+    "10-missing", "Count what a gap has swallowed.",
+    "Rows come every 1.032 s. In one place 76.4 s lie between two rows. How many rows are missing?",
+    Number(lambda f: round(GAP_S / ROW_S) - 1, "number", "", 0.0, "Rows are counted.", wrong=(
+        Wrong("fence", lambda f: 74, "These are the periods. The row at the end of the last one is there."),
+        Wrong("fence-more", lambda f: 75,
+              "Both rows that are there were counted. Only those between them are missing."),
+        Wrong("seconds", lambda f: 76, "These are seconds. How many periods are they?"),
+    ), whole=True),
+    rail=("rows", 60, 90),
+    then="What the bench did in them, nobody knows.",
+)
+
+over_the_gap = sketch(
+    "10-sketch-gap", "Draw a drift through a gap.",
+    "The readings stand at 21.0 °C and drift by +0.6 °C an hour. From minute 60 to minute 180 the cable is out. What"
+    " does the log show at 0, 30, 60, 180, 210 and 240 min?",
+    "°C", 0.15, "As good as the eye.",
+    Sketch((0, 30, 60, 180, 210, 240), lambda at: 21.0 + 0.6 * at / 60, ("after", "min", 0, 250), ("shown", 20.5, 24)),
+    wrong=(
+        Wrong("gap-left-out", lambda f, at: 21.0 + 0.01 * (at - 120 * (at > 100)),
+              "The rows were drawn one behind the other. Did the drift stand still in the gap?"),
+        Wrong("began-again", lambda f, at: 21.0 + 0.01 * (at - 180 * (at > 100)),
+              "It goes on, it does not begin again: a cable is no restart."),
+        Wrong("flat", lambda f, at: 21.0 + 0 * at, "A drift of 0.6 °C an hour is missing."),
+    ),
+    then="A gap is time, not rows: what is missing may be drawn as a hatch, never as a line.",
+)
+
+drift_of_room = Line(
+    "10-drift-slope", "Take a drift from two means.",
+    "In the steady room the mean of five minutes is 21.04 °C around minute 2.5, and 23.39 °C around minute 237.5. What"
+    " is the drift, in °C/h?",
+    Number(lambda f: 60 * (LATE[1] - EARLY[1]) / (LATE[0] - EARLY[0]), "rate of temperature", "°C/h", 0,
+           "Two digits are worth having.", digits=2, wrong=(
+               Wrong("minutes", lambda f: (LATE[1] - EARLY[1]) / (LATE[0] - EARLY[0]),
+                     "This is the drift in a minute. An hour has sixty of them."),
+               Wrong("total", lambda f: LATE[1] - EARLY[1], "This is the whole change. In how many hours?"),
+               Wrong("upside-down", lambda f: (LATE[0] - EARLY[0]) / (LATE[1] - EARLY[1]) / 60,
+                     "The fraction is upside down: degrees for each hour."),
+           )),
+    rail=("drift", -1, 3),
+)
+
+worth = Line(
+    "10-worth", "Say what neighbours that are alike are worth.",
+    "40 readings of one night have a correlation of neighbours of 0.9. They are worth n (1 − r) / (1 + r) free ones."
+    " How many is that?",
+    Number(lambda f: NIGHT["count"] * (1 - NIGHT["r"]) / (1 + NIGHT["r"]), "number", "", 0.05,
+           "A tenth of a reading does not matter.", wrong=(
+               Wrong("independent", lambda f: 40.0, "That would be so if each reading were new."),
+               Wrong("turned-round", lambda f: 760.0, "The fraction is upside down: alike readings are worth fewer."),
+               Wrong("without-sum", lambda f: 4.0, "The division by 1 + r is missing."),
+           )),
+    rail=("free readings", 0, 50),
+    then="A night of 40 readings knows its mean hardly better than two free ones do.",
+)
+
+agree_nights = Line(
+    "10-agree-nights", "Decide whether two nights differ.",
+    "With neighbours reckoned in, the first night is 18.62 °C ± 0.55 °C, the second 18.90 °C ± 0.74 °C. Was the first"
+    " one colder, and what next?",
+    Choice(
+        options=(
+            Option("yes", "yes, by 0.28 °C: act on it", "0.28 °C is a third of what both means are unsure together."),
+            Option("more", "cannot tell: sample more often",
+                   "Readings nearer together are still more alike. They bring little new."),
+            Option("nights", "cannot tell: compare more nights",
+                   "The difference is well within both claims. Other nights are new."),
+        ),
+        right="nights",
+    ),
+)
+
+agree_lags = Line(
+    "10-agree-lags", "Decide between two fits of one log.",
+    "The same door, two stretches of the same log: 39.5 s ± 0.9 s and 37.2 s ± 0.7 s. What do you make of it?",
+    Choice(
+        options=(
+            Option("mean", "take the mean of the two", "Both cannot be right, and their mean hides it."),
+            Option("smallest", "take the one with the smaller ±",
+                   "A ± knows only the noise it was told about. Small is not sure."),
+            Option("model", "look where the model does not fit",
+                   "2.3 s is twice what both claim. The fit believes that the air stood still; the long stretch has"
+                   " swaying in it."),
+        ),
+        right="model",
+    ),
+)
+
+half_u = Line(
+    "10-half-u", "Combine the scatter of a log with a thermometer.",
+    "The mean has u = 0.012 °C by its scatter, the thermometer u = 0.050 °C. What is u of the offset, in °C?",
+    Number(lambda f: propagate(lambda a, b: a - b, (Input(0.0, standard=0.012), Input(0.0, standard=0.05))).standard,
+           "temperature span", "°C", 0, "Two digits are what an uncertainty is worth.", digits=2, wrong=(
+               Wrong("added", lambda f: 0.062, "The parts were added. Independent ones add as squares."),
+               Wrong("subtracted", lambda f: 0.038,
+                     "An offset is a difference, and its uncertainties add all the same: as squares."),
+               Wrong("scatter", lambda f: 0.012, "That is the scatter alone. The thermometer is unsure, too."),
+           )),
+    rail=("uncertainty", 0, 0.1),
+)
+
+is_it_off = Line(
+    "10-is-it-off", "Act on an offset and its U.",
+    "The offset is +0.04 °C, its u what you have just found. Is the bench off?",
+    Choice(
+        options=(
+            Option("yes", "yes, by 0.04 °C: correct it",
+                   "By twice its u it may be anything from below zero to above 0.1 °C."),
+            Option("readings", "open: take more readings",
+                   "The scatter is the small part. More readings do not change the thermometer."),
+            Option("thermometer", "open: a better thermometer",
+                   "It is the thermometer that leaves it open. For a bench of ±6 °C it does not matter."),
+        ),
+        right="thermometer",
+    ),
+)
+
+cannot_see = Line(
+    "10-cannot-see", "Say what a log cannot show.",
+    "Thousands of readings, every line accounted for, averaged well. Which error may still be in the mean, unseen?",
+    Choice(
+        options=(
+            Option("none", "none: averaging removes them",
+                   "It removes what is by chance. What is alike in all readings?"),
+            Option("same", "one that all readings share",
+                   "Nothing in the log differs by it. Only something better, beside the sensor, shows it."),
+            Option("noise", "the noise of each reading",
+                   "That shrinks with the number of free readings, and the log shows its size."),
+        ),
+        right="same",
+    ),
+)
+
+LINES = (
+    rows_left, most_dangerous, why_small, missing, over_the_gap, drift_of_room, worth, agree_nights, agree_lags, half_u,
+    is_it_off, cannot_see,
+)  # fmt: skip
+
 PROBLEMS = (
-    account, decimal_comma, lost_in_a_gap, period, wrap, garbage_in_a_mean, offset_sign, mean_uncertainty, alike,
-    drift, time_constant, characters_lost, kept, two_clocks, same_in_all, lines_of_a_winter,
+    trace_drift, five_lines, account, garbage_in_a_mean, two_nights, alike, lost_in_a_gap, lines_of_a_winter,
+    half_worked, two_clocks, kept, same_in_all, wrong_night, decimal_comma, time_constant, wrap,
 )  # fmt: skip
 
 PREDICTIONS = (
     Prediction(
-        "10-lines",
-        "A program measures, prints its line, waits 1 s, and begins again. A line has 31 characters with its end, the"
-        " speed is 9600 bit/s, and printing waits until the line has left. It is recorded for two hours. How many lines"
-        " does the log hold?",
-        "Now work it out: how long does one line take, with its wait?",
-        "Each line takes 32 ms on the wire, and the wait begins after it: one line every 1.032 s.",
-        number=Amount(
-            lambda: 7200 / (1 + 31 / characters_per_second(9600)), "lines", 0, near=20,
-            wrong=(Wrong("wait-only", lambda: 7200, "The line itself takes time, and the wait begins after it."),),
+        "10-two-nights",
+        "Two nights of one log have means of 18.62 °C and 18.90 °C. Was the first night the colder one?",
+        "Now read on as far as the section on two nights, and work it out there.",
+        "A mean is as sure as its free readings make it. Neighbours in a log are much alike, so that a whole night is"
+        " worth two or three. The difference is then well within what chance makes.",
+        options=(
+            Idea("Yes, by 0.28 degrees",
+                 refuted="Two bare means say nothing of how sure they are. Here each is sure to half a degree or so.",
+                 source="Deardorff 2001"),
+            Idea("That cannot be told", right=True),
+            Idea("No, it is just noise",
+                 refuted="It may be noise, or not. “Not shown to differ” is not “shown to be alike”.", source="ours"),
         ),
     ),
     Prediction(

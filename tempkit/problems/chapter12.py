@@ -2,6 +2,8 @@
 
 import math
 
+import numpy as np
+
 from tempkit.chain import (
     TOLERANCE,
     A,
@@ -15,14 +17,37 @@ from tempkit.chain import (
     Thermistor,
     Thermocouple,
 )
-from tempkit.exercises import Amount, Choice, Column, Draw, Number, Option, Prediction, Problem, Table, Wrong, code
+from tempkit.exercises import (
+    Amount,
+    Choice,
+    Column,
+    Curve,
+    Draw,
+    Graph,
+    Idea,
+    Line,
+    Number,
+    Option,
+    Prediction,
+    Problem,
+    Scale,
+    Sketch,
+    Table,
+    Wrong,
+    cheapest,
+    code,
+    listed,
+    sketch,
+    wrong_step,
+)
 from tempkit.exercises import plain as n
 from tempkit.signal import wire_ohms_per_m
+from tempkit.uncertainty import Input, propagate
 
 # A thermistor and its divider; which sensor
 
 ZERO_K, T25_K = 273.15, 298.15
-KINDS = Draw("r25_ohm beta_k", ((10000, 3950), (10000, 3435), (5000, 3950), (100000, 4250), (2200, 3977)))
+KINDS = Draw("r25_ohm beta_k", ((9100, 3610), (12000, 3820), (6200, 3540), (75000, 4130), (2700, 3730)))
 
 
 def _sensor(f):
@@ -35,14 +60,14 @@ def _kelvin(f, rise=1.0, base_k=T25_K):
 
 
 beta_back = Problem(
-    "12-beta-back", 1, "A thermistor's temperature",
+    "12-beta-back", 2, "A thermistor's temperature",
     "Turn a thermistor's resistance into a temperature.",
-    asks="A thermistor has {r25_ohm} Ω at 25 °C and a beta of {beta_k} K. A meter says {r_ohm} Ω. How warm is it?",
+    asks="A thermistor has {r25_ohm} Ω at 25 °C and a β of {beta_k} K. A meter says {r_ohm} Ω. How warm is it?",
     figures=(
         Draw(
             "r25_ohm beta_k r_ohm",
-            ((10000, 3950, 7000), (10000, 3435, 16500), (5000, 3950, 3200), (100000, 4250, 68000), (2200, 3977, 1470),
-             (10000, 3950, 13900)),
+            ((9100, 3610, 6300), (12000, 3820, 19500), (6200, 3540, 4100), (75000, 4130, 52000), (2700, 3730, 1850),
+             (9100, 3610, 12600)),
         ),
     ),
     answer=Number(
@@ -77,9 +102,9 @@ def _beta_ohm(f, turn=1.0, base_k=T25_K):
 
 
 beta_there = Problem(
-    "12-beta-ohms", 2, "A thermistor's resistance",
+    "12-beta-ohms", 3, "A thermistor's resistance",
     "Turn a temperature into a thermistor's resistance.",
-    asks="A thermistor has {r25_ohm} Ω at 25 °C and a beta of {beta_k} K. What is its resistance at {t_c} °C?",
+    asks="A thermistor has {r25_ohm} Ω at 25 °C and a β of {beta_k} K. What is its resistance at {t_c} °C?",
     figures=(KINDS, Draw("t_c", (10, 18, 37, 50, 60))),
     answer=Number(
         lambda f: _sensor(f).ohms(float(f.t_c)),
@@ -182,11 +207,11 @@ def _flat(f, away_k=ZERO_K):
 
 
 flat_resistor = Problem(
-    "12-flat-resistor", 1, "A resistor for a straight line",
+    "12-flat-resistor", 2, "A resistor for a straight line",
     "Choose a divider's resistor so that its curve does not bend in the middle of a range.",
-    asks="A thermistor with a beta of {beta_k} K has {rt_ohm} Ω at {t_c} °C, the middle of the range that matters. The"
+    asks="A thermistor with a β of {beta_k} K has {rt_ohm} Ω at {t_c} °C, the middle of the range that matters. The"
          " divider does not bend there if R_fixed = R × (beta − 2 T) ÷ (beta + 2 T). Which resistance is that?",
-    figures=(Draw("beta_k t_c rt_ohm", ((3950, 22.5, 11186), (3435, 30, 8269), (3977, 40, 5261), (4250, 15, 16400))),),
+    figures=(Draw("beta_k t_c rt_ohm", ((3610, 22.5, 10081), (3820, 30, 9714), (3730, 40, 1483), (4130, 15, 121300))),),
     answer=Number(
         _flat, "resistance", "Ω", lambda f: 0.006 * _flat(f),
         "Three digits are asked for; six parts in a thousand leave room for a T without its 0.15.",
@@ -224,13 +249,13 @@ def _slope_mv(f):
 
 
 sensitivity = Problem(
-    "12-sensitivity", 1, "Millivolts for a degree",
+    "12-sensitivity", 2, "Millivolts for a degree",
     "Work out how far a divider's voltage moves for one degree.",
-    asks="At {t_c} °C a thermistor with a beta of {beta_k} K has {r_ohm} Ω. It stands in a divider with {fixed_ohm} Ω,"
+    asks="At {t_c} °C a thermistor with a β of {beta_k} K has {r_ohm} Ω. It stands in a divider with {fixed_ohm} Ω,"
          " fed with 5 V. For one degree its own resistance changes by the part beta ÷ T². By how many millivolts does"
          " the pin move for one degree, without a sign?",
     figures=(
-        Draw("t_c r_ohm beta_k", ((25, 10000, 3950), (18, 13760, 3950), (40, 5301, 3950), (10, 18390, 3435))),
+        Draw("t_c r_ohm beta_k", ((18, 12175, 3610), (40, 6496, 3820), (10, 11630, 3540), (30, 2197, 3730))),
         Draw("fixed_ohm", (10000, 7500, 4700, 22000)),
     ),
     answer=Number(
@@ -256,7 +281,7 @@ sensitivity = Problem(
 )
 
 which_sensor = Problem(
-    "12-which-sensor", 1, "Which sensor for which job",
+    "12-which-sensor", 2, "Which sensor for which job",
     "Choose a kind of sensor for a job.",
     asks="A kiln for pots goes to 1100 °C, and a reading within 10 °C will do. Which sensor is the one for it?",
     figures=(),
@@ -267,7 +292,7 @@ which_sensor = Problem(
             Option("platinum", "Platinum with four wires: it is the most accurate",
                    "Its equation ends at 850 °C, and its common classes well before that."),
             Option("linear", "The linear sensor: its line needs no curve",
-                   "Its range ends at 125 °C. What would be left of it?"),
+                   "Its range ends at 110 °C. What would be left of it?"),
             Option("thermocouple", "A thermocouple K, with its cold junction measured",
                    "Its class holds to 1200 °C at 0.75 % of the temperature: 8 °C there."),
         ),
@@ -420,41 +445,6 @@ steinhart = Problem(
 
 # Platinum, its leads and its bridge; a thermocouple and its cold junction
 
-ALPHA = 0.003851
-
-
-def _pt(t, a=A, b=B, c=0.0):
-    return 100 * (1 + a * t + b * t * t + c * (t - 100) * t**3)
-
-
-platinum_ohms = Problem(
-    "12-platinum-ohms", 1, "A platinum sensor's resistance",
-    "Work out a platinum sensor's resistance above 0 °C.",
-    asks="A platinum sensor has 100 Ω at 0 °C. By IEC 60751 R = R0 × (1 + A t + B t²), with A = 0.0039083 and"
-         " B = −0.0000005775; below 0 °C the term C (t − 100) t³ is added, C = −4.183 × 10⁻¹². What is its resistance"
-         " at {t_c} °C?",
-    figures=(Draw("t_c", (150, 175, 200, 240, 260, 300)),),
-    answer=Number(
-        lambda f: PT100.ohms(float(f.t_c)), "resistance", "Ω", 0.02,
-        "The printed tables have two digits after the point, and the formula reaches them easily.",
-        wrong=(
-            Wrong("c-above", lambda f: _pt(f.t_c, c=C),
-                  "The term with C was added. On which side of 0 °C does it belong?"),
-            Wrong("no-b", lambda f: _pt(f.t_c, b=0.0),
-                  "The bend is missing: B times the square of the temperature."),
-            Wrong("alpha", lambda f: 100 * (1 + ALPHA * f.t_c),
-                  "0.003851 is the mean slope from 0 to 100 °C, not A; and a straight line does not bend."),
-            Wrong("alpha-and-b", lambda f: _pt(f.t_c, a=ALPHA),
-                  "0.003851 was taken for A. That is the mean slope from 0 to 100 °C, with the bend already in it."),
-            Wrong("b-sign", lambda f: _pt(f.t_c, b=-B), "B went in without its sign. Which way does the curve bend?"),
-    )),
-    hints=("Above 0 °C two terms are enough.", "A t first; then B t², which takes a little away."),
-    solution=lambda f: (
-        f"A t = {n(A * f.t_c, 6)}; B t² = {n(B * f.t_c**2, 6)}\n"
-        f"100 Ω × (1 + {n(A * f.t_c, 6)} − {n(-B * f.t_c**2, 6)}) = {n(_pt(f.t_c), 6)} Ω"
-    ),
-)
-
 CLASSES = Draw("letter", ("A", "B", "C"))
 
 class_limit = Problem(
@@ -483,69 +473,6 @@ class_limit = Problem(
     solution=lambda f: (
         f"{n(TOLERANCE[f.letter][0])} °C + {n(TOLERANCE[f.letter][1])} × {n(abs(f.t_c))} °C"
         f" = {n(TOLERANCE[f.letter][0] + TOLERANCE[f.letter][1] * abs(f.t_c), 4)} °C"
-    ),
-)
-
-
-def _loop(f):
-    return 2 * f.length_m * f.ohm_per_m
-
-
-two_wires = Problem(
-    "12-two-wires", 1, "Leads that nobody counted",
-    "Turn the resistance of two leads into an error in degrees.",
-    asks="A platinum sensor of 100 Ω hangs on two copper wires, each {length_m} m long and of {ohm_per_m} Ω per metre."
-         " The program knows nothing of them. Near room temperature the sensor gains 0.388 Ω for 1 °C. By how much does"
-         " the bench read too much?",
-    figures=(Draw("length_m", (5, 8, 12, 20)), Draw("ohm_per_m", (0.084, 0.134, 0.213, 0.053))),
-    answer=Number(
-        lambda f: _loop(f) / 0.388, "temperature span", "°C", 0,
-        "Three digits are enough; the slope itself has no more.",
-        digits=3, wrong=(
-            Wrong("once", lambda f: _loop(f) / 2 / 0.388,
-                  "The lead was counted once. Which way does the current come back?"),
-            Wrong("multiplied", lambda f: _loop(f) * 0.388,
-                  "Ohms were multiplied by ohms per degree. To degrees it goes the other way."),
-            Wrong("ohms", _loop, "These are the ohms of the leads. How many degrees do they look like?"),
-            Wrong("one-for-one", lambda f: _loop(f) / 1.00 / 0.0388,
-                  "The slope is ten times too small, as if the sensor had 10 Ω."),
-    )),
-    hints=("There and back: the current runs through both wires.",
-           "All the ohms of the leads, divided by the ohms that one degree makes."),
-    solution=lambda f: (
-        f"Leads: 2 × {n(f.length_m)} m × {n(f.ohm_per_m)} Ω/m, that is {n(_loop(f), 5)} Ω\n"
-        f"{n(_loop(f), 5)} Ω ÷ 0.388 Ω/°C = {n(_loop(f) / 0.388, 4)} °C"
-    ),
-)
-
-
-def _unlike(f):
-    return f.lead_ohm * f.more_percent / 100
-
-
-third_wire = Problem(
-    "12-third-wire", 2, "Three wires, not quite alike",
-    "See what three wires leave of the lead error.",
-    asks="With three wires and two equal currents the drops in two leads are subtracted. Each lead should have"
-         " {lead_ohm} Ω, but a poor joint gives one of them {more_percent} % more. The sensor gains 0.388 Ω for 1 °C."
-         " How large is the error that is left, without its sign?",
-    figures=(Draw("lead_ohm", (0.8, 1.5, 2.4, 4.2)), Draw("more_percent", (2, 5, 8, 12))),
-    answer=Number(
-        lambda f: _unlike(f) / 0.388, "temperature span", "°C", 0.005,
-        "A hundredth of a degree is told: half of it is the room for rounding.",
-        wrong=(
-            Wrong("both", lambda f: 2 * f.lead_ohm / 0.388,
-                  "This is the error of two wires. Three wires take the like part of both leads out."),
-            Wrong("whole-lead", lambda f: (f.lead_ohm + _unlike(f)) / 0.388,
-                  "All of the poor lead was counted. The other one is subtracted from it."),
-            Wrong("twice", lambda f: 2 * _unlike(f) / 0.388,
-                  "The difference was counted twice. Only one of the leads is off."),
-            Wrong("none", lambda f: 0.0, "Three wires cancel leads that are alike. Are these?"),
-    )),
-    hints=("What is left is the difference of two leads.", "That many per cent of one lead, in ohms; then in degrees."),
-    solution=lambda f: (
-        f"Difference: {n(f.lead_ohm)} Ω × {n(f.more_percent)} ÷ 100, that is {n(_unlike(f), 4)} Ω\n"
-        f"{n(_unlike(f), 4)} Ω ÷ 0.388 Ω/°C = {n(_unlike(f) / 0.388, 4)} °C"
     ),
 )
 
@@ -695,47 +622,504 @@ step_of_couple = Problem(
 )
 
 
-PROBLEMS = (
-    beta_there, beta_back, divider, ratiometric, flat_resistor, sensitivity, platinum_ohms, class_limit, two_wires,
-    third_wire, bridge, cold_junction, step_of_couple, below_zero, wires, steinhart, which_sensor,
+# A slope off a curve, a kiln's voltage, a walk with a wrong step, a budget half worked, a part from a list, a curve
+
+
+
+def _bead(f):
+    return Thermistor.from_beta(f.r25_ohm, f.beta_k)
+
+
+SEEN_C = tuple(range(0, 51, 5))
+
+
+def _kohm(f):
+    return tuple((t_c, _bead(f).ohms(float(t_c)) / 1000) for t_c in range(51))
+
+
+def _fall(f):
+    return -_bead(f).ohms_per_c(float(f.t_c))
+
+
+def _unless_near(f, value):
+    """A slip's value, or None where it lies so near that an eye cannot tell it from the slope."""
+    return value if abs(value / _fall(f) - 1) > 0.3 else None
+
+
+read_the_slope = Problem(
+    "12-read-the-slope", 1, "The slope of a curve",
+    "Read the slope of a curve, not its height.",
+    asks="The graph shows a thermistor's resistance. By how many ohms does it fall for one degree near {t_c} °C?",
+    figures=(Draw("r25_ohm beta_k", ((9100, 3610), (12000, 3820), (6200, 3540))), Draw("t_c", (15, 10, 35, 40))),
+    picture=lambda f: Graph(
+        "A thermistor", Scale("temperature", "°C", (0, 50), 1, SEEN_C[::2]), Scale("resistance", "kΩ", (0, 40), 0.1),
+        (Curve("resistance", _kohm(f), told_at=SEEN_C),),
+    ),
+    answer=Number(
+        _fall, "resistance", "Ω", lambda f: 0.12 * _fall(f),
+        "A slope read off a curve is good to a tenth of itself.",
+        digits=2, wrong=(
+            Wrong("height", lambda f: _unless_near(f, _bead(f).ohms(float(f.t_c)) / f.t_c),
+                  "The height was divided by the temperature. A slope is a rise over the way along which it rises."),
+            Wrong("end-to-end", lambda f: _unless_near(f, (_kohm(f)[0][1] - _kohm(f)[-1][1]) * 1000 / 50),
+                  "This is the mean slope of all of the curve. Asked is the slope near one place."),
+            Wrong("kilohms", lambda f: _fall(f) / 1000,
+                  "The scale is in kilohms, the answer in ohms."),
+        )),
+    hints=("Lay a ruler along the curve at that temperature. Where does it leave the graph?",
+           "Or take the curve 5 °C before and 5 °C after, and divide the fall by 10 °C."),
+    solution=lambda f: (
+        f"At {f.t_c - 5} °C: {n(_bead(f).ohms(f.t_c - 5.0), 3)} Ω, at {f.t_c + 5} °C:"
+        f" {n(_bead(f).ohms(f.t_c + 5.0), 3)} Ω\n"
+        f"({n(_bead(f).ohms(f.t_c - 5.0), 3)} Ω − {n(_bead(f).ohms(f.t_c + 5.0), 3)} Ω) ÷ 10, by the formula"
+        f" = {n(_fall(f), 2)} Ω"
+    ),
+)
+
+kiln_volts = Problem(
+    "12-kiln-volts", 1, "How much does a kiln give?",
+    "Estimate a thermocouple's voltage.",
+    asks="A thermocouple K sits in a kiln at {t_c} °C, its terminals in a room. About how many millivolts does it"
+         " give?",
+    figures=(Draw("t_c", (1100, 900, 1000, 750)),),
+    answer=Number(
+        lambda f: 1000 * COUPLE.volts(float(f.t_c), 25.0), "voltage", "mV", 0.0,
+        "An estimate says which range of the meter to choose; a factor of three does not matter for that.",
+        within_factor=3, wrong=(
+            Wrong("one-degree", lambda f: 0.041, "That is one degree. How many does the kiln have above the room?"),
+            Wrong("room", lambda f: 1.0, "That is what the room gives. The kiln is far above it."),
+            Wrong("thousand", lambda f: 41 * (f.t_c - 25), "Those are microvolts. How many make a millivolt?"),
+        )),
+    hints=("Some 0.04 mV for each degree.", "Round both to one digit, and mind the zeros."),
+    solution=lambda f: (
+        f"About {n(f.t_c)} °C × 0.04 mV/°C = {n(0.04 * f.t_c)} mV\n"
+        f"The table has {n(1000 * COUPLE.volts(float(f.t_c), 25.0), 3)} mV with terminals at 25 °C."
+    ),
+)
+
+SLIPS = ("turned", "log-ten", "rounded", "zero")
+
+
+def _walk(f):
+    """From ohms to degrees in four steps; each goes on from the one above, right or wrong."""
+    slip = SLIPS[f.slip - 1]
+    over, under = (f.r25_ohm, f.r_ohm) if slip == "turned" else (f.r_ohm, f.r25_ohm)
+    ratio = round(over / under, 4)
+    name = "log10" if slip == "log-ten" else "ln"
+    log = round((math.log10 if slip == "log-ten" else math.log)(ratio), 4)
+    base_k, zero_k = ("298" if slip == "rounded" else "298.15"), ("273" if slip == "zero" else "273.15")
+    t_k = round(1 / (1 / float(base_k) + log / f.beta_k), 2)
+    return (
+        f"Step 1. {n(over)} Ω ÷ {n(under)} Ω = {n(ratio)}",
+        f"Step 2. {name} {n(ratio)} = {n(log)}",
+        f"Step 3. T = 1 ÷ (1 ÷ {base_k} + ({n(log)}) ÷ {n(f.beta_k)}) K = {n(t_k)} K",
+        f"Step 4. t = {n(t_k)} − {zero_k} = {n(round(t_k - float(zero_k), 2))} °C",
+    )
+
+
+wrong_walk = Problem(
+    "12-wrong-walk", 1, "From ohms to degrees, with a slip",
+    "Find the wrong step between a thermistor's ohms and its degrees.",
+    asks="A thermistor has {r25_ohm} Ω at 25 °C, and β = {beta_k} K. It shows {r_ohm} Ω. Somebody works out the"
+         " temperature. One step is wrong; the others follow from what stands above them. Which one?",
+    figures=(
+        Draw("slip", (3, 2, 4, 1)),
+        Draw("r25_ohm beta_k r_ohm", ((12000, 3820, 8300), (9100, 3610, 7700), (6200, 3540, 9400), (2700, 3730, 3900))),
+    ),
+    listing=_walk,
+    answer=wrong_step(lambda f: f.slip, (
+        ("Which resistance stands above? A warmer bead has less.", "The measured one over the one at 25 °C: right."),
+        ("The equation has a power of e. Which logarithm undoes it?", "The natural logarithm of the line above."),
+        ("How many kelvin are 25 °C, with all digits?", "In kelvin, with both terms: that follows."),
+        ("How many kelvin are 0 °C, with all digits?", "Kelvin less those of 0 °C: that follows."),
+    )),
+    asks_how_sure=True,
+    hints=("Compare each step with 1/T = 1/298.15 K + ln(R ÷ R25) ÷ β.",
+           "Two of the usual slips are worth 0.15 °C only. They look right."),
+    solution=lambda f: f"Step {f.slip}. " + (
+        "The ratio is upside down.", "The logarithm to base ten was taken.", "25 °C are 298.15 K, not 298 K.",
+        "0 °C are 273.15 K, not 273 K.",
+    )[f.slip - 1],
+)
+
+PART_FOR_C = 0.0406  # of itself the book's bead changes for 1 degC near 25 degC
+
+
+def _halves(f, percent=1.0):
+    return tuple(percent * part / (100 * PART_FOR_C) for part in (f.bead_percent, f.fixed_percent)) + (f.beta_c,)
+
+
+ROOT_3 = math.sqrt(3)
+
+
+def _budget(f, halves=None, divisor=ROOT_3, add=lambda us: math.hypot(*us)):
+    halves = halves or _halves(f)
+    us = [half / divisor for half in halves]
+    return (*zip(halves, us, strict=True), (None, add(us)))
+
+
+def _lines(f):
+    return [Input(0.0, half_width=half, shape="rectangular") for half in _halves(f)]
+
+
+half_budget = Problem(
+    "12-half-budget", 1, "A thermistor's budget, half worked",
+    "Complete the error budget of a thermistor in its divider.",
+    asks="At 25 °C a thermistor has as many ohms as the resistor of its divider, and changes by 4.06 % for 1 °C. It is"
+         " right within ±{bead_percent} %, the resistor within ±{fixed_percent} %, and each counts alike; the Beta"
+         " equation may be off by ±{beta_c} °C. Every line is a rectangle. Complete the table.",
+    figures=(
+        Draw("bead_percent", (1, 2, 3)), Draw("fixed_percent", (2, 0.5, 1)), Draw("beta_c", (0.2, 0.3, 0.1)),
+    ),
+    answer=Table(
+        rows=lambda f: ("Thermistor", "Resistor", "Beta equation", "All together"),
+        columns=(
+            Column("half-width", "temperature span", "°C", 0.006),
+            Column("standard uncertainty", "temperature span", "°C", 0.006),
+        ),
+        value=lambda f: (
+            *((line.half_width, line.standard) for line in _lines(f)),
+            (None, propagate(lambda *errors: sum(errors), _lines(f)).standard),
+        ),
+        shown=((0, 0), (2, 0), (3, 0)),
+        reason="Hundredths of a degree are told; a little more than half of one is room for rounding.",
+        wrong=(
+            Wrong("multiplied", lambda f: _budget(f, (_halves(f)[0], f.fixed_percent * 4.06, f.beta_c)),
+                  "Per cent were multiplied by per cent a degree. To degrees it goes the other way."),
+            Wrong("added", lambda f: _budget(f, add=sum),
+                  "The uncertainties were added as they stand. Independent ones add as squares."),
+            Wrong("limits", lambda f: _budget(f, divisor=1.0),
+                  "The limits were taken for standard uncertainties. Each line is a rectangle."),
+            Wrong("no-root", lambda f: _budget(f, divisor=3.0),
+                  "The half-width was divided by three. A rectangle has the root of it."),
+        ),
+    ),
+    hints=("Per cent, divided by per cent for one degree, are degrees.",
+           "Across: divide by the root of three. Down: square, add, take the root."),
+    solution=lambda f: (
+        f"Thermistor: {n(_halves(f)[0], 4)} °C ÷ 1.732 = {n(_budget(f)[0][1], 4)} °C\n"
+        f"Resistor: {n(f.fixed_percent)} % ÷ 4.06 %/°C = {n(_halves(f)[1], 4)} °C,\n"
+        f"and {n(_halves(f)[1], 4)} °C ÷ 1.732 = {n(_budget(f)[1][1], 4)} °C\n"
+        f"Beta equation: {n(f.beta_c)} °C ÷ 1.732 = {n(_budget(f)[2][1], 4)} °C\n"
+        f"All together: the root of the sum of squares = {n(_budget(f)[3][1], 4)} °C"
+    ),
+)
+
+KINDS_FOR_SALE = {  # invented: name, coldest and warmest [degC], limits [degC], cores of its cable
+    "bead": ("thermistor", -20, 80, 0.5, 2), "two": ("platinum, 2 wires", -50, 200, 3.0, 2),
+    "four": ("platinum, 4 wires", -50, 200, 0.6, 4), "linear": ("linear sensor", -25, 110, 1.5, 3),
+    "couple": ("thermocouple K", -40, 1100, 3.2, 2),
+}
+
+
+def _price(f, key):
+    return getattr(f, f"of_{key}")
+
+
+def _lacks(f, key):
+    """What an offer lacks, in a sentence without its figures; "" where it meets all three wishes."""
+    _, low_c, high_c, limit_c, cores = KINDS_FOR_SALE[key]
+    if low_c > f.low_c or high_c < f.high_c:
+        return "Its range does not hold all the temperatures that are wanted. Compare both ends."
+    if limit_c > f.limit_c:
+        return "Its limits, leads and all, are wider than wanted."
+    return "" if cores <= f.cores else "It needs more cores than the cable has."
+
+
+def _meets(f):
+    return [key for key in KINDS_FOR_SALE if not _lacks(f, key)]
+
+
+cheapest_sensor = Problem(
+    "12-cheapest-sensor", 1, "A kind of sensor, and its price",
+    "Choose the cheapest kind of sensor that does a job.",
+    asks="Wanted: {low_c} °C to {high_c} °C, right within ±{limit_c} °C, on a cable of {cores} cores that is there. The"
+         " list is invented; limits hold with the cable. Which is the cheapest that does it?",
+    figures=(
+        Draw("low_c high_c limit_c cores", ((10, 60, 2, 4), (-20, 70, 1, 4), (-30, 150, 4, 4), (0, 100, 2, 4),
+                                            (15, 75, 5, 2))),
+        Draw("of_bead of_two of_four of_linear of_couple", (
+            (4, 9, 15, 3, 12), (5, 8, 14, 6, 11), (3, 10, 16, 7, 9), (6, 7, 5, 4, 13),
+        )),
+    ),
+    sensible=lambda f: len(_meets(f)) >= 2,
+    listing=lambda f: listed(
+        ("sensor", "range", "limits", "cores", "price"),
+        tuple(
+            (name, f"{n(low)} to {n(high)} °C", f"±{n(limit)} °C", n(cores), n(_price(f, key)))
+            for key, (name, low, high, limit, cores) in KINDS_FOR_SALE.items()
+        ),
+    ),
+    answer=cheapest(
+        tuple((key, name[0].upper() + name[1:]) for key, (name, *_) in KINDS_FOR_SALE.items()), _price, _lacks
+    ),
+    hints=("Strike out what misses the range at either end. Then the limits, then the cores.",
+           "Of what is left take the cheapest. More than what is wanted earns nothing."),
+    solution=lambda f: (
+        f"These do it: {'; '.join(KINDS_FOR_SALE[key][0] for key in _meets(f))}. The cheapest of them is"
+        f" {KINDS_FOR_SALE[min(_meets(f), key=lambda key: _price(f, key))][0]}, at"
+        f" {n(min(_price(f, key) for key in _meets(f)))}."
+    ),
+)
+
+which_curve = Problem(
+    "12-which-curve", 1, "A replacement that reads too much",
+    "Ask a platinum sensor for its curve before you call it broken.",
+    asks="A new platinum sensor of class B, on four wires, replaces an old one. The program holds the curve of IEC"
+         " 60751. In steam of 100.0 °C ± 0.2 °C the new one reads {reads_c} °C; class B allows ±0.8 °C there. In"
+         " ice it reads right. What is the first thing to do?",
+    figures=(Draw("reads_c", (101.4, 101.7, 97.4, 102.0)),),
+    answer=Choice(
+        options=(
+            Option("leads", "Look for a lead whose ohms the program does not count",
+                   "Four wires do not count their leads, and in ice it would be off as well."),
+            Option("paper", "Read on its paper which curve it has, and whether the program uses it",
+                   "Right in ice and off in steam is another slope: other platinum has another curve."),
+            Option("broken", "Send it back as broken, since it misses its class by more than the steam's doubt",
+                   "It may keep its class, on its own curve. What would its paper say?"),
+            Option("shift", "Take the difference off in the program, since the steam is known better",
+                   "Then ice would be wrong. An offset does not mend a slope."),
+        ),
+        right="paper",
+    ),
+    asks_how_sure=True,
+    hints=("Right at 0 °C, off at 100 °C: what kind of error is that?",
+           "Does every platinum sensor follow the same curve?"),
+    solution=lambda f: "Its paper. Platinum is sold with mean slopes from 0.003750 to 0.003926 for 1 °C; IEC 60751 has"
+                       " 0.003851. With the sensor's own formula it may read right.",
+)
+
+# Lines to complete: a kiln's thermocouple, platinum on its leads, the bench's thermistor
+
+BEAD_R, BEAD_B, FIXED = 9100, 3610, 9100
+BENCH_BEAD = Thermistor.from_beta(BEAD_R, BEAD_B)
+METER_OHM = 6700.0
+
+
+def _table_mv(t_c):
+    """The printed table of type K [mV]: three digits behind the point."""
+    return round(1000 * COUPLE.volts(float(t_c)), 3)
+
+
+hot_mv = Line(
+    "12-hot-mv",
+    "Add a cold junction as a voltage.",
+    "The tip of a thermocouple K lies on a warm plate. Its terminals are at 20 °C, for which the table has 0.798 mV;"
+    " the meter shows 2.469 mV. Which voltage, in mV, do you look up in the table?",
+    Number(
+        lambda f: 2.469 + _table_mv(20), "voltage", "mV", 0.002, "The meter shows thousandths.", wrong=(
+            Wrong("measured", lambda f: 2.469, "That counts from the terminals. The table counts from 0 °C."),
+            Wrong("subtracted", lambda f: 2.469 - 0.798, "From ice to the terminals, and on to the tip: both go up."),
+            Wrong("degrees", lambda f: 22.469, "Degrees were added to millivolts."),
+        )),
+    rail=("table", 0, 6),
+    then="The table has 80 °C for it.",
+)
+
+kiln_off = Line(
+    "12-kiln-off",
+    "Say what the adding of temperatures costs.",
+    "A kiln is at 1,300 °C, the terminals at 25 °C. The meter shows 51.41 mV; for that alone the table has 1,271.5 °C."
+    " A program adds the 25 °C. By how many °C does it read too high? Write a minus where it reads too low.",
+    Number(
+        lambda f: round(COUPLE.celsius(0.05141, 0.0), 1) + 25 - 1300, "temperature span", "°C", 0.1,
+        "The table has tenths.", wrong=(
+            Wrong("forgotten", lambda f: -28.5, "That is without the terminals at all. The program adds their 25 °C."),
+            Wrong("none", lambda f: 0.0, "Add it up: what does the program print?"),
+            Wrong("other-sign", lambda f: 3.5, "Does it print more than 1,300 °C, or less?"),
+        )),
+    rail=("too high by", -35, 10),
+    then="Pots have been ruined by less.",
+)
+
+kiln_slope = Line(
+    "12-kiln-slope",
+    "Read a slope off a table.",
+    "For 1,290 °C the table has 52.060 mV, for 1,310 °C 52.759 mV. By how many microvolts does the voltage rise for one"
+    " degree up there?",
+    Number(
+        lambda f: 1000 * (_table_mv(1310) - _table_mv(1290)) / 20, "number", "", 0, "Two digits.", digits=2, wrong=(
+            Wrong("height", lambda f: 52759 / 1310, "That is the height over the temperature. A slope is a rise."),
+            Wrong("rise", lambda f: 699.0, "That is the rise over 20 °C."),
+            Wrong("millivolts", lambda f: 0.03495, "Those are millivolts. Asked are microvolts."),
+        )),
+    rail=("µV a degree", 0, 60),
+    then="In a room it is 40.5: where the curve is highest it is not steepest.",
+)
+
+agree_steam = Line(
+    "12-agree-steam",
+    "Compare two results, and act.",
+    "A new platinum sensor of class B replaces an old one. In ice it reads right. In steam it reads 101.7 °C,"
+    " ± 0.9 °C by its class; the steam has 100.0 °C, ± 0.2 °C by the barometer. What do you do?",
+    Choice(
+        options=(
+            Option("paper", "differ: read its paper",
+                   "1.7 °C apart, 0.9 °C allowed. Another slope: platinum of 0.003916 reads just so here."),
+            Option("broken", "differ: send it back",
+                   "They differ. But right in ice and off in steam is a slope. Which one stands on its paper?"),
+            Option("use", "agree: put it to work",
+                   "They are 1.7 °C apart. Both uncertainties together allow the root of 0.9² + 0.2²."),
+        ),
+        right="paper",
+    ),
+)
+
+agree_class = Line(
+    "12-agree-class",
+    "Compare two sensors of two classes, and act.",
+    "In one stirred tank a class A sensor reads 26.6 °C and a class B sensor of the same curve 27.1 °C. Their classes"
+    " make that ± 0.24 °C and ± 0.50 °C. What do you do?",
+    Choice(
+        options=(
+            Option("trust", "agree: go on with A",
+                   "0.50 °C apart, 0.55 °C allowed. Nothing to mend; the narrower one knows more."),
+            Option("mend", "agree: shift B by 0.5",
+                   "They agree. What agrees needs no mending, and one point is no calibration."),
+            Option("swap", "differ: throw B away",
+                   "They are 0.50 °C apart. Both together allow the root of 0.24² + 0.50²."),
+        ),
+        right="trust",
+    ),
+)
+
+sketch_bead = sketch(
+    "12-sketch-bead",
+    "Draw a thermistor's curve.",
+    "A thermistor has 27.6 kΩ at 0 °C and 9.1 kΩ at 25 °C. About how many kΩ has it at 10, 40 and"
+    " 60 °C?",
+    "kΩ", 1.2, "As good as the eye.",
+    Sketch((10, 40, 60), lambda at: BENCH_BEAD.ohms(at * 1.0) / 1000, ("temperature", "°C", 0, 60),
+           ("resistance", 0, 30)),
+    wrong=(
+        Wrong("straight-line", lambda f, at: 27.56 - 0.7385 * at,
+              "A straight line would cross zero below 40 °C. No resistance does."),
+        Wrong("down-to-zero", lambda f, at: np.interp(at, (0, 25, 60), (27.56, 9.1, 0)),
+              "It never comes to zero: each degree takes some 4 % of what is left."),
+        Wrong("rises", lambda f, at: np.interp(at, (0, 25, 60), (27.56, 9.1, 20)),
+              "It goes on falling, each degree by some 4 % of what is left."),
+    ),
+    quantity="resistance",
+)
+
+same_everywhere = Line(
+    "12-same-everywhere",
+    "Find a slip by the shape of its error.",
+    "A program for this thermistor reads 0.15 °C too high at every temperature. Why?",
+    Choice(
+        options=(
+            Option("zero", "it has 273 for 273.15", "The last step is off by 0.15, whatever the temperature."),
+            Option("log", "it has log10 in place of ln", "Then it would be right at 25 °C and far off elsewhere."),
+            Option("beta", "its β is too small by 1 %", "Then it would be right at 25 °C, and off on both sides."),
+        ),
+        right="zero",
+    ),
+)
+
+sagging_divider = Line(
+    "12-sagging-divider",
+    "See what a divider does when its supply sags.",
+    "At 27 °C the thermistor has 8,395 Ω, between pin and ground; 9,100 Ω go from the supply to the pin. The supply,"
+    " which is the reference too, sags to 4.75 V. Which code does the 10-bit converter give? It floors.",
+    code(
+        lambda f: Converter(10).code(4.75 * 8395 / (8395 + FIXED), 4.75), wrong=(
+            Wrong("divider-only", lambda f: math.floor(4.75 * 8395 / 17495 / (5 / 1024)),
+                  "The divider sagged here, and the reference did not."),
+            Wrong("reference-only", lambda f: math.floor(5 * 8395 / 17495 / (4.75 / 1024)),
+                  "The reference sagged here, and the divider did not."),
+            Wrong("upside-down", lambda f: math.floor(1024 * 9100 / 17495),
+                  "The pin has the thermistor's part of the supply."),
+        )),
+    rail=("code", 400, 600),
+    then="As with 5 V. What divides the supply and is compared with the supply does not see it.",
+)
+
+half_kelvin = Line(
+    "12-half-kelvin",
+    "Find a thermistor's temperature in kelvin.",
+    "ln(6,700 Ω / 9,100 Ω) is −0.3062, and β is 3610 K. What is T = 1 / (1/298.15 K + ln(R/R25)/β), in K?",
+    Number(
+        lambda f: BENCH_BEAD.celsius(METER_OHM) + ZERO_K, "temperature", "K", 0.05,
+        "Half a tenth is room for a rounded logarithm.", wrong=(
+            Wrong("sign", lambda f: 1 / (1 / T25_K + 0.3062 / BEAD_B), "The logarithm is negative: mind its sign."),
+            Wrong("celsius", lambda f: 1 / (1 / 25 - 0.3062 / BEAD_B), "25 °C went in as 25. It counts in kelvin."),
+            Wrong("rounded-kelvin", lambda f: 1 / (1 / 298 - 0.3062 / BEAD_B), "25 °C are 298.15 K, with all digits."),
+        )),
+    rail=("kelvin", 280, 320),
+)
+
+half_celsius = Line(
+    "12-half-celsius",
+    "Turn kelvin into degrees.",
+    "Take the T you just found. What is that in °C?",
+    Number(
+        lambda f: BENCH_BEAD.celsius(METER_OHM), "temperature", "°C", 0.05, "As good as T.", own_unit=True, wrong=(
+            Wrong("rounded-kelvin", lambda f: BENCH_BEAD.celsius(METER_OHM) + 0.15, "0 °C are 273.15 K."),
+            Wrong("added", lambda f: BENCH_BEAD.celsius(METER_OHM) + 2 * ZERO_K, "0 °C is in it already: take it off."),
+            Wrong("from-25", lambda f: BENCH_BEAD.celsius(METER_OHM) - 25, "That is how far above 25 °C it is."),
+        )),
+    rail=("air", 0, 50),
+)
+
+which_job = Line(
+    "12-which-job",
+    "Choose a sensor for a job.",
+    "A freezer at −20 °C, right within 1 °C. Whoever replaces the sensor has no bath to compare it in. Which one?",
+    Choice(
+        options=(
+            Option("bead", "a thermistor",
+                   "A printed β seldom holds so far from 25 °C, and there are many curves."),
+            Option("platinum", "platinum, 4 wires",
+                   "Its curve and its class hold there, and the next one of that curve exchanges."),
+            Option("couple", "a thermocouple", "Its class alone is wider than 1 °C."),
+        ),
+        right="platinum",
+    ),
+)
+
+LINES = (
+    hot_mv, kiln_off, kiln_slope, agree_steam, agree_class, sketch_bead, same_everywhere, sagging_divider,
+    half_kelvin, half_celsius, which_job,
 )  # fmt: skip
 
-_PLATINUM, _COUPLE = PlatinumSensor(), Thermocouple("K")
+PROBLEMS = (
+    beta_back, wrong_walk, cold_junction, cheapest_sensor, wires, half_budget, ratiometric, read_the_slope, kiln_volts,
+    which_curve, class_limit, below_zero, flat_resistor, divider, beta_there, sensitivity, bridge, step_of_couple,
+    steinhart, which_sensor,
+)  # fmt: skip
 
 PREDICTIONS = (
+    Prediction(
+        "12-dead-couple",
+        "Tip and terminals of a thermocouple K are both at 25 °C. The table of type K has 1.00 mV for 25 °C. What do"
+        " the wires give?",
+        "Now look at the picture: which voltage stands between tip and terminals?",
+        "The wires give the difference of both ends. The table has its other end at 0 °C.",
+        options=(
+            Idea("0.00 mV, nothing at all", right=True),
+            Idea("1.00 mV, as in the table",
+                 refuted="The table holds for terminals in ice. These are as warm as the tip.", source="ours"),
+            Idea("A little under 1.00 mV",
+                 refuted="Nothing is lost on the way: there is no difference, so there is no voltage.", source="ours"),
+        ),
+        explorer="junction", settings={"t_c": 25.0, "cold_c": 25.0, "letter": "K"},
+    ),
     Prediction(
         "12-leads",
         "A platinum sensor with 100 Ω at 0 °C is in air of 25 °C, at the end of 10 m of thin two-core cable, gauge 28"
         " (the larger the gauge, the thinner the wire). Each core has 0.213 Ω a metre. The program knows nothing of the"
-        " cable. By how much does"
-        " the bench read too much?",
+        " cable. By how much does the bench read too much?",
         "Now set two wires, 10 m, gauge 28 and alike leads in the picture, and look how far off it reads.",
         "4.3 Ω of copper look like 11 degrees: the sensor gains only 0.39 Ω a degree.",
         number=Amount(
-            lambda: _PLATINUM.celsius(_PLATINUM.ohms(25.0) + 20 * wire_ohms_per_m(28)) - 25, "°C", 1,
-            "temperature span", near=0.5,
-            wrong=(
-                Wrong("one-lead", lambda: _PLATINUM.celsius(_PLATINUM.ohms(25.0) + 10 * wire_ohms_per_m(28)) - 25,
+            lambda: PT100.celsius(PT100.ohms(25.0) + 20 * wire_ohms_per_m(28)) - 25, "°C", 1, "temperature span",
+            near=0.5, wrong=(
+                Wrong("one-lead", lambda: PT100.celsius(PT100.ohms(25.0) + 10 * wire_ohms_per_m(28)) - 25,
                       "The current goes there and comes back: both cores count."),
                 Wrong("ohms", lambda: 20 * wire_ohms_per_m(28), "These are the ohms. How many make one degree?"),
         )),
         explorer="lead_error",
         settings={"wires": 2, "length_m": 10.0, "gauge": 28.0, "t_c": 25.0, "unlike_percent": 0.0},
         saw=lambda found: found.errors_c[2][0],
-    ),
-    Prediction(
-        "12-couple",
-        "A thermocouple K has its hot junction at 400 °C and its terminals at 25 °C. A program turns the measured"
-        " voltage into degrees with the table, and then adds the 25 °C of the terminals. What does it show?",
-        "Now set 400 °C, terminals at 25 °C and type K in the picture, and look at what adding degrees gives.",
-        "The curve is steeper up there than at the terminals: only voltages may be added.",
-        number=Amount(
-            lambda: _COUPLE.celsius(_COUPLE.volts(400.0, 25.0), 0.0) + 25, "°C", 1, "temperature", near=0.2,
-            wrong=(
-                Wrong("straight", lambda: 400.0, "That holds for a straight line, and this curve is none."),
-                Wrong("forgotten", lambda: _COUPLE.celsius(_COUPLE.volts(400.0, 25.0), 0.0),
-                      "That is what it shows before it adds the terminals."),
-        )),
-        explorer="junction", settings={"t_c": 400.0, "cold_c": 25.0, "letter": "K"}, saw=lambda found: found.added_c,
     ),
 )
