@@ -1047,7 +1047,7 @@ PREDICTIONS = (
         "Now work it out: how many of the readings above come right after one that is not above?",
         "It starts at each reading above that follows one below: 1,000 × 0.159 × 0.841.",
         number=Amount(
-            lambda: delayed_alarm(0.158655, 1, 1).raises_per_1000, "times", 0, near=10,
+            lambda: delayed_alarm(P_BEYOND, 1, 1).raises_per_1000, "times", 0, near=10,
             wrong=(
                 Wrong("readings", lambda: 159, "All readings above were counted. Several in a row are one alarm."),
                 Wrong("both-ways", lambda: 267, "Starts and stops were counted. It starts half as often."),
