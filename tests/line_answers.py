@@ -81,7 +81,6 @@ def expanded(percent, t_c=25):
 
 
 MIDDLE = Fraction(1, 2)
-NORMAL = NormalDist()
 
 ANSWERS = {
     # ---- 00
@@ -151,7 +150,7 @@ ANSWERS = {
     "06-half-rate": 64 / q("0.1"),
     # ---- 07
     "07-back-low": 18 + MIDDLE,
-    "07-two-sigma": 1000 * NORMAL.cdf(-1) / 2,  # a round of two waits as long
+    "07-two-sigma": 1000 * q("0.159") / 2,  # a round of two waits as long
     "07-sketch-state": [0, 1, 1, 1, 0],
     "07-back-after": MIDDLE / ((q("27.6") - q("26.8")) / (4 * 60)),
     "07-by-chance": 1000 * q("0.159") * q("0.159") * q("0.159"),
