@@ -334,7 +334,7 @@ DIGESTS = {
     7: "8ace860dfe8da7a8",
     8: "d70db5d37cae2d22",
     9: "b498b3fad00ab5b1",
-    10: "d4dbe1ee134fbf90",
+    10: "447b4b8360113d2c",
     11: "a60a00ff553d22c3",
     12: "bc0d9f4a4fce02e4",
     13: "faa0b084a66bb884",

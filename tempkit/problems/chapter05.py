@@ -787,6 +787,7 @@ LINES = (
               Wrong("half-width", lambda f: 1.5, "These are the limits. Most values do not lie at the ends."),
               Wrong("no-root", lambda f: 0.5, "Divided by 3. The divisor is the root of 3."),
               Wrong("halved", lambda f: 0.75, "What stands behind ± is half of the width already."),
+              Wrong("whole-width", lambda f: 3 / sqrt(3), "The whole width was divided. Behind ± stands the half."),
               Wrong("triangle", lambda f: 1.5 / sqrt(6), "√6 is for a triangle: values likelier in the middle.")),
         rail=("u", 0, 2),
     ),
@@ -812,21 +813,26 @@ LINES = (
         _span(lambda f: _with().row("reference voltage").standard_c, 0.02, "Two hundredths leave room for rounding.",
               Wrong("percent-of-reading", lambda f: 1.25 / sqrt(3), "Five per cent of 25 °C. It is the voltage that is"
                     " stretched."),
+              Wrong("limits-of-reading", lambda f: 1.25, "Five per cent of 25 °C. The reference stretches 0.800 V. How"
+                    " many degrees are 5 % of that?"),
               Wrong("half-width", lambda f: 5.0, "These are the limits, ±5 °C. Now make a standard uncertainty of"
                     " them."),
               Wrong("of-full-scale", lambda f: 250 / 8 / sqrt(3), "Five per cent of 5 V. The signal is 0.800 V."),
-              Wrong("halved", lambda f: 2.5, "The limits were halved. A rectangle is divided by √3.")),
+              Wrong("halved", lambda f: 2.5, "The limits were halved. A rectangle is divided by √3."),
+              Wrong("no-root", lambda f: 5 / 3, "Divided by 3. The divisor is the root of 3.")),
         rail=("u", 0, 6),
     ),
     Line(
         "05-combined",
         "Combine standard uncertainties.",
-        "Sensor 0.87 °C, reference 2.89 °C, offset 0.70 °C, INL 0.35 °C: all independent. What is the combined standard"
-        " uncertainty?",
+        "Your sensor and your reference, the offset with 0.70 °C and the INL with 0.35 °C: all independent. What is"
+        " the combined standard uncertainty, in °C?",
         _span(lambda f: _combined(*FOUR), 0.02, "The four are rounded to a hundredth.",
               Wrong("added", lambda f: sum(FOUR), "Added as they stand, as if all erred to one side."),
               Wrong("no-root", lambda f: sum(u**2 for u in FOUR), "This is the sum of the squares: a variance. What is"
                     " missing?"),
+              Wrong("two-only", lambda f: _root_sum(FOUR[:2]), "Sensor and reference alone. Offset and INL belong to"
+                    " it, too."),
               Wrong("root-mean", lambda f: _root_sum(FOUR) / 2, "The squares were averaged. More doubts never make less"
                     " doubt.")),
         rail=("u", 0, 8),
@@ -834,9 +840,10 @@ LINES = (
     Line(
         "05-sensor-share",
         "Work out a share of the variance.",
-        "The sensor has 0.87 °C, all together have 3.12 °C. Which share of the variance, in %, comes from the sensor?",
-        Number(lambda f: 100 * _u(1.5) ** 2 / _combined(*FOUR) ** 2, "percent", "%", 0.1,
-               "The two are rounded to a hundredth.", (
+        "You have the sensor's standard uncertainty and the combined one. What share of the variance, in %, comes from"
+        " the sensor?",
+        Number(lambda f: 100 * _u(1.5) ** 2 / _combined(*FOUR) ** 2, "percent", "%", 0.2,
+               "Both were rounded before, and squares double what rounding does.", (
                Wrong("not-squared", lambda f: 100 * _u(1.5) / _combined(*FOUR), "Shares go by squares, not by sizes."),
                Wrong("of-the-sum", lambda f: 100 * _u(1.5) / sum(FOUR), "Sizes over the sum of sizes. Take squares over"
                      " the sum of squares."),
@@ -848,10 +855,11 @@ LINES = (
     Line(
         "05-expand",
         "Expand once, at the end.",
-        "The combined standard uncertainty is 3.12 °C. What is the expanded uncertainty, k = 1.96?",
+        "Take your combined standard uncertainty. What is the expanded uncertainty, in °C, with k = 1.96?",
         _span(lambda f: 1.96 * _combined(*FOUR), 0.05, "Two digits are enough for an uncertainty.",
               Wrong("divided", lambda f: _combined(*FOUR) / 1.96, "Divided. A certificate is divided on the way in; a"
                     " result is multiplied on the way out."),
+              Wrong("two", lambda f: 2 * _combined(*FOUR), "This is with k = 2. Here k is 1.96."),
               Wrong("root-three", lambda f: _combined(*FOUR) * sqrt(3), "√3 belongs to a rectangle's limits. Here k is"
                     " given.")),
         rail=("U", 0, 12),
@@ -891,13 +899,13 @@ LINES = (
     Line(
         "05-agree-thermometer",
         "Compare two results and decide what to do.",
-        "The bench reads 29.6 °C ± 6.1 °C, a thermometer beside it 24.1 °C ± 0.2 °C. Do they agree, and what do you"
+        "The bench reads 25.0 °C ± 6.1 °C, a thermometer beside it 19.5 °C ± 0.2 °C. Do they agree, and what do you"
         " do?",
         Choice(
             options=(
                 Option("measure", "agree, measure the supply", "5.5 °C is within √(6.1² + 0.2²). So nothing is shown to"
                        " be broken; but so wide an agreement helps nobody."),
-                Option("fine", "agree, all is well here", "They agree because U is wide. Would you rely on 29.6 °C?"),
+                Option("fine", "agree, all is well here", "They agree because U is wide. Would you rely on 25.0 °C?"),
                 Option("replace", "disagree, replace the sensor", "Work out √(6.1² + 0.2²), and compare the difference"
                        " with it."),
             ),
@@ -905,10 +913,10 @@ LINES = (
         ),
     ),
     Line(
-        "05-agree-ends",
+        "05-agree-pair",
         "Take out what two results share before you compare them.",
-        "On one board the sensor at the north end reads 25.9 °C, the one at the south end 23.2 °C. The sensors have"
-        " u = 0.87 °C each; all else is shared. Do they agree, and what do you do?",
+        "Two sensors of one board lie side by side in the same air. One reads 25.9 °C, the other 23.2 °C. Of its own"
+        " each has u = 0.87 °C; all else is shared. Do they agree, and what do you do?",
         Choice(
             options=(
                 Option("swap", "disagree, swap the two sensors", "2.7 °C is more than 1.96 × √2 × 0.87 °C = 2.4 °C. If"
@@ -950,7 +958,7 @@ PREDICTIONS = (
         "05-better-sensor",
         "By all its papers together, the bench is good to ±6.1 °C, in 95 cases of 100. A sensor of ±0.5 °C takes the"
         " place of the one of ±1.5 °C. The bench is then good to plus or minus how much?",
-        "Now set the accuracy limits to 0.5 °C in the picture, and look at the expanded uncertainty.",
+        "Under “Try it”, set the accuracy limits to 0.5 °C in the picture, and look at the expanded uncertainty.",
         "Contributions add as squares. The reference alone has 86 of 100 parts of the variance; the sensor had 8, and"
         " most of these 8 are gone.",
         number=Amount(

@@ -191,8 +191,8 @@ what_is_left = Problem(
     hints=("Look at the right end. Does it still fall?",
            "What has levels out there stays: it is the same in all samples."),
     solution=lambda f: (
-        "At the right end the curve is flat: what is left there is the same in each sample, and stays:"
-        f" = {n(averaging_floor_lsb(f.noise_mv / f.step_mv) * STEP_C, 3)} °C"
+        "At the right end the curve is flat. What is left there is the same in each sample, and stays.\n"
+        f"Error = {n(averaging_floor_lsb(f.noise_mv / f.step_mv) * STEP_C, 3)} °C"
     ),
 )
 
@@ -686,6 +686,8 @@ LINES = (
                   " over the edge, which is near."),
             Wrong("around-the-code", lambda f, at: _of_thousand(at, 163.5 * 5 / 1024), "Alike to both sides of 163. Is"
                   " 163.84 in the middle of its step?"),
+            Wrong("rounded", lambda f, at: _of_thousand(at, 163.84 * 5 / 1024 + 2.5 / 1024), "As if the converter"
+                  " rounded. It counts full steps: code 164 begins at 164.00."),
             Wrong("spread", lambda f, at: _of_thousand(at, sigma_v=4 * NOISE_V), "Too wide: two thirds lie within 0.41"
                   " steps of 163.84."),
         ),
@@ -737,6 +739,9 @@ LINES = (
         "A window has to hold whole periods of 50 Hz and of 60 Hz. How long, in ms, is the shortest?",
         Number(lambda f: 100.0, "time", "ms", 0.5, "A whole number of periods is exact.", (
             Wrong("one-period", lambda f: 20.0, "One period of 50 Hz, and 1.2 of 60 Hz."),
+            Wrong("one-of-60", lambda f: 1000 / 60, "One period of 60 Hz, and five sixths of one of 50 Hz."),
+            Wrong("half", lambda f: 50.0, "Three periods of 60 Hz, and two and a half of 50 Hz."),
+            Wrong("twice", lambda f: 200.0, "This suits both. Is there a shorter one?"),
             Wrong("added", lambda f: 1000 / 50 + 1000 / 60, "One period of each, added. The window must suit both at"
                   " once."),
             Wrong("second", lambda f: 1000.0, "This suits both. Is there a shorter one?"))),
@@ -750,7 +755,8 @@ LINES = (
         Number(lambda f: 24.8 + 0.18 * 0.6, "temperature", "°C", 0.05, "A tenth is what the board prints.", (
             Wrong("all-the-way", lambda f: 25.4, "This is the reading itself. Only the part f of the way is gone."),
             Wrong("what-is-kept", lambda f: 24.8 + 0.82 * 0.6, "Old and new are swapped: f counts the new reading."),
-            Wrong("half-way", lambda f: 25.1, "Half of the way. How far does f go?"))),
+            Wrong("half-way", lambda f: 25.1, "Half of the way. How far does f go?"),
+            Wrong("old", lambda f: 24.8, "This is the old value. The reading moves it by the part f of the way."))),
         rail=("temperature", 24.5, 25.6),
     ),
     Line(
@@ -774,8 +780,9 @@ LINES = (
     Line(
         "06-agree-long-mean",
         "Say what a long mean leaves, and decide what to do.",
-        "The mean of 1,600 readings is 25.00 °C, and the program prints ±0.012 °C beside it. A thermometer in the same"
-        " air shows 25.6 °C ± 0.2 °C. The supply is measured; U of one reading is 2.3 °C. Do they agree?",
+        "The mean of 1,600 readings is 25.00 °C. Beside it the program prints ±0.012 °C, from 2 × 0.25 °C / √1600. A"
+        " thermometer in the same air shows 25.6 °C ± 0.2 °C. The supply is measured; U of one reading is 2.3 °C"
+        " (chapter 05). Do they agree?",
         Choice(
             options=(
                 Option("limits", "agree, print ±2.3 °C beside it", "Averaging took the noise. Sensor and converter are"
@@ -798,6 +805,9 @@ LINES = (
                "Samples are counted.", whole=True, wrong=(
                Wrong("not-squared", lambda f: 8, "The ratio itself. The error falls with the root, so square the"
                                                  " ratio."),
+               Wrong("ratio-down", lambda f: 7, "The ratio, cut off. The error falls with the root, so square the"
+                                                " ratio."),
+               Wrong("power-of-two", lambda f: 64, "A power of two comes next. How many are just enough?"),
                Wrong("rounded-down", lambda f: 51, "Just too few: 51 leave a little more than 0.05 °C."))),
         rail=("samples", 0, 120),
         then="64 is the next power of two: a shift divides by it.",
@@ -821,10 +831,11 @@ PREDICTIONS = (
         " by"
         " 0.176 °C rms (rms: root of the mean of the squared errors). What is the rms error of the mean of 16"
         " readings?",
-        "Now set the noise to nothing and the samples to 16 (the slider at 4), and look at the error of the mean.",
+        "Under “Try it”, set the noise to nothing and the samples to 16 (the slider at 4). Look at the error of the"
+        " mean.",
         "All 16 readings are the same code, and so is their mean. Averaging removes only what changes.",
         number=Amount(
-            lambda: averaged_error_lsb(0.0, 16) * STEP, "°C", 3, "temperature span", near=0.002,
+            lambda: averaged_error_lsb(0.0, 16) * STEP, "°C", 3, "temperature span", near=0.005,
             wrong=(
                 Wrong("root", lambda: STEP / math.sqrt(12) / 4,
                       "It was divided by the root of 16. That holds for errors that differ from reading to reading."),

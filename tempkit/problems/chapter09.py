@@ -707,14 +707,14 @@ warm_correction = Line(
 
 left_over = Line(
     "09-left-over", "Tell error from uncertainty.",
-    "The program now adds the correction, and the display in the slush says 0.0 °C. What is still left there?",
+    "The program now adds the correction, and the display in the ice says 0.0 °C. What is still left there?",
     Choice(
         options=(
             Option("nothing", "nothing, it is right now",
-                   "It agrees with the slush. How well does anybody know the slush?"),
+                   "It agrees with the ice bath. How well does anybody know the bath?"),
             Option("error", "the error, as it was before", "The error was known, and has been corrected away."),
-            Option("uncertainty", "the uncertainty of the slush",
-                   "Correcting takes away what is known. What is not known of the slush stays."),
+            Option("uncertainty", "the uncertainty of the bath",
+                   "Correcting takes away what is known. What is not known of the bath stays."),
         ),
         right="uncertainty",
     ),
@@ -754,13 +754,14 @@ weather = Line(
 
 slope = Line(
     "09-slope", "Read the slope off two corrections.",
-    "The correction is −0.7 °C at a reading of 0.7 °C, and −1.3 °C at a reading of 41.3 °C. By how many degrees does it"
-    " change for each degree of reading?",
+    "In ice, at 0.0 °C, the bench reads 0.7 °C; in warm water of 40.0 °C it reads 41.3 °C. By how many degrees does the"
+    " correction change for each degree of reading?",
     Number(lambda f: _LINE.slope - 1.0, "number", "", 0, "Two digits are enough to correct to a hundredth.", digits=2,
            wrong=(
                Wrong("sign", lambda f: -_PER_DEGREE, "The correction falls while the reading rises."),
                Wrong("from-zero", lambda f: -1.3 / 41.3, "One point was used, as if the line went through zero."),
                Wrong("rise-alone", lambda f: -0.6, "This is the whole change. Over how many degrees of reading?"),
+               Wrong("per-cent", lambda f: 100 * _PER_DEGREE, "These are per cent. Degrees for each degree are asked."),
            )),
     rail=("slope", -0.05, 0.05),
 )
@@ -777,9 +778,14 @@ by_two = Line(
               "The mean of both corrections belongs midway. This reading lies elsewhere."),
         Wrong("sign", lambda f: RIDDLE_C + 0.7 - 25.4 * _PER_DEGREE,
               "Both corrections were taken away. They are added."),
+        Wrong("none", lambda f: RIDDLE_C, "This is the reading itself. Add the correction."),
+        Wrong("ice-twice", lambda f: RIDDLE_C - 1.4 + 25.4 * _PER_DEGREE,
+              "The display's 25.4 °C has the correction in ice already. Add it once."),
+        Wrong("warm", lambda f: RIDDLE_C + WARM[1] - WARM[0],
+              "Only the warm point was used. The correction lies between those of the two points."),
     )),
     rail=("corrected", 24, 28),
-    then="So the thermometer above the trays was right.",
+    then="So bench and thermometer agree above the trays, too.",
 )
 
 band = sketch(
@@ -869,20 +875,21 @@ agree_test = Line(
             Option("overlap", "agree, for their bars overlap",
                    "Bars that overlap allow the sum of both. Independent claims add as squares."),
             Option("widen", "disagree, write a larger U", "A U follows from its parts, not from what one wishes."),
-            Option("again", "disagree, stir and measure again",
+            Option("stir", "disagree, stir and measure again",
                    "E_n is above 1: the calibration is not confirmed. Stir, go deeper, wait, repeat."),
         ),
-        right="again",
+        right="stir",
     ),
 )
 
 agree_ice = Line(
     "09-agree-ice", "Decide on two ice points a year apart.",
-    "In ice the bench reads 0.7 °C ± 0.1 °C today; a year ago it was 0.4 °C ± 0.1 °C. Do they agree, and what do you"
-    " do?",
+    "In ice the bench reads 0.7 °C today; a year ago it was 0.4 °C. Each slush was good to U = 0.12 °C, k = 2. Do they"
+    " agree, and what do you do?",
     Choice(
         options=(
-            Option("keep", "agree, keep last year's line", "0.3 °C is twice what both explain together."),
+            Option("keep", "agree, keep last year's line",
+                   "0.3 °C is nearly twice what both slushes explain together."),
             Option("mean", "disagree, take the mean of both",
                    "The bench has only today's state. A mean fits neither day."),
             Option("new", "disagree, take today's, look sooner",
@@ -902,14 +909,12 @@ PROBLEMS = (
     wrong_point, wanders, how_much_lower, point_uncertainty, agreement, ice_bath, scatter, covariance,
 )  # fmt: skip
 
-_NEAR = two_points((0.0, 20.0), (0.0, 20.0), u_references=(0.1, 0.1))
-
 PREDICTIONS = (
     Prediction(
         "09-set-right",
-        "In ice a bench reads 0.7 °C. Its program now takes 0.7 °C off every reading, and in ice the display says"
-        " 0.0 °C. How good is the display at 25 °C now?",
-        "Now choose “ice alone” in the picture. Look at the band at 0 °C, then at 25 °C.",
+        "Another bench reads 0.7 °C in ice. Its program now takes 0.7 °C off every reading, and in ice the display says"
+        " 0.0 °C. Nothing else was tried. How good is its display at 25 °C?",
+        "Now choose “ice alone” in the picture. Look how wide the band is at 0 °C, then at 25 °C.",
         "One point gives one correction. Whether the error is the same elsewhere, one point cannot say: a wrong slope"
         " leaves no trace there.",
         options=(
@@ -920,12 +925,13 @@ PREDICTIONS = (
             Idea("It is worse than before",
                  refuted="It may be better or worse: the ice point says nothing about 25 °C.", source="ours"),
         ),
+        looks=("The band is much wider at 25 °C", "The band is as narrow at 25 °C", "The band ends before 25 °C"),
         explorer="calibration_line", settings={"points": "one", "t_c": 26.1},
     ),
     Prediction(
         "09-boiling",
         "A class in the mountains, at 1,500 m, calibrates in boiling water. Their book says that water boils at 100 °C."
-        " What does it do on their stove, on a day of average weather?",
+        " At which temperature does it boil on their stove, on a day of average weather?",
         "Now set the altitude to 1,500 m in the picture, and look where water boils.",
         "There is less air above the pot, so the steam has less to push against.",
         number=Amount(
@@ -933,19 +939,5 @@ PREDICTIONS = (
             wrong=(Wrong("book", lambda: 100.0, "Near the sea the book is right to some tenths of a degree."),),
         ),
         explorer="calibration_line", settings={"altitude_m": 1500.0}, saw=lambda found: found.true_c[2],
-    ),
-    Prediction(
-        "09-far",
-        "A bench was calibrated in ice and in water of 20 °C, each good to some 0.2 °C (k = 2). Somebody uses its line"
-        " at 90 °C. Near the points the correction is good to some 0.2 °C too. How large is its expanded uncertainty"
-        " at 90 °C?",
-        "Now choose the two near points in the picture, the warm one at 20 °C, and let the bench read 90 °C.",
-        "Small doubts at two near points tilt the line, and far out a tilt is large.",
-        number=Amount(
-            lambda: float(2 * _NEAR.u_correct(90.0)), "°C", 1, "temperature span", near=0.1,
-            wrong=(Wrong("as-near", lambda: 0.2, "That holds amid the points. The line can tilt about them."),),
-        ),
-        explorer="calibration_line", settings={"points": "near", "warm_c": 20.0, "better_c": 0.2, "t_c": 90.0},
-        saw=lambda found: found.expanded_c,
     ),
 )

@@ -632,11 +632,11 @@ def _nights(f):
 
 
 two_nights = Problem(
-    "10-two-nights", 1, "Was the second night warmer?",
+    "10-two-nights", 2, "Was the second night warmer?",
     "Decide from two means whether two nights differ, and act on it.",
-    asks="A log's mean over the first night is {first_c} °C, over the second {second_c} °C: {count} readings in each,"
-         " which scatter by {s_c} °C. The correlation of neighbours is {r}, so that they are worth n (1 − r) ÷ (1 + r)"
-         " free ones. The gardener asks whether to turn the heating down. What do you say?",
+    asks="A log's mean over the first night is {first_c} °C, over the second {second_c} °C: {count} readings in each."
+         " Many nights have shown that they scatter by {s_c} °C. The correlation of neighbours is {r}, so that they are"
+         " worth n (1 − r) ÷ (1 + r) free ones. The gardener asks whether to turn the heating down. What do you say?",
     figures=(
         Draw("first_c second_c", ((18.4, 18.7), (19.1, 20.3), (17.8, 18.1), (18.9, 19.9))),
         Draw("count", (40, 60)), Draw("s_c", (0.4, 0.5)), Draw("r", (0.8, 0.9)),
@@ -687,7 +687,7 @@ rows_left = Line(
 
 most_dangerous = Line(
     "10-most-dangerous", "Tell which damage is hard to see.",
-    "Which of the four would a careless program take for a reading?",
+    "Which of these would a careless program take for a reading?",
     Choice(
         options=(
             Option("half", "line 877, cut short",
@@ -702,7 +702,7 @@ most_dangerous = Line(
 
 why_small = Line(
     "10-why-small", "Say why a mean hides one wrong value.",
-    "One wrong value moved the highest reading by 163 °C, and the mean by less than 0.1 °C. Why?",
+    "Why does one wrong value among thousands show in the highest reading, and not in the mean?",
     Choice(
         options=(
             Option("removed", "averaging removes every error",
@@ -731,16 +731,18 @@ missing = Line(
 
 over_the_gap = sketch(
     "10-sketch-gap", "Draw a drift through a gap.",
-    "The readings stand at 21.0 °C and drift by +0.6 °C an hour. From minute 60 to minute 180 the cable is out. What"
+    "The readings begin at 20.0 °C and drift by +1.2 °C an hour. From minute 60 to minute 180 the cable is out. What"
     " does the log show at 0, 30, 60, 180, 210 and 240 min?",
     "°C", 0.15, "As good as the eye.",
-    Sketch((0, 30, 60, 180, 210, 240), lambda at: 21.0 + 0.6 * at / 60, ("after", "min", 0, 250), ("shown", 20.5, 24)),
+    Sketch(
+        (0, 30, 60, 180, 210, 240), lambda at: 20.0 + 1.2 * at / 60, ("after", "min", 0, 250), ("shown", 19.5, 25.5)
+    ),
     wrong=(
-        Wrong("gap-left-out", lambda f, at: 21.0 + 0.01 * (at - 120 * (at > 100)),
+        Wrong("gap-left-out", lambda f, at: 20.0 + 0.02 * (at - 120 * (at > 100)),
               "The rows were drawn one behind the other. Did the drift stand still in the gap?"),
-        Wrong("began-again", lambda f, at: 21.0 + 0.01 * (at - 180 * (at > 100)),
+        Wrong("began-again", lambda f, at: 20.0 + 0.02 * (at - 180 * (at > 100)),
               "It goes on, it does not begin again: a cable is no restart."),
-        Wrong("flat", lambda f, at: 21.0 + 0 * at, "A drift of 0.6 °C an hour is missing."),
+        Wrong("flat", lambda f, at: 20.0 + 0 * at, "A drift of 1.2 °C an hour is missing."),
     ),
     then="A gap is time, not rows: what is missing may be drawn as a hatch, never as a line.",
 )
@@ -776,17 +778,17 @@ worth = Line(
 
 agree_nights = Line(
     "10-agree-nights", "Decide whether two nights differ.",
-    "With neighbours reckoned in, the first night is 18.62 °C ± 0.55 °C, the second 18.90 °C ± 0.74 °C. Was the first"
-    " one colder, and what next?",
+    "With neighbours reckoned in, the first night's mean is 18.62 °C ± 0.55 °C, the second's 18.90 °C ± 0.55 °C. Was"
+    " the first one colder, and what next?",
     Choice(
         options=(
             Option("yes", "yes, by 0.28 °C: act on it", "0.28 °C is a third of what both means are unsure together."),
             Option("more", "cannot tell: sample more often",
                    "Readings nearer together are still more alike. They bring little new."),
-            Option("nights", "cannot tell: compare more nights",
+            Option("fresh", "cannot tell: compare more nights",
                    "The difference is well within both claims. Other nights are new."),
         ),
-        right="nights",
+        right="fresh",
     ),
 )
 
@@ -798,11 +800,11 @@ agree_lags = Line(
             Option("mean", "take the mean of the two", "Both cannot be right, and their mean hides it."),
             Option("smallest", "take the one with the smaller ±",
                    "A ± knows only the noise it was told about. Small is not sure."),
-            Option("model", "look where the model does not fit",
+            Option("misfit", "look where the model does not fit",
                    "2.3 s is twice what both claim. The fit believes that the air stood still; the long stretch has"
                    " swaying in it."),
         ),
-        right="model",
+        right="misfit",
     ),
 )
 
@@ -815,6 +817,8 @@ half_u = Line(
                Wrong("subtracted", lambda f: 0.038,
                      "An offset is a difference, and its uncertainties add all the same: as squares."),
                Wrong("scatter", lambda f: 0.012, "That is the scatter alone. The thermometer is unsure, too."),
+        Wrong("expanded", lambda f: 2 * sqrt(0.012**2 + 0.05**2), "This is twice u. That comes in the next step."),
+        Wrong("no-root", lambda f: 0.012**2 + 0.05**2, "This is the sum of the squares. One thing is left to do."),
            )),
     rail=("uncertainty", 0, 0.1),
 )
@@ -842,12 +846,12 @@ cannot_see = Line(
         options=(
             Option("none", "none: averaging removes them",
                    "It removes what is by chance. What is alike in all readings?"),
-            Option("same", "one that all readings share",
+            Option("shared", "one that all readings share",
                    "Nothing in the log differs by it. Only something better, beside the sensor, shows it."),
             Option("noise", "the noise of each reading",
                    "That shrinks with the number of free readings, and the log shows its size."),
         ),
-        right="same",
+        right="shared",
     ),
 )
 
@@ -876,6 +880,7 @@ PREDICTIONS = (
             Idea("No, it is just noise",
                  refuted="It may be noise, or not. “Not shown to differ” is not “shown to be alike”.", source="ours"),
         ),
+        looks=("0.28 °C is less than both ± together", "0.28 °C is more than both ± together"),
     ),
     Prediction(
         "10-mean",

@@ -767,6 +767,8 @@ of_a_hundred = Line(
                   "So many wrong constants give such a log. How many such logs come from elsewhere?"),
             Wrong("fits-compared", lambda f: 75.0, "Both fits were compared as if both faults were equally common."),
             Wrong("common-alone", lambda f: 20.0, "Only how common they are was used. The log speaks too."),
+            Wrong("not-of-100", lambda f: 45.0, "So many of all such logs. How many of such logs are there in all?"),
+            Wrong("other", lambda f: 100 * 60 / 105, "That is the sagging supply's share."),
         )),
     rail=("of 100", 0, 100),
     then="It fits better, and it is still the less likely one.",
@@ -790,9 +792,9 @@ next_place = Line(
 agree_pin = Line(
     "11-agree-pin",
     "Compare two results, and say in which direction to search.",
-    "The display says 24.8 °C, a thermometer beside the sensor 21.0 °C, ± 0.2 °C by its paper. A meter with its probes"
-    " at pin and ground says 0.800 V, ± 0.004 V by its own. The code stands for 0.798 V, ± 0.013 V by the limits of the"
-    " converter. What now?",
+    "The display says 24.8 °C, a thermometer beside the sensor 21.0 °C. A meter says 5.00 V for the supply, and 0.800 V"
+    " ± 0.004 V between pin and ground. The code stands for 0.798 V ± 0.013 V, by the converter's budget. Both ± are U."
+    " What now?",
     Choice(
         options=(
             Option("sensor", "agree: search at the sensor",
@@ -825,7 +827,7 @@ agree_repair = Line(
     "11-agree-repair",
     "Compare two results after a repair, and act.",
     "After the repair the bench reads 22.6 °C, ± 2.4 °C by its budget with the supply measured; the room's thermometer"
-    " says 21.0 °C, ± 0.2 °C by its paper. What do you do?",
+    " says 21.0 °C, ± 0.2 °C by its paper (both ± are U). What do you do?",
     Choice(
         options=(
             Option("store", "agree: store the hand test",

@@ -919,29 +919,30 @@ hot_mv = Line(
 kiln_off = Line(
     "12-kiln-off",
     "Say what the adding of temperatures costs.",
-    "A kiln is at 1,300 °C, the terminals at 25 °C. The meter shows 51.41 mV; for that alone the table has 1,271.5 °C."
+    "A kiln is at 1,200 °C, the terminals at 25 °C. The meter shows 47.838 mV; for that alone the table has 1,172.7 °C."
     " A program adds the 25 °C. By how many °C does it read too high? Write a minus where it reads too low.",
     Number(
-        lambda f: round(COUPLE.celsius(0.05141, 0.0), 1) + 25 - 1300, "temperature span", "°C", 0.1,
+        lambda f: round(COUPLE.celsius(0.047838, 0.0), 1) + 25 - 1200, "temperature span", "°C", 0.1,
         "The table has tenths.", wrong=(
-            Wrong("forgotten", lambda f: -28.5, "That is without the terminals at all. The program adds their 25 °C."),
+            Wrong("forgotten", lambda f: -27.3, "That is without the terminals at all. The program adds their 25 °C."),
             Wrong("none", lambda f: 0.0, "Add it up: what does the program print?"),
-            Wrong("other-sign", lambda f: 3.5, "Does it print more than 1,300 °C, or less?"),
+            Wrong("printed", lambda f: 1197.7, "So the program prints. How far is that from 1,200 °C?"),
+            Wrong("other-sign", lambda f: 2.3, "Does it print more than 1,200 °C, or less?"),
         )),
     rail=("too high by", -35, 10),
-    then="Pots have been ruined by less.",
+    then="Less than its class, ±9 °C up there. But this one costs nothing to mend: add voltages.",
 )
 
 kiln_slope = Line(
     "12-kiln-slope",
     "Read a slope off a table.",
-    "For 1,290 °C the table has 52.060 mV, for 1,310 °C 52.759 mV. By how many microvolts does the voltage rise for one"
+    "For 1,190 °C the table has 48.473 mV, for 1,210 °C 49.202 mV. By how many microvolts does the voltage rise for one"
     " degree up there?",
     Number(
-        lambda f: 1000 * (_table_mv(1310) - _table_mv(1290)) / 20, "number", "", 0, "Two digits.", digits=2, wrong=(
-            Wrong("height", lambda f: 52759 / 1310, "That is the height over the temperature. A slope is a rise."),
-            Wrong("rise", lambda f: 699.0, "That is the rise over 20 °C."),
-            Wrong("millivolts", lambda f: 0.03495, "Those are millivolts. Asked are microvolts."),
+        lambda f: 1000 * (_table_mv(1210) - _table_mv(1190)) / 20, "number", "", 0, "Two digits.", digits=2, wrong=(
+            Wrong("height", lambda f: 49202 / 1210, "That is the height over the temperature. A slope is a rise."),
+            Wrong("rise", lambda f: 729.0, "That is the rise over 20 °C."),
+            Wrong("millivolts", lambda f: 0.03645, "Those are millivolts. Asked are microvolts."),
         )),
     rail=("µV a degree", 0, 60),
     then="In a room it is 40.5: where the curve is highest it is not steepest.",
@@ -969,7 +970,7 @@ agree_class = Line(
     "12-agree-class",
     "Compare two sensors of two classes, and act.",
     "In one stirred tank a class A sensor reads 26.6 °C and a class B sensor of the same curve 27.1 °C. Their classes"
-    " make that ± 0.24 °C and ± 0.50 °C. What do you do?",
+    " make that ± 0.23 °C and ± 0.50 °C. What do you do?",
     Choice(
         options=(
             Option("trust", "agree: go on with A",
@@ -977,7 +978,7 @@ agree_class = Line(
             Option("mend", "agree: shift B by 0.5",
                    "They agree. What agrees needs no mending, and one point is no calibration."),
             Option("swap", "differ: throw B away",
-                   "They are 0.50 °C apart. Both together allow the root of 0.24² + 0.50²."),
+                   "They are 0.50 °C apart. Both together allow the root of 0.23² + 0.50²."),
         ),
         right="trust",
     ),
@@ -1071,7 +1072,8 @@ which_job = Line(
                    "A printed β seldom holds so far from 25 °C, and there are many curves."),
             Option("platinum", "platinum, 4 wires",
                    "Its curve and its class hold there, and the next one of that curve exchanges."),
-            Option("couple", "a thermocouple", "Its class alone is wider than 1 °C."),
+            Option("couple", "a thermocouple",
+                   "Type K's class is ±1.5 °C at best, and a second sensor must measure the terminals."),
         ),
         right="platinum",
     ),
@@ -1091,18 +1093,19 @@ PROBLEMS = (
 PREDICTIONS = (
     Prediction(
         "12-dead-couple",
-        "Tip and terminals of a thermocouple K are both at 25 °C. The table of type K has 1.00 mV for 25 °C. What do"
-        " the wires give?",
-        "Now look at the picture: which voltage stands between tip and terminals?",
-        "The wires give the difference of both ends. The table has its other end at 0 °C.",
+        "They come back. The helper takes the tip of one between two fingers, at 33 °C. Its terminals stay at 25 °C."
+        " The table of type K has 1.00 mV for 25 °C, 1.33 mV for 33 °C. What does the meter show?",
+        "Now set the picture to 33 °C and 25 °C, and read above it what the wires give.",
+        "The wires give the difference of both ends. Tip beside terminals, that is nothing. The table has its other end"
+        " at 0 °C.",
         options=(
-            Idea("0.00 mV, nothing at all", right=True),
-            Idea("1.00 mV, as in the table",
-                 refuted="The table holds for terminals in ice. These are as warm as the tip.", source="ours"),
-            Idea("A little under 1.00 mV",
-                 refuted="Nothing is lost on the way: there is no difference, so there is no voltage.", source="ours"),
+            Idea("0.33 mV, what the tip is warmer", right=True),
+            Idea("1.33 mV, what the table says",
+                 refuted="The table holds for terminals in ice. These are as warm as the room.", source="ours"),
+            Idea("0.00 mV still, for it is dead",
+                 refuted="A whole one gives 0 mV, too, while both its ends are alike.", source="ours"),
         ),
-        explorer="junction", settings={"t_c": 25.0, "cold_c": 25.0, "letter": "K"},
+        explorer="junction", settings={"t_c": 33.0, "cold_c": 25.0, "letter": "K"},
     ),
     Prediction(
         "12-leads",
