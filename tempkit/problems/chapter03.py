@@ -34,6 +34,9 @@ from tempkit.problems.common import (
 
 TRUE_V = Draw("true_v", (4.75, 4.83, 5.25, 4.62, 4.91, 5.12))
 LOW_REFERENCES = Draw("reference_v", (1.2, 2.5, 1.5, 2.048, 1.024))
+# The chapter's own lines are at 25 °C and have the air sensor: practice begins elsewhere.
+NOT_25_FIRST = Draw("t_c", (*BENCH_C[1:], BENCH_C[0]))
+STEEP_FIRST = Draw(WITH_OFFSET.names, WITH_OFFSET.values[::-1])
 ASSUMED = "The assumed supply was used. Which reference does the converter have before it?"
 FORGOT = "The output at 0 °C has been left out: the whole voltage is stretched, not only the part above 0 °C."
 
@@ -48,13 +51,13 @@ def _error_c(f):
 
 
 supply_error = Problem(
-    "03-supply-error", 3, "The supply is not what the program assumes",
+    "03-supply-error", 4, "The supply is not what the program assumes",
     "Work out the reading error that a wrong assumed reference makes.",
     asks=SENSOR_TEXT + ", whatever its supply. The converter refers to the supply. The program assumes 5 V;"
                        " a meter shows {true_v} V. The air is at {t_c} °C. By how many degrees is the"
                        " reading off (reading minus true temperature)? Leave the steps of the converter out"
                        " of it.",
-    figures=(TRUE_V, Draw("t_c", BENCH_C), WITH_OFFSET),
+    figures=(TRUE_V, NOT_25_FIRST, WITH_OFFSET),
     answer=Number(
         lambda f: sensor(f).celsius(sensor(f).volts(f.t_c) * 5.0 / f.true_v) - f.t_c,
         "temperature span", "°C", 0.05,
@@ -131,11 +134,11 @@ corrected_reading = Problem(
 )
 
 low_reference_step = Problem(
-    "03-low-reference-step", 3, "A finer step from a lower reference",
+    "03-low-reference-step", 4, "A finer step from a lower reference",
     "See what a lower reference does to the step in degrees.",
     asks="A board runs on 5 V. Its converter of {bits} bits is switched to the internal reference of"
          " {reference_v} V. What is one step worth with a sensor of {slope_mv_per_c} mV/°C?",
-    figures=(LOW_REFERENCES, Draw("bits", (10, 12, 8)), WITH_OFFSET),
+    figures=(LOW_REFERENCES, Draw("bits", (10, 12, 8)), STEEP_FIRST),
     answer=Number(
         lambda f: chain(f, f.reference_v, kind="fixed").step_c(25.0),
         "temperature span", "°C", 0,
@@ -159,12 +162,12 @@ low_reference_step = Problem(
 )
 
 highest_temperature = Problem(
-    "03-highest-temperature", 2, "The highest temperature a reference can see",
+    "03-highest-temperature", 3, "The highest temperature a reference can see",
     "Find where a low reference cuts the sensor off.",
     asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to {reference_v} V. At"
                        " which temperature does the sensor's output reach the reference, so that everything above gets"
                        " the highest code?",
-    figures=(LOW_REFERENCES, Draw("bits", (10, 8)), WITH_OFFSET),
+    figures=(LOW_REFERENCES, Draw("bits", (10, 8)), STEEP_FIRST),
     sensible=lambda f: inside(f, (1000 * f.reference_v - f.at_0c_mv) / f.slope_mv_per_c),
     answer=Number(
         lambda f: chain(f, f.reference_v, kind="fixed").span_c()[1],
@@ -203,12 +206,12 @@ def _steps_at_5v(f):
 
 
 ratiometric_code = Problem(
-    "03-ratiometric-code", 2, "A sensor that follows its supply",
+    "03-ratiometric-code", 3, "A sensor that follows its supply",
     "See what happens when sensor and converter follow the same supply.",
     asks=SENSOR_TEXT + ", both in proportion to its supply and specified at 5 V. Sensor and 10-bit"
                        " converter share the supply, which is {true_v} V now. The converter floors. Which"
                        " code does {t_c} °C give?",
-    figures=(TRUE_V, Draw("t_c", BENCH_C), WITH_OFFSET),
+    figures=(TRUE_V, NOT_25_FIRST, WITH_OFFSET),
     sensible=lambda f: clear_of_edges(_steps_at_5v(f)),
     answer=code(
         lambda f: _ratiometric(f).code(float(f.t_c)),
