@@ -51,13 +51,13 @@ def _error_c(f):
 
 
 supply_error = Problem(
-    "03-supply-error", 4, "The supply is not what the program assumes",
+    "03-supply-error", 3, "The supply is not what the program assumes",
     "Work out the reading error that a wrong assumed reference makes.",
     asks=SENSOR_TEXT + ", whatever its supply. The converter refers to the supply. The program assumes 5 V;"
                        " a meter shows {true_v} V. The air is at {t_c} °C. By how many degrees is the"
                        " reading off (reading minus true temperature)? Leave the steps of the converter out"
                        " of it.",
-    figures=(TRUE_V, NOT_25_FIRST, WITH_OFFSET),
+    figures=(TRUE_V, Draw("t_c", BENCH_C), WITH_OFFSET),
     answer=Number(
         lambda f: sensor(f).celsius(sensor(f).volts(f.t_c) * 5.0 / f.true_v) - f.t_c,
         "temperature span", "°C", 0.05,
