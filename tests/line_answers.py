@@ -4,9 +4,10 @@ A line gives its one number, a sketch or a table the list of its numbers, in the
 entry under its chapter.
 """
 
+import ctypes
 import math
 import statistics
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from math import sqrt
 from statistics import NormalDist
@@ -80,7 +81,6 @@ def expanded(percent, t_c=25):
 
 
 MIDDLE = Fraction(1, 2)
-NORMAL = NormalDist()
 
 ANSWERS = {
     # ---- 00
@@ -94,6 +94,18 @@ ANSWERS = {
     "01-half-slope": Fraction(1610 - 530, 70 - 10),
     "01-half-start": 1610 - 70 * Fraction(1610 - 530, 70 - 10),
     # ---- 02
+    "02-type-step-mv": step_mv(5),
+    "02-type-step-c": step_mv(5) / 8,
+    "02-type-code": bench_mv(25) // step_mv(5),
+    "02-warmest": bench_c(164 * step_mv(5)),
+    "02-sketch-codes": [bench_mv(t) // step_mv(5) for t in ("24.4", "24.8", 25, "25.2", "25.6", "25.8")],
+    "02-code-slope": 8 / step_mv(5),
+    "02-type-middle": bench_c((158 + MIDDLE) * step_mv(5)),
+    "02-wrong-half": step_mv(5) / 8 * MIDDLE,
+    "02-divisor-added": (163 + MIDDLE) * (q(5000) / 1023 - step_mv(5)) / 8,
+    "02-half-bits": len(bin(int(3300 / q("1.6")))) - 2,
+    "02-half-code": bench_mv(2) // step_mv("3.3", 12),
+    "02-half-reading": bench_c((764 + MIDDLE) * step_mv("3.3", 12)),
     # ---- 03
     "03-type-code": bench_mv(25) // step_mv("4.75"),
     "03-type-volts": (172 + MIDDLE) * step_mv(5) / 1000,
@@ -105,6 +117,18 @@ ANSWERS = {
     "03-half-volts": (163 + MIDDLE) * step_mv("4.90") / 1000,
     "03-half-worked": bench_c((163 + MIDDLE) * step_mv("4.90")),
     # ---- 04
+    "04-way-back": bench_c((152 + MIDDLE) * step_mv(5)),
+    "04-digits": next(d for d in range(9) if Fraction(1, 10**d) <= step_mv(5) / 8),
+    "04-slash": 0,
+    "04-divide-late": divmod(163 * 5000, 1024)[0],
+    "04-sketch-claims": [bench_c(bench_mv(t) * 4 / step_mv(5)) for t in (0, 25, 50, 75)],
+    "04-claim-slope": 4 / step_mv(5),
+    "04-fits": divmod(2**15 - 1, 5000)[0],
+    "04-left-over": ctypes.c_int16(152 * 5000).value,
+    "04-half-mv": (Decimal(762500) / 1024).quantize(Decimal(1), rounding=ROUND_HALF_UP),
+    "04-half-tenths": (Decimal(1450) / 8).quantize(Decimal(1), rounding=ROUND_HALF_UP),
+    "04-limits-f": q("1.5") * 9 / 5,
+    "04-zero-k": q("273.15") - 273,
     # ---- 05
     "05-lower-edge-add": step_mv(5) / 8 / 2,
     "05-sketch-rectangle": [0, *[Fraction(1000, 6)] * 6, 0],
@@ -126,7 +150,7 @@ ANSWERS = {
     "06-half-rate": 64 / q("0.1"),
     # ---- 07
     "07-back-low": 18 + MIDDLE,
-    "07-two-sigma": 1000 * NORMAL.cdf(-1) / 2,  # a round of two waits as long
+    "07-two-sigma": 1000 * q("0.159") / 2,  # a round of two waits as long
     "07-sketch-state": [0, 1, 1, 1, 0],
     "07-back-after": MIDDLE / ((q("27.6") - q("26.8")) / (4 * 60)),
     "07-by-chance": 1000 * q("0.159") * q("0.159") * q("0.159"),
@@ -175,4 +199,12 @@ ANSWERS = {
     "12-half-kelvin": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610),
     "12-half-celsius": 1 / (1 / ROOM_K + (Decimal(6700) / 9100).ln() / 3610) - ZERO_K,
     # ---- 13
+    "13-sketch-calls": [1000 * statistics.NormalDist(27, 0.6).cdf(t) for t in (26, 26.5, 27, 27.5, 28)],
+    "13-hand-u": together("1.5", "5.1", "1.22", "0.61"),
+    "13-hand-guard": statistics.NormalDist().inv_cdf(0.95) * float(together("1.5", "5.1", "1.22", "0.61")),
+    "13-hand-late": 40 + 1 / (Decimal("0.2").exp() - 1) + 1 + 2,
+    "13-cheapest-linear": 4 + 2 + 2,  # the steep sensor, 2.5 V of 0.2 %, 12 bits
+    "13-front-slope": (q("0.612") - q("0.419")) / (6 - q("1.90")),
+    "13-half-u": together("0.2", "0.15"),
+    "13-half-left": square_root(q("0.152") ** 2 - (q("0.2") ** 2 + q("0.15") ** 2) / 3),
 }

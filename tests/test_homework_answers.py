@@ -58,6 +58,13 @@ def four_rows(f):
         yield middle_c(f, code, f.reference_v, f.bits)
 
 
+def integer_walk(code, supply_mv):
+    """Product, sum, millivolts, tenths, by the decimal module's own rounding."""
+    product = Decimal(code) * supply_mv
+    mv = rounded((product + supply_mv // 2) * 10 / 1024)
+    return [product, product + supply_mv // 2, mv, rounded((mv - 600) * 100 / 8)]
+
+
 FAN, BOX = "where a fan moves the air at 2 m/s", "in a louvred box, in still air"
 SLOWEST = {  # the column "highest" of two pages of data/catalogue, read by eye [s]
     ("air sensor", FAN): 12,
@@ -79,7 +86,6 @@ SECOND_ROUTE = {
     "01-small-type": lambda f: {"B": Fraction(3, 10) + abs(q(f.t_c)) / 200, "A": (75 + abs(q(f.t_c))) / 500}[f.letter],
     "01-slow-place": lambda f: 3 * SLOWEST[f.part, f.place],
     "01-side-by-side": lambda f: max(q(t_c) - q(f.limit_c) for t_c in (f.low_c, f.high_c)),
-    "02-count-of-codes": lambda f: 1 << f.bits,
     "02-step-in-mv": step_mv,
     "02-step-in-degrees": lambda f: step_mv(f) / q(f.slope_mv_per_c),
     "02-code-for-temperature": lambda f: line_mv(f, f.t_c) // step_mv(f),
@@ -95,6 +101,8 @@ SECOND_ROUTE = {
         range(int(line_mv(f, f.low_c) // step_mv(f)), int(line_mv(f, f.high_c) // step_mv(f)) + 1)
     ),
     "02-bits-needed": bits_needed,
+    "02-read-the-stairs": lambda f: step_mv(f) / q(f.slope_mv_per_c),
+    "02-step-by-head": lambda f: step_mv(f) / q(f.slope_mv_per_c),
     "03-supply-error": lambda f: back_c(f, line_mv(f, f.t_c) * 5 / q(f.true_v)) - q(f.t_c),
     "03-corrected-reading": lambda f: middle_c(f, f.code, f.true_v, 10),
     "03-low-reference-step": lambda f: step_mv(f) / q(f.slope_mv_per_c),
@@ -102,12 +110,16 @@ SECOND_ROUTE = {
     "03-ratiometric-code": lambda f: line_mv(f, f.t_c) * q(f.true_v) / 5 // (q(f.true_v) * 1000 / 1024),
     "03-settling-left": settling_left,
     "03-largest-source": largest_source,
+    "03-error-graph": lambda f: q(f.true_v),
+    "03-per-cent-by-head": lambda f: (600 + 8 * q(f.t_c)) * (Fraction(100, 100 - f.percent) - 1) / 8,
     "03-headroom": lambda f: q(f.true_v) - line_mv(f, f.high_c) / 1000,
     "04-code-to-degrees": lambda f: middle_c(f, f.code * 2 ** (f.bits - 10), f.reference_v, f.bits),
     "04-overflow": lambda f: ctypes.c_int16(f.code * f.factor).value,
     "04-divide-first": lambda f: int(Fraction(f.supply_mv, f.count)) * f.code,
     "04-half-a-divisor": lambda f: [int(rounded(f.warm)), int(rounded(f.cold))],
-    "04-integer-tenths": lambda f: divmod((divmod(f.code * f.supply_mv, 1024)[0] - 600) * 10, 8)[0],
+    "04-half-worked": lambda f: integer_walk(f.second, f.supply_mv),
+    "04-step-of-a-program": lambda f: q(f.wrong_mv),
+    "04-kelvin": lambda f: q(f.t_k) - q(273.15),
     "04-reading-in-fahrenheit": lambda f: q(f.t_c) * 9 / 5 + 32,
     "04-span-in-fahrenheit": lambda f: (q(f.span_c) + 20) * 9 / 5 + 32 - (Fraction(20) * 9 / 5 + 32),
     "04-swapped-constants": lambda f: (q(f.v_mv) / 1000 - q(0.008)) / q(0.6),

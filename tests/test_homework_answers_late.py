@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 from scipy import signal, stats
+from scipy.optimize import brentq
 
 from tempkit.exercises import SHEETS, cells, problems, usable_sets
 from tempkit.exercises.catalogue import chapters
@@ -116,6 +117,18 @@ def calls(f):
     (curve,) = problems("07-trace")["07-trace"].picture(f).curves
     told = "".join("A" if c > 27 else "B" if c < 26.5 else "-" for _, c in curve.points)
     return sum("AA" in part for part in told.split("B"))
+
+
+def guard_27(sensor_c, percent, converter_c=0.4):
+    """A one-sided guard band of 95 % at 27 degC for the bench's line, by variances of a reference library."""
+    limits = sensor_c, percent / 100 * (600 + 8 * 27) / 8, converter_c
+    return stats.norm.ppf(0.95) * sqrt(sum(stats.uniform(-limit, 2 * limit).var() for limit in limits))
+
+
+def half_budget(f):
+    reference_c = q(f.percent) * 816 / 100 / 8
+    us = [sqrt(half**2 / 3) for half in (f.sensor_c, float(reference_c), f.converter_c)]
+    return [reference_c, us[1], us[2], sqrt(sum(u**2 for u in us)), guard_27(f.sensor_c, f.percent, f.converter_c)]
 
 
 def tau_of_the_graph(f):
@@ -238,7 +251,14 @@ SECOND_ROUTE = {
             (f.silent_low_c, f.called_low_c, f.u_low_c), (f.silent_high_c, f.called_high_c, f.u_high_c),
         )
     ],
-    "13-averaged": lambda f: root(q(f.noise_mv) ** 2 / q(f.slope_mv) ** 2 / f.samples),
+    "13-half-budget": half_budget,
+    "13-read-tolerance": lambda f: brentq(lambda p: guard_27(f.sensor_c, p) - f.room_c, 0.01, 5, xtol=1e-12),
+    "13-cheapest-pair": lambda f: min(
+        getattr(f, "price_" + sensor) + getattr(f, "price_" + reference)
+        for sensor, limit in (("a", 1.5), ("b", 1), ("c", 0.5)) for reference, percent in (("p", 1), ("q", 0.2))
+        if guard_27(limit, percent) <= f.room_c
+    ),
+    "13-winters": lambda f: 1 / (q(f.missed) / 1000 * f.nights),
     "13-bias": lambda f: (
         stats.uniform(0, f.warmed_c).mean()
         + 1.645 * sqrt(stats.uniform(-f.sensor_c, 2 * f.sensor_c).var() + stats.uniform(0, f.warmed_c).var())

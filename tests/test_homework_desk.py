@@ -163,7 +163,7 @@ def test_the_report_without_names_names_nobody(invented):
         assert student.student in named
         assert student.student not in anonymous and student.name not in anonymous
     assert "GUEST-1" in named and "GUEST-1" not in anonymous and ".json" not in anonymous
-    assert "To teach again" in anonymous and "problems and wrong ways" in anonymous
+    assert "To teach again" in anonymous and "problems and slips" in anonymous
 
 
 def test_csv_is_rfc_4180_and_harmless(tmp_path):

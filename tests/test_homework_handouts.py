@@ -54,7 +54,7 @@ def test_the_key_holds_answers_that_are_right(plan):
         assert told in text
         answer = posed.problem.answer
         if isinstance(answer, Number):
-            typed = told.partition(" ± ")[0].removeprefix("code ")
+            typed = told.partition(" ± ")[0].partition(" (within")[0].removeprefix("code ")
             assert check(posed.problem, posed.figures, typed).right, told
         elif isinstance(answer, Choice):
             texts = [posed.problem.say(option.text, posed.figures) for option in answer.options]

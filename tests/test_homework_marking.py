@@ -186,7 +186,7 @@ def test_a_class(tmp_path):
         (answered("1 °C", student=replace(ROBIN, course="OTHER")), "wrong course: it says OTHER"),
         (msgspec.structs.replace(answered("1 °C"), sheet="h02"), "sheet h02 is not among those marked here: h01"),
         (msgspec.structs.replace(answered("1 °C"), sheet="h99"), "sheet h99 is not among"),
-        (answered("1e9 °C", right=True), "that is not, worked out anew"),
+        (answered("1e9 °C", right=True), "that is not, worked out again"),
     ],
 )
 def test_what_does_not_fit_is_listed_with_its_reason(tmp_path, record, reason):

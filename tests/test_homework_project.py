@@ -13,8 +13,8 @@ from tempkit.__main__ import main
 from tempkit.chain import Calibration, ChainFileError, write
 from tempkit.chain.file import dumps
 from tempkit.choose import Choice, Requirement, assemble, catalogue, check, search
-from tempkit.exercises import mark_design, project_told
-from tempkit.exercises.design_task import IDEAS, LISTS, MIDDLES_C, ROOMS_C, broken_rules, mark_project, requirement_of
+from tempkit.exercises import mark_design, project_told, requirement_of
+from tempkit.exercises.design_task import IDEAS, LISTS, MIDDLES_C, ROOMS_C, broken_rules, mark_project
 
 PARTS = catalogue()
 WHO = ("spring", "student-7")

@@ -141,7 +141,7 @@ def wrong_of(asked):
 
 
 def test_an_unknown_id_lists_what_there_is():
-    with pytest.raises(ValueError, match=r"there is no prediction '02-steps': chapter 02 has 02-step, 02-divisor"):
+    with pytest.raises(ValueError, match=r"no prediction '02-steps': chapter 02 has 02-finer-board, 02-step, 02-"):
         predict("02-steps")
     for which in ("97-x", "socket", "", 3.5, "0"):
         with pytest.raises(ValueError, match="there is no prediction"):

@@ -97,6 +97,11 @@ def _of(value, result):
     return value(result) if callable(value) else value
 
 
+def _sign(place):
+    """A place as the sign of its tick, with a true minus."""
+    return f"{place:g}".replace("-", "\N{MINUS SIGN}")
+
+
 @dataclass(frozen=True)
 class Fact:
     """A number of an explorer, said once: `key` for sentences, `name` for the table, `value(result, book)` its text.
@@ -304,7 +309,7 @@ class ChartPicture(Picture):
             if ticks is not None:
                 pairs = [tick if isinstance(tick, tuple) else (tick, None) for tick in ticks]
                 places = [declared.shown(place, self.book) for place, _ in pairs]
-                words = [f"{place:g}" if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
+                words = [_sign(place) if word is None else word for place, (_, word) in zip(places, pairs, strict=True)]
                 axis.set_ticks(places, words)
                 axis.set_ticks([], minor=True)
         axes.set(xlim=x[0], ylim=y[0])

@@ -15,7 +15,7 @@ __all__, __getattr__, __dir__ = front_door(
         "checking": "cell_labels check picked quantity_text Verdict",
         "completing": "lands",
         "course": "Course Dates datetime read_course END_OF_DAY LATE WORTH",
-        "design_task": "mark_design project_text project_told",
+        "design_task": "mark_design project_text project_told requirement_of",
         "figures": (
             "cells columns factor_of factors figures_digest offered other_figures personal personal_then target "
             "tolerances usable_sets"

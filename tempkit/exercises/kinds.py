@@ -262,11 +262,13 @@ class Line(Asked):
     listing = picture = None
 
 
-def sketch(id, goal, asks, unit, tolerance, reason, drawn, wrong=(), quantity="temperature", then=""):
+def sketch(
+    id, goal, asks, unit, tolerance, reason, drawn, wrong=(), quantity="temperature", then="", whole=False
+):
     """A `Line` whose answer is drawn: a value at each place of `drawn`, a `Sketch`.
 
     `tolerance` in `unit` of the family `quantity`, `reason` says why it is so wide; each `Wrong` gives a curve: a
-    function of no figures and the array of places (`lambda f, at: ...`).
+    function of no figures and the array of places (`lambda f, at: ...`). `whole` for codes, with tolerance 0.
     """
 
     def column(values):
@@ -276,7 +278,7 @@ def sketch(id, goal, asks, unit, tolerance, reason, drawn, wrong=(), quantity="t
     name, place_unit, *_ = drawn.across
     ways = tuple(replace(way, value=lambda f, way=way: column(way.value(f, at))) for way in wrong)
     rows = tuple(f"{name} {plain(place)} {place_unit}" for place in drawn.at)
-    cell = Column(drawn.up[0], quantity, unit, tolerance)
+    cell = Column(drawn.up[0], quantity, unit, tolerance, whole)
     answer = Table(lambda f: rows, (cell,), lambda f: column(drawn.curve(at)), reason, ways)
     return Line(id, goal, asks, answer, sketch=drawn, then=then)
 

@@ -227,7 +227,7 @@ def _odd_claims(answer, posed, verdict):
     if answer.figures != figures_digest(posed.problem, posed.figures):
         return ["figures that are not those of this course, sheet and student code"]
     if (answer.read, answer.right) != (verdict.understood, verdict.right):
-        return [f"it calls an answer {_word(answer)} that is not, worked out anew"]
+        return [f"it calls an answer {_word(answer)} that is not, worked out again"]
     return []
 
 

@@ -39,7 +39,7 @@ IDEAS = (
     ),
     (
         "N bits make 2^N codes and 2^N steps; counting starts at 0, so the highest code is one less.",
-        ("*/highest-code", "*/fence-posts", "*/one-too-many", "02-count-of-codes/*", "*/one-bit-*"),
+        ("*/highest-code", "*/fence-posts", "*/one-too-many", "*/one-bit-*"),
     ),
     (
         "A converter that floors drops the remainder; the middle of the step is the best guess behind it.",
@@ -62,7 +62,7 @@ IDEAS = (
     (
         "Whole numbers in a program wrap round when they do not fit, and lose the remainder of every division.",
         (
-            *("04-overflow/*", "04-divide-first/*", "04-integer-tenths/divided-first", "04-nothing-left/*"),
+            *("04-overflow/*", "04-divide-first/*", "04-half-worked/*", "04-nothing-left/*"),
             "04-half-a-divisor/*",
         ),
     ),
@@ -76,7 +76,10 @@ IDEAS = (
     ),
     (
         "Independent errors add as squares; the standard deviation is the root of the sum.",
-        ("06-two-noises/*", "06-smoothed-noise/no-root", "09-*/added", "09-scatter/no-root", "05-half-worked/added"),
+        (
+            *("06-two-noises/*", "06-smoothed-noise/no-root", "09-*/added", "09-scatter/no-root"),
+            *("05-half-worked/added", "13-half-budget/added", "13-cheapest-pair/added", "13-bias/squared"),
+        ),
     ),
     (
         "Limits, standard uncertainty and expanded uncertainty are three things: bring all to one before adding.",
@@ -104,8 +107,20 @@ IDEAS = (
         ),
     ),
     (
+        "A guard band counts one side: from the limit, which stands midway, to where the call must come.",
+        ("13-*/two-sided", "13-margins/whole-gap", "13-margins/no-factor", "13-where-the-limit-goes/*"),
+    ),
+    (
+        "A margin is what is left of what is allowed, with its sign; across units the part used is compared.",
+        ("13-*/sign", "13-late/no-margin", "13-what-binds/*"),
+    ),
+    (
+        "Money goes to the largest contribution, and no further than the requirement asks.",
+        ("13-cheapest-pair/narrowest", "13-cheapest-pair/cheapest-of-all", "13-cheapest-sensor/*", "13-front/*"),
+    ),
+    (
         "Count the gaps, not the samples: a row of n samples takes n − 1 periods.",
-        ("07-on-delay/*", "08-*/n-for-n-1", "08-five-lines/five-gaps", "10-*/fence*"),
+        ("07-on-delay/*", "08-*/n-for-n-1", "08-five-lines/five-gaps", "10-*/fence*", "13-late/n-periods"),
     ),
     (
         "A lag closes the same part of what is left in every time constant; it never arrives.",

@@ -93,7 +93,7 @@ def _room(posed):
 def key(plan, students):
     """The instructor's key as one HTML document: answers and tolerances, and what the wrong ways give."""
     parts = "\n".join(_key_of(plan, student) for student in students)
-    told = "<p>A number is right within its tolerance. “Seen instead” are values of known wrong ways.</p>"
+    told = "<p>A number is right within its tolerance. “Seen instead” are values of known slips.</p>"
     title = f"Sheet {plan.id}, key"
     return page(title, f"<main><h1>{title}: not for students</h1>{told}{parts}</main>")
 

@@ -83,7 +83,7 @@ def teach_again(marks):
     """The three ideas to teach again, as HTML, each with the problems and the wrong ways that show it."""
     found = misconceptions.to_teach_again(marks)
     if not found:
-        return "<h2>To teach again</h2><p>No known wrong way was taken by more than one student.</p>"
+        return "<h2>To teach again</h2><p>No known slip was made by more than one student.</p>"
     items = []
     for idea in found:
         told = "".join(
@@ -92,7 +92,7 @@ def teach_again(marks):
         )
         items.append(
             f"<li><strong>{esc(idea.text)}</strong> {share_text(idea.students, idea.of)} of those who handed in"
-            f" went astray here.<ul>{told}</ul></li>"
+            f" slipped here.<ul>{told}</ul></li>"
         )
     return f"<h2>To teach again</h2><ol>{''.join(items)}</ol>"
 
@@ -132,8 +132,8 @@ def wrong_ways(marks, plan):
             f"<br>not answered: {sum(not one.read for one in mine)}</td>"
             f"<td><ul>{ways or '<li>none</li>'}</ul></td></tr>"
         )
-    heads = ("problem", "right", "wrong ways, share of those who handed in")
-    return f"<h2>Sheet {plan.id}: problems and wrong ways</h2>{_table(heads, rows, ('20%', '22%'))}"
+    heads = ("problem", "right", "slips, share of those who handed in")
+    return f"<h2>Sheet {plan.id}: problems and slips</h2>{_table(heads, rows, ('20%', '22%'))}"
 
 
 def _students(marks):

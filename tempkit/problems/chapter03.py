@@ -2,19 +2,33 @@
 
 import math
 
-from tempkit.chain import Chain, Converter, Direct, Reference, scenario, settling_error, settling_time_s
+from tempkit.chain import (
+    Chain,
+    Converter,
+    Direct,
+    LinearSensor,
+    Reference,
+    scenario,
+    settling_error,
+    settling_time_s,
+)
 from tempkit.exercises import (
     Choice,
+    Curve,
     Draw,
+    Graph,
     Idea,
     Line,
     Number,
     Option,
     Prediction,
     Problem,
+    Scale,
     Sketch,
     Wrong,
+    cheapest,
     code,
+    listed,
     sketch,
 )
 from tempkit.exercises import plain as n
@@ -34,9 +48,6 @@ from tempkit.problems.common import (
 
 TRUE_V = Draw("true_v", (4.75, 4.83, 5.25, 4.62, 4.91, 5.12))
 LOW_REFERENCES = Draw("reference_v", (1.2, 2.5, 1.5, 2.048, 1.024))
-# The chapter's own lines are at 25 °C and have the air sensor: practice begins elsewhere.
-NOT_25_FIRST = Draw("t_c", (*BENCH_C[1:], BENCH_C[0]))
-STEEP_FIRST = Draw(WITH_OFFSET.names, WITH_OFFSET.values[::-1])
 ASSUMED = "The assumed supply was used. Which reference does the converter have before it?"
 FORGOT = "The output at 0 °C has been left out: the whole voltage is stretched, not only the part above 0 °C."
 
@@ -134,11 +145,11 @@ corrected_reading = Problem(
 )
 
 low_reference_step = Problem(
-    "03-low-reference-step", 4, "A finer step from a lower reference",
+    "03-low-reference-step", 3, "A finer step from a lower reference",
     "See what a lower reference does to the step in degrees.",
     asks="A board runs on 5 V. Its converter of {bits} bits is switched to the internal reference of"
          " {reference_v} V. What is one step worth with a sensor of {slope_mv_per_c} mV/°C?",
-    figures=(LOW_REFERENCES, Draw("bits", (10, 12, 8)), STEEP_FIRST),
+    figures=(LOW_REFERENCES, Draw("bits", (10, 12, 8)), WITH_OFFSET),
     answer=Number(
         lambda f: chain(f, f.reference_v, kind="fixed").step_c(25.0),
         "temperature span", "°C", 0,
@@ -162,12 +173,12 @@ low_reference_step = Problem(
 )
 
 highest_temperature = Problem(
-    "03-highest-temperature", 3, "The highest temperature a reference can see",
+    "03-highest-temperature", 2, "The highest temperature a reference can see",
     "Find where a low reference cuts the sensor off.",
     asks=SENSOR_TEXT + ", from {low_c} °C to {high_c} °C. The converter refers to {reference_v} V. At"
                        " which temperature does the sensor's output reach the reference, so that everything above gets"
                        " the highest code?",
-    figures=(LOW_REFERENCES, Draw("bits", (10, 8)), STEEP_FIRST),
+    figures=(LOW_REFERENCES, Draw("bits", (10, 8)), WITH_OFFSET),
     sensible=lambda f: inside(f, (1000 * f.reference_v - f.at_0c_mv) / f.slope_mv_per_c),
     answer=Number(
         lambda f: chain(f, f.reference_v, kind="fixed").span_c()[1],
@@ -206,12 +217,12 @@ def _steps_at_5v(f):
 
 
 ratiometric_code = Problem(
-    "03-ratiometric-code", 3, "A sensor that follows its supply",
+    "03-ratiometric-code", 2, "A sensor that follows its supply",
     "See what happens when sensor and converter follow the same supply.",
     asks=SENSOR_TEXT + ", both in proportion to its supply and specified at 5 V. Sensor and 10-bit"
                        " converter share the supply, which is {true_v} V now. The converter floors. Which"
                        " code does {t_c} °C give?",
-    figures=(TRUE_V, NOT_25_FIRST, WITH_OFFSET),
+    figures=(TRUE_V, Draw("t_c", BENCH_C), WITH_OFFSET),
     sensible=lambda f: clear_of_edges(_steps_at_5v(f)),
     answer=code(
         lambda f: _ratiometric(f).code(float(f.t_c)),
@@ -342,11 +353,11 @@ def _largest_kohm(f, parts):
 
 
 largest_source = Problem(
-    "03-largest-source", 2, "The largest source",
+    "03-largest-source", 3, "The largest source",
     "Choose a source that settles to half a step in time.",
     asks="A converter of {bits} bits samples for {sample_us} µs on a capacitor of {hold_pf} pF. How large"
          " may the source be, so that a jump over the whole range settles to half a step?",
-    figures=(Draw("bits", (10, 12, 8)), Draw("sample_us", (1.2, 1, 2, 3)), Draw("hold_pf", (11, 8, 20))),
+    figures=(Draw("bits", (10, 12, 8)), Draw("sample_us", (1.2, 1.6, 2, 3)), Draw("hold_pf", (11, 8, 20))),
     answer=Number(
         lambda f: 1e-3 * f.sample_us * 1e-6 / settling_time_s(1.0, f.hold_pf * 1e-12, f.bits),
         "resistance", "kΩ", lambda f: 0.01 * _largest_kohm(f, 2 ** (f.bits + 1)),
@@ -403,6 +414,184 @@ top_code = Problem(
 
 def _top_c(f):
     return round((1000 * f.reference_v - 600) / 8, 1)
+
+
+# A log to judge, a graph to read, a reference to choose, an error by head
+
+CAUSES = ("low", "high", "surplus", "none")
+LOW_V, HIGH_V, SURPLUS_MV = (4.7, 4.6), (5.4, 5.3), (50, 40)
+RISE_C = (0, 11, 21, 31, 42)  # a tray that is warmed from the cold, on a thermometer beside the sensor
+
+
+def _logged_chain(f):
+    which = f.size - 1
+    if CAUSES[f.cause - 1] == "surplus":
+        line = LinearSensor(0.600 + SURPLUS_MV[which] / 1000, 0.008, range_c=(-25.0, 110.0))
+        return Chain(line, reference=Reference(nominal_v=5.0), converter=Converter(bits=10))
+    return scenario(true_v={"low": LOW_V[which], "high": HIGH_V[which], "none": 5.0}[CAUSES[f.cause - 1]])
+
+
+def _logged(f):
+    chain, program = _logged_chain(f), scenario()
+    for t_c in (f.from_c + rise for rise in RISE_C):
+        code = chain.code(float(t_c))
+        yield f"thermometer {t_c:4.1f} °C   code {code}   reading {program.reading(code):.1f} °C"
+
+
+five_lines = Problem(
+    "03-five-lines", 1, "Five lines of a log",
+    "Name the cause from five lines of a log.",
+    asks="A bench, 600 mV at 0 °C and 8 mV/°C, has been moved. Its program believes in a reference of 5 V. Its tray is"
+         " warmed slowly, with a good thermometer beside the sensor. Here are five lines of the log. What do they say?",
+    figures=(Draw("cause", (3, 1, 2, 4)), Draw("size", (1, 2)), Draw("from_c", (2, 4, 7))),
+    listing=lambda f: tuple(_logged(f)),
+    answer=Choice(
+        options=(
+            Option("low", "The supply gives less than 5 V",
+                   "The reading is too high, and more so where it is warm: a part of a growing voltage."),
+            Option("high", "The supply gives more than 5 V",
+                   "The reading is too low, and more so where it is warm: a part of a growing voltage."),
+            Option("surplus", "The sensor gives a fixed surplus",
+                   "The gap is the same everywhere but for half a step: an offset, not a scale."),
+            Option("none", "Nothing: it reads as it should",
+                   "No line is off by more than half a step, as a right bench is."),
+        ),
+        right=lambda f: CAUSES[f.cause - 1],
+    ),
+    asks_how_sure=True,
+    hints=("Write reading minus thermometer beside each line. Half a step, 0.3 °C, means nothing.",
+           "Does the gap grow from the first line to the last, or stay?"),
+    solution=lambda f: _LOGGED_SAID[f.cause - 1],
+)
+
+_LOGGED_SAID = (
+    "Too high everywhere, and more so in the last line: the scale is stretched, the supply gives less than 5 V.",
+    "Too low everywhere, and more so in the last line: the scale is shrunk, the supply gives more than 5 V.",
+    "Too high by the same in all lines, within half a step: the sensor gives a fixed surplus.",
+    "No gap is larger than half a step: sensor and supply are as the program believes.",
+)
+
+GRAPH_C = range(0, 81, 10)
+
+
+def _gap_c(f, at_c):
+    return millivolts(f, at_c) * (5 / f.true_v - 1) / f.slope_mv_per_c
+
+
+def _errors(f):
+    errors_c = [_gap_c(f, at_c) for at_c in GRAPH_C]
+    low, high = min(0, math.floor(errors_c[-1])), max(0, math.ceil(errors_c[-1]))
+    return Graph(
+        "Reading minus true temperature", Scale("air", "°C", (0, 80), 1), Scale("error", "°C", (low, high), 0.1),
+        (Curve("error", tuple(zip(GRAPH_C, errors_c, strict=True))),),
+    )
+
+
+def _slope(f):
+    return (_gap_c(f, 80) - _gap_c(f, 0)) / 80
+
+
+error_graph = Problem(
+    "03-error-graph", 1, "A supply read off its error",
+    "Find the true supply from the slope of the error it makes.",
+    asks="A converter refers to the supply, which the program takes for 5 V. The graph shows how far the readings of a"
+         " linear sensor are off, without the steps. How high is the supply? You need no figure of the sensor.",
+    figures=(Draw("true_v", (4.6, 5.3, 4.7, 5.4, 4.75, 5.25)), WITH_OFFSET),
+    picture=_errors,
+    answer=Number(
+        lambda f: 5.0 / (1 + _slope(f)),
+        "voltage", "V", 0.03, "An eye reads both ends to a fifth of a degree, of eighty: some twenty millivolts.",
+        wrong=(
+            Wrong("other-way", lambda f: 5 * (1 + _slope(f)),
+                  "The ratio is upside down. Readings that rise too fast come from a lower supply."),
+            Wrong("height", lambda f: 5 / (1 + _gap_c(f, 80) / 80),
+                  "A height is no slope: the error does not begin at nothing. Take two points."),
+            Wrong("slope-taken-away", lambda f: 5 - _gap_c(f, 80) + _gap_c(f, 0),
+                  "A rise in degrees was taken from volts. Make a ratio of it first."),
+    )),
+    hints=("The reading rises by one degree and the slope of the error for each degree of air.",
+           "By what ratio of supplies is the reading stretched?"),
+    solution=lambda f: (
+        f"Slope: ({n(_gap_c(f, 80), 3)} °C − ({n(_gap_c(f, 0), 3)} °C)) ÷ 80 °C is {n(_slope(f), 3)}.\n"
+        f"The reading is stretched by {n(1 + _slope(f), 4)}:"
+        f" 5 V ÷ {n(1 + _slope(f), 4)} = {n(5 / (1 + _slope(f)), 3)} V"
+    ),
+)
+
+# Invented: reference [V], limits [%].
+OFFERS = {"a": (5.0, 5), "b": (2.6, 0.5), "c": (1.2, 8), "d": (2.1, 0.1), "e": (1.3, 1)}
+
+
+def _price_of(f, key):
+    return getattr(f, f"price_{key}")
+
+
+def _lacks(f, key):
+    reference_v, limit = OFFERS[key]
+    if (1000 * reference_v - 600) / 8 < f.top_c:
+        return "The sensor's voltage passes it before the warmest air. From there on every code is the top code."
+    return "" if limit / 100 * 800 / 8 <= f.limit_c else "Its limits cost more degrees than are allowed."
+
+
+def _meets(f):
+    return [key for key in OFFERS if not _lacks(f, key)]
+
+
+cheapest_reference = Problem(
+    "03-cheapest-reference", 1, "The cheapest reference that will do",
+    "Choose the cheapest reference that meets what is wanted.",
+    asks="The bench's sensor gives 600 mV at 0 °C and 8 mV/°C. Wanted: at 25 °C a wrong reference may cost {limit_c} °C"
+         " at most, and air of {top_c} °C must be read. The list is invented. Which is the cheapest that meets both?",
+    figures=(
+        Draw("limit_c top_c", ((1, 70), (1, 100), (6, 100), (0.6, 60), (2, 80))),
+        Draw("price_a price_b price_c price_d price_e", (
+            (0.4, 2.4, 0.3, 2.9, 1.7), (0.5, 1.6, 0.2, 1.3, 2.1), (0.6, 1.9, 0.4, 3.5, 2.3), (1.8, 1.5, 0.9, 2.2, 1.2),
+        )),
+    ),
+    listing=lambda f: listed(("reference", "volts", "limits", "price"), tuple(
+        (key.upper(), f"{n(volts)} V", f"±{n(limit)} %", n(_price_of(f, key)))
+        for key, (volts, limit) in OFFERS.items())),
+    answer=cheapest(tuple((key, f"Reference {key.upper()}") for key in OFFERS), _price_of, _lacks),
+    hints=("At 25 °C there are 800 mV. How many degrees is one per cent of them?",
+           "What does the sensor give in the warmest air? Strike out every reference below that."),
+    solution=lambda f: (
+        "At 25 °C one per cent is 8 mV, one degree. These meet both:"
+        f" {', '.join(key.upper() for key in _meets(f))}. The cheapest of them is"
+        f" {min(_meets(f), key=lambda key: _price_of(f, key)).upper()}, at"
+        f" {n(min(_price_of(f, key) for key in _meets(f)))}."
+    ),
+)
+
+per_cent_by_head = Problem(
+    "03-per-cent-by-head", 1, "Per cent by head",
+    "Estimate what a supply that is too low costs.",
+    asks="The bench's sensor gives 600 mV at 0 °C and 8 mV/°C. The supply is {percent} % below what the program"
+         " believes. Without a calculator: by about how many degrees does air of {t_c} °C read too warm?",
+    figures=(Draw("percent", (4, 6, 3, 8)), Draw("t_c", (20, 30, 10))),
+    answer=Number(
+        lambda f: scenario().sensor.celsius(_bench_v(f) * 100 / (100 - f.percent)) - f.t_c,
+        "temperature span", "°C", 0.0, "A factor of one and a half is enough to know whether it matters.",
+        within_factor=1.5,
+        wrong=(
+            Wrong("of-degrees", lambda f: f.t_c * f.percent / 100,
+                  "It is a part of the voltage, and there are 600 mV at 0 °C already."),
+            Wrong("of-supply", lambda f: 50 * f.percent / 8,
+                  "That is a part of the supply. The reading is off by that part of the sensor's voltage."),
+    )),
+    hints=("About how many millivolts does the sensor give? Round.", "That many per cent of them, divided by 8 mV."),
+    solution=lambda f: (
+        f"About {n(_about_mv(f))} mV; {f.percent} % of that is {n(_about_mv(f) * f.percent / 100)} mV.\n"
+        f"÷ 8 mV/°C = {n(_about_mv(f) * f.percent / 800, 2)} °C"
+    ),
+)
+
+
+def _bench_v(f):
+    return scenario().sensor.volts(float(f.t_c))
+
+
+def _about_mv(f):
+    return round(10 * _bench_v(f)) * 100
 
 
 # Lines to complete: the bench on a supply of 4.75 V, its program at 5 V
@@ -630,8 +819,9 @@ LINES = (
 )  # fmt: skip
 
 PROBLEMS = (
-    supply_error, corrected_reading, low_reference_step, highest_temperature, ratiometric_code, headroom,
-    after_a_change, settling_left, largest_source, top_code,
+    corrected_reading, five_lines, error_graph, per_cent_by_head, cheapest_reference, headroom,
+    supply_error, low_reference_step, highest_temperature, ratiometric_code, after_a_change, settling_left,
+    largest_source, top_code,
 )  # fmt: skip
 
 PREDICTIONS = (

@@ -3,19 +3,27 @@
 import math
 
 from tempkit import scales
-from tempkit.board import nearest, program
+from tempkit.board import decimals, fits, nearest, program, tenths, towards_zero
 from tempkit.chain import scenario
 from tempkit.exercises import (
     Amount,
     Choice,
     Column,
+    Curve,
     Draw,
+    Graph,
+    Idea,
+    Line,
     Number,
     Option,
     Prediction,
     Problem,
+    Scale,
+    Sketch,
     Table,
     Wrong,
+    code,
+    sketch,
     wrong_step,
 )
 from tempkit.exercises import plain as n
@@ -308,41 +316,6 @@ divide_first = Problem(
 )
 
 
-def _whole_mv(f):
-    return f.code * f.supply_mv // 1024
-
-
-integer_tenths = Problem(
-    "04-integer-tenths", 2, "Tenths of a degree in integers",
-    "Follow a whole integer route from a code to tenths of a degree.",
-    asks="A sensor gives 600 mV at 0 °C and 8 mV/°C. A program with 32-bit integers first works out mv = code ×"
-         " {supply_mv} ÷ 1024, then tenths = (mv − 600) × 10 ÷ 8; each division drops the remainder. Which number of"
-         " tenths does code {code} give?",
-    figures=(CODES, Draw("supply_mv", (5000, 4750, 4830, 5120, 4900))),
-    answer=Number(
-        lambda f: (_whole_mv(f) - 600) * 10 // 8, "number", "", 0.0, EXACT,
-        wrong=(
-            Wrong("rounded", lambda f: round((f.code * f.supply_mv / 1024 - 600) * 10 / 8),
-                  "The divisions were rounded. An integer division drops the remainder."),
-            Wrong("forgot-offset", lambda f: _whole_mv(f) * 10 // 8,
-                  "The 600 mV were not taken away. What does the sensor give at 0 °C?"),
-            Wrong("whole-degrees", lambda f: (_whole_mv(f) - 600) // 8,
-                  "These are whole degrees. The question asks for tenths."),
-            Wrong("divided-first", lambda f: (_whole_mv(f) - 600) // 8 * 10,
-                  "The division by 8 was done too early. Multiply first, as written."),
-        ),
-        whole=True,
-    ),
-    hints=("Go from left to right: multiply, divide; then take away, multiply, divide.",
-           "After each division drop what stands behind the point."),
-    solution=lambda f: (
-        f"Product: {f.code} × {n(f.supply_mv)} = {n(f.code * f.supply_mv)}\n"
-        f"÷ 1024, without the remainder: {n(_whole_mv(f))}\n"
-        f"Above 0 °C: {n(_whole_mv(f))} − 600 = {n(_whole_mv(f) - 600)}, × 10 = {n((_whole_mv(f) - 600) * 10)}\n"
-        f"÷ 8, without the remainder: tenths = {n((_whole_mv(f) - 600) * 10 // 8)}"
-    ),
-)
-
 nothing_left = Problem(
     "04-nothing-left", 3, "A quotient of two constants",
     "Foresee what C makes of a quotient of two integer constants.",
@@ -500,12 +473,437 @@ _WALK_SAID = (
 )
 
 
+# A program's step read off a graph, a walk half worked out, five lines of a log, kelvin
+
+BENCH = scenario()
+STEP_MV = 5000 / 1024
+SHOWN_C, MARKS_C = range(0, 61, 10), tuple(range(-20, 81, 10))
+
+
+def _bench_c(mv):
+    """The bench's sensor backwards, by bare arithmetic [degC]."""
+    return (mv - 600) / 8
+
+
+def _claim_c(at_c, step_mv):
+    """What a program prints that takes each step for so many mV, steps left out [degC]."""
+    return _bench_c((600 + 8 * at_c) / STEP_MV * step_mv)
+
+
+program_step = Problem(
+    "04-step-of-a-program", 1, "The step that a program believes in",
+    "Read off a graph which step a program believes in.",
+    asks="On the bench one step of the converter is 4.883 mV. In its program somebody wrote another number for it. The"
+         " graph shows what it prints, against the true temperature. Which step does the program believe in?",
+    figures=(Draw("wrong_mv", (4.2, 5.4, 4.5, 5.2, 4, 5.6)),),
+    picture=lambda f: Graph(
+        "What the program prints", Scale("air", "°C", (0, 60), 1), Scale("printed", "°C", (-20, 85), 0.5, MARKS_C),
+        (Curve("printed", tuple((at_c, _claim_c(at_c, f.wrong_mv)) for at_c in SHOWN_C)),),
+    ),
+    answer=Number(
+        lambda f: 1000 * (BENCH.converter.step_v(5.0) * f.wrong_mv / STEP_MV), "voltage", "mV", 0.15,
+        "An eye reads both ends to a degree, of sixty: that is a tenth of a millivolt or a little more.",
+        wrong=(
+            Wrong("true-step", lambda f: STEP_MV,
+                  "That is the converter's step. With it the line would rise by one degree for each degree of air."),
+            Wrong("height", lambda f: _claim_c(60, f.wrong_mv) / 60 * STEP_MV,
+                  "A height is no slope. Take two points, and divide rise by run."),
+            Wrong("upside-down", lambda f: STEP_MV**2 / f.wrong_mv,
+                  "The ratio is upside down. Does a larger step in the program make a steeper line or a flatter one?"),
+    )),
+    hints=("How steep is the line? Read two points far apart.",
+           "A line of slope 1 belongs to the right step. In what proportion do step and slope stand?"),
+    solution=lambda f: (
+        f"Rise: {n(_claim_c(60, f.wrong_mv), 3)} °C − ({n(_claim_c(0, f.wrong_mv), 3)} °C) over 60 °C is a slope of"
+        f" {n(f.wrong_mv / STEP_MV, 3)}.\n"
+        f"Step: {n(f.wrong_mv / STEP_MV, 3)} × 4.883 mV = {n(f.wrong_mv, 3)} mV"
+    ),
+)
+
+
+def _integer_walk(f, code, half=0.5, cut=False, degrees=False):
+    """Product, sum, millivolts and tenths of one code, as one column."""
+    def divided(a, b):
+        return a // b if cut else math.floor(a / b + 0.5)
+
+    product = code * f.supply_mv
+    sum_ = product + round(half * f.supply_mv)
+    mv = divided(sum_, 1024)
+    return product, sum_, mv, (mv - 600) // 8 if degrees else divided((mv - 600) * 10, 8)
+
+
+def _two_walks(f, **change):
+    """The walk of the first code as it should be, beside that of the second."""
+    return tuple(zip(_integer_walk(f, f.first), _integer_walk(f, f.second, **change), strict=True))
+
+
+def _walked(f):
+    def walk(code):
+        product = code * f.supply_mv
+        mv = nearest(product + f.supply_mv // 2, 1024)
+        return product, product + f.supply_mv // 2, mv, nearest((mv - 600) * 10, 8)
+
+    return tuple(zip(walk(f.first), walk(f.second), strict=True))
+
+
+half_worked = Problem(
+    "04-half-worked", 1, "A walk with integers, half worked out",
+    "Carry an integer walk from a code to tenths of a degree to its end.",
+    asks="A sensor gives 600 mV at 0 °C and 8 mV/°C; a 10-bit converter refers to {supply_mv} mV and floors. A program"
+         " with 32-bit integers goes from the code to tenths of a degree. Both divisions go to the nearest. The walk of"
+         " code {first} is there. Fill in that of code {second}.",
+    figures=(Draw("first second", ((158, 171), (149, 167), (154, 176), (161, 147), (165, 153), (172, 159))),
+             Draw("supply_mv", (5000, 4750, 4900, 5120))),
+    answer=Table(
+        rows=lambda f: ("Code times the supply", "And half a step more", "Millivolts", "Tenths of a degree"),
+        columns=(
+            Column("first code", "number", "", 0.0, whole=True),
+            Column("second code", "number", "", 0.0, whole=True),
+        ),
+        value=_walked,
+        reason="An integer result: it is right or it is not.",
+        shown=((0, 0), (1, 0), (2, 0), (3, 0)),
+        wrong=(
+            Wrong("cut-off", lambda f: _two_walks(f, cut=True),
+                  "The divisions were cut off. What is added before a division to get to the nearest?"),
+            Wrong("lower-edge", lambda f: _two_walks(f, half=0),
+                  "That is the lower edge of the step. Half the supply brings the sum to its middle."),
+            Wrong("whole-degrees", lambda f: _two_walks(f, degrees=True),
+                  "At the end stand whole degrees. Tenths are asked for: multiply before you divide."),
+        ),
+    ),
+    hints=("Follow the first column line by line: what was done from one to the next?",
+           "Millivolts: divide by 1024. Tenths: less 600, times 10, divided by 8. Add half the divisor each time."),
+    solution=lambda f: (
+        f"Product: {f.second} × {f.supply_mv} = {f.second * f.supply_mv}\n"
+        f"Half a step more: + {f.supply_mv // 2} = {_walked(f)[1][1]}\n"
+        f"({_walked(f)[1][1]} + 512) ÷ 1024, without the remainder = {_walked(f)[2][1]}\n"
+        f"(({_walked(f)[2][1]} − 600) × 10 + 4) ÷ 8, without the remainder = {_walked(f)[3][1]}"
+    ),
+)
+
+CAUSES = ("divide_first", "product16", "offset", "supply", "none")
+
+
+def _logged(f):
+    loop = program(BENCH, "c", "integers", CAUSES[f.cause - 1])
+    codes = (f.first + k * f.apart for k in range(5))
+    return tuple(f"code {code}   {tenths(loop.values(code)['tenths_c'])} degC" for code in codes)
+
+
+five_lines = Problem(
+    "04-five-lines", 1, "Five lines of a log",
+    "Name a program's slip from five lines of its log.",
+    asks="The bench: 600 mV at 0 °C and 8 mV/°C, 10 bits, a true supply of 5 V. Converter and sensor are in order. Here"
+         " are five lines of its log, from a night in which the air warmed slowly. What is wrong in the program?",
+    figures=(Draw("cause", (4, 1, 2, 3, 5)), Draw("first apart", ((131, 19), (126, 21), (137, 17)))),
+    listing=_logged,
+    answer=Choice(
+        options=(
+            Option("divide_first", "It divides before it multiplies",
+                   "Between two lines the print takes just 4 mV for each code: 4.883 mV, cut off."),
+            Option("product16", "Its product is kept in 16 bits",
+                   "A product that does not fit wraps round: impossible readings that rise and fall."),
+            Option("offset", "The 600 mV are not taken away",
+                   "Without it each reading is 75 °C too high, the same for every code."),
+            Option("supply", "It believes in another supply",
+                   "Between two lines the print takes 3.22 mV for each code: 1024 of them are not 5 V."),
+            Option("none", "Nothing: it prints what it should",
+                   "Work one line out: code plus one half, times 4.883 mV, less 600 mV, divided by 8."),
+        ),
+        right=lambda f: CAUSES[f.cause - 1],
+    ),
+    asks_how_sure=True,
+    hints=("Work out by hand what the first line should say.",
+           "From the first line to the last: how many millivolts does the print take for each code?"),
+    solution=lambda f: _LOGGED_SAID[f.cause - 1],
+)
+
+_LOGGED_SAID = (
+    "From line to line the print takes 4 mV for each code: 5000 / 1024 was done first, and 0.883 mV of each step lost.",
+    "No air is so cold, and the readings do not rise with the codes: the product has wrapped round.",
+    "Every line is 75 °C too high: 600 mV divided by 8 mV/°C. They were not taken away.",
+    "From line to line the print takes 3.22 mV for each code: it believes in 3.3 V.",
+    "Each line is what code plus one half, times 4.883 mV, less 600 mV, divided by 8 gives.",
+)
+
+kelvin = Problem(
+    "04-kelvin", 1, "A temperature in kelvin",
+    "Change a temperature from kelvin to °C.",
+    asks="A colleague's log holds temperatures in kelvin. One line says {t_k} K. What is that in °C?",
+    figures=(Draw("t_k", (297.8, 291.3, 300.4, 295.6, 301.2, 289.9, 270.7)),),
+    answer=Number(
+        lambda f: f.t_k - scales.ZERO_K, "temperature", "°C", 0.06,
+        "A little more than half a tenth leaves room for rounding to a tenth.",
+        own_unit=True, wrong=(
+            Wrong("rounded-zero", lambda f: f.t_k - 273,
+                  "The zero was rounded. 0 °C lies a little higher than at 273 K."),
+            Wrong("added", lambda f: f.t_k + 273.15, "It was added. Which of the two scales begins lower?"),
+            Wrong("fahrenheit", lambda f: (f.t_k - 273.15) * 1.8 + 32, "This is the figure in °F."),
+    )),
+    hints=("The degrees are alike; the zeros are not.", "How many kelvin are 0 °C? Two digits behind the point count."),
+    solution=lambda f: f"{n(f.t_k)} − 273.15 = {n(round(f.t_k - 273.15, 2))} °C",
+)
+
+
+# Lines to complete
+
+CUT = program(BENCH, "c", "integers", "divide_first")
+WRAPS = program(BENCH, "c", "integers", "product16")
+RIGHT = program(BENCH, "c", "integers")
+COLD_CODE = 152  # near the lamp's limit
+
+way_back = Line(
+    "04-way-back",
+    "Walk back from a code to a temperature.",
+    "The converter gives code 152. What temperature, in °C, does the right loop work out?",
+    Number(
+        lambda f: BENCH.reading(COLD_CODE),
+        "temperature", "°C", 0.05, "Half a tenth of a degree is far below a step.", wrong=(
+            Wrong("lower-edge", lambda f: _bench_c(COLD_CODE * STEP_MV), "That is the lower edge of the step."),
+            Wrong("upper-edge", lambda f: _bench_c((COLD_CODE + 1) * STEP_MV), "That is the upper edge of the step."),
+            Wrong("forgot-offset", lambda f: (COLD_CODE + 0.5) * STEP_MV / 8,
+                  "The output at 0 °C has not been taken away."),
+        )),
+    rail=("reading", 15, 21),
+    then="Just above the lamp's limit.",
+)
+
+digits = Line(
+    "04-digits",
+    "Print as many digits as the steps support.",
+    "One step is 0.610 °C. How many digits after the point show each change of code, and are no finer than needed?",
+    Number(
+        lambda f: decimals(BENCH.step_c(25.0)), "digits", "digits", 0.0, "A count is whole.", whole=True, wrong=(
+            Wrong("none", lambda f: 0,
+                  "Then some changes of code would not be seen, and others would be a whole degree."),
+            Wrong("as-the-step", lambda f: 3, "So many has the step itself. How fine must a digit be to show it?"),
+            Wrong("hundredths", lambda f: 2, "A hundredth of a degree is far finer than a step. What would it show?"),
+        )),
+    rail=("digits", -1, 6),
+)
+
+agree_jump = Line(
+    "04-agree-jump",
+    "Compare two readings with the step, and act.",
+    "The display says 24.8 °C, a second later 25.4 °C. One step is 0.610 °C. What do you make of it?",
+    Choice(
+        options=(
+            Option("nothing", "one step, do nothing",
+                   "In still air the least noise carries the voltage over an edge. Nothing has happened."),
+            Option("window", "warmer, open a window", "Air does not warm by 0.6 °C in a second. How much is one step?"),
+            Option("print", "one step, print more",
+                   "It is one step. But more digits make the same jump look like news."),
+        ),
+        right="nothing",
+    ),
+)
+
+slash = Line(
+    "04-slash",
+    "Foresee what C makes of a quotient of two integers.",
+    "C works out 5 / 1024 * (code + 0.5) from left to right. How many V does it get for code 163?",
+    Number(
+        lambda f: program(BENCH, "c", "float", "divide_first").values(163)["volts"],
+        "voltage", "V", 0.0005, "Half a millivolt is a tenth of a step.", wrong=(
+            Wrong("fraction-kept", lambda f: 163.5 * 5 / 1024,
+                  "This keeps the fraction of 5 / 1024. Both numbers are integers."),
+            Wrong("one-step", lambda f: 5 / 1024,
+                  "This is one step, with its fraction. What is left of it as an integer?"),
+        )),
+    rail=("voltage", -0.2, 1),
+    then="The same for every code: the board prints −75 °C in any air. A reading that never moves is a strong hint.",
+)
+
+divide_late = Line(
+    "04-divide-late",
+    "Multiply before you divide.",
+    "All numbers are integers. How many mV are 163 × 5000 / 1024, with the product worked out first?",
+    Number(
+        lambda f: towards_zero(RIGHT.values(163)["product"], 1024), "voltage", "mV", 0.0, EXACT, whole=True, wrong=(
+            Wrong("divided-first", lambda f: 5000 // 1024 * 163, "Here the division came first: 4 mV for each code."),
+            Wrong("rounded", lambda f: 796, "It was rounded. An integer division drops the remainder."),
+            Wrong("no-offset", lambda f: 163 * 5000 // 1024 - 600,
+                  "Something was taken away. Only the quotient is asked for."),
+        )),
+    rail=("voltage", 600, 850),
+    then="Divided first it would be 652 mV.",
+)
+
+sketch_claims = sketch(
+    "04-sketch-claims",
+    "Draw what a slip does over the whole range.",
+    "A program takes each step for 4 mV, where it is 4.883 mV. What does it print at 0, 25, 50 and 75 °C? Leave the"
+    " steps out.",
+    "°C", 1.0, "As good as the eye.",
+    Sketch((0, 25, 50, 75), lambda at: _claim_c(at, CUT.values(1)["mv"]), ("air", "°C", 0, 75), ("printed", -40, 80)),
+    wrong=(
+        Wrong("always-the-same", lambda f, at: at + _claim_c(25, 4) - 25,
+              "A part of each step is lost, so more is lost where there are more steps."),
+        Wrong("unharmed", lambda f, at: at, "This would be a program without a slip."),
+        Wrong("of-degrees", lambda f, at: at * 4 / STEP_MV,
+              "The degrees were shrunk. It is the voltage that shrinks, and 0 °C has 600 mV."),
+    ),
+    then="Nowhere impossible: at 25 °C it looks like a cool morning.",
+)
+
+claim_slope = Line(
+    "04-claim-slope",
+    "Read the slope of a program's print.",
+    "Look at your four numbers. By how many degrees does the print rise for each degree of air?",
+    Number(
+        lambda f: (_claim_c(75, 4) - _claim_c(0, 4)) / 75,
+        "number", "", 0.03, "As good as a drawn curve.", wrong=(
+            Wrong("height", lambda f: _claim_c(75, 4) / 75, "A height is no rise. Take the difference of two points."),
+            Wrong("one", lambda f: 1.0, "Then the error would be the same everywhere. Is it?"),
+            Wrong("rise", lambda f: 61.5, "This is the whole rise. Over how many degrees of air?"),
+        )),
+    rail=("slope", 0, 1.5),
+    then="That is 4 / 4.883, the part of each step that is left.",
+)
+
+fits_16 = Line(
+    "04-fits",
+    "Find how far 16 bits reach.",
+    "Up to which code does code × 5000 fit in a signed integer of 16 bits?",
+    code(lambda f: max(code for code in range(1024) if fits(code * 5000, bits=16)), wrong=(
+        Wrong("one-too-many", lambda f: 7, "Work out its product, and compare with 32767."),
+        Wrong("unsigned", lambda f: 13, "Half of the patterns stand for negative numbers."),
+    )),
+    rail=("code", 0, 16),
+    then="The sensor gives codes from 81 to 303: not one of them fits.",
+)
+
+left_over = Line(
+    "04-left-over",
+    "Work out what is left of a product that does not fit.",
+    "At code 152 the product is 760000. What is left of it in a signed integer of 16 bits, as machines commonly do it?",
+    Number(
+        lambda f: WRAPS.values(COLD_CODE)["product"], "number", "", 0.0, EXACT, whole=True, wrong=(
+            Wrong("no-overflow", lambda f: 760000, "That is the whole product. Does it fit?"),
+            Wrong("unsigned", lambda f: 760000 % 65536, "Not yet between −32768 and 32767: one more turn."),
+            Wrong("saturated", lambda f: 32767, "Integers do not stop at their highest value: they wrap round."),
+            Wrong("wrong-modulus", lambda f: 760000 % 32768, "A whole turn of the wheel is 65536."),
+        )),
+    rail=("what is left", -32768, 65536),
+)
+
+why_worse = Line(
+    "04-why-worse",
+    "Say which slip is the dangerous one.",
+    "In air of 25 °C one slip prints −75.0 °C, another one 24.9 °C. Why is the second the more dangerous?",
+    Choice(
+        options=(
+            Option("doubt", "nobody doubts what it prints",
+                   "The first gives itself away at once. The second is found by reading the line, or never."),
+            Option("larger", "its error is the larger one", "At 25 °C it is not even half a step."),
+            Option("noise", "it comes and goes with noise", "A wrong line is wrong in every reading alike."),
+        ),
+        right="doubt",
+    ),
+)
+
+same_code = Line(
+    "04-same-code",
+    "Compare two programs, and act.",
+    "For the same code 163 program A prints 24.79 °C, program B, in integers, 24.7 °C. What do you do?",
+    Choice(
+        options=(
+            Option("mend", "mend B: it cuts off",
+                   "No uncertainty stands between them: the same code must give the same number, 24.8 °C to a tenth."),
+            Option("both", "keep both: ±1.5 °C",
+                   "The sensor's limits belong to the sensor. Both programs have the same code before them."),
+            Option("mean", "take the mean of both", "The mean of a right number and a cut one is still too low."),
+        ),
+        right="mend",
+    ),
+)
+
+half_mv = Line(
+    "04-half-mv",
+    "Divide integers to the nearest.",
+    "760000 + 2500 are to be divided by 1024, to the nearest. How many mV is that?",
+    Number(
+        lambda f: RIGHT.values(COLD_CODE)["mv"], "voltage", "mV", 0.0, EXACT, whole=True, wrong=(
+            Wrong("cut-off", lambda f: 762500 // 1024, "It was cut off. Add half the divisor first."),
+            Wrong("lower-edge", lambda f: (760000 + 512) // 1024, "The half step is missing: 2500 belong to the sum."),
+            Wrong("divided-first", lambda f: 4 * COLD_CODE, "Here the division came first."),
+        )),
+    rail=("voltage", 600, 800),
+)
+
+half_tenths = Line(
+    "04-half-tenths",
+    "Go from millivolts to tenths of a degree, with integers.",
+    "Take the millivolts that you just found; the sensor gives 600 mV at 0 °C, and 8 mV for each degree. How many"
+    " tenths of a degree is that, to the nearest?",
+    Number(
+        lambda f: RIGHT.values(COLD_CODE)["tenths_c"], "number", "", 0.0, EXACT, whole=True, wrong=(
+            Wrong("whole-degrees", lambda f: 145 // 8, "These are whole degrees. Times 10 comes before the division."),
+            Wrong("divided-first", lambda f: 145 // 8 * 10, "The division came before the product."),
+            Wrong("forgot-offset", lambda f: nearest(7450, 8), "The 600 mV have not been taken away."),
+        )),
+    rail=("tenths", 0, 300),
+    then="Printed with a point before the last digit: 18.1 °C, and not a fraction in the whole walk.",
+)
+
+limits_f = Line(
+    "04-limits-f",
+    "Change a span from °C to °F.",
+    "The sensor's limits are ±1.5 °C. How many °F are they, to either side?",
+    Number(
+        lambda f: scales.celsius_span_to_fahrenheit(1.5), "temperature span", "°F", 0.05,
+        "Half a tenth is room for rounding.", own_unit=True, wrong=(
+            Wrong("added-32", lambda f: 34.7, "The 32 belongs to a temperature. Must no gap stay no gap?"),
+            Wrong("divided", lambda f: 1.5 / 1.8, "A degree on the other scale is smaller, so there are more of them."),
+        )),
+    rail=("limits", 0, 40),
+)
+
+zero_k = Line(
+    "04-zero-k",
+    "See what a rounded zero costs.",
+    "A program takes 273 from kelvin to get °C. By how many °C is each of its temperatures too high?",
+    Number(
+        lambda f: scales.ZERO_K - 273.0, "temperature span", "°C", 0.01, "A hundredth of a degree.", wrong=(
+            Wrong("other-way", lambda f: -0.15, "Too little is taken away. Is what is left too high or too low?"),
+            Wrong("nothing", lambda f: 0.0, "A span would not change. These are temperatures."),
+            Wrong("in-fahrenheit", lambda f: 0.27, "This is the gap in °F."),
+        )),
+    rail=("too high", -0.3, 0.5),
+    then="Too little to see beside these steps, and too much in a calibration.",
+)
+
+LINES = (
+    way_back, digits, agree_jump, slash, divide_late, sketch_claims, claim_slope, fits_16, left_over, why_worse,
+    same_code, half_mv, half_tenths, limits_f, zero_k,
+)  # fmt: skip
+
 PROBLEMS = (
-    code_to_degrees, reading_in_fahrenheit, span_in_fahrenheit, digits_to_print, swapped_constants, four_codes,
-    overflow, divide_first, integer_tenths, nothing_left, half_divisor, believable, wrong_walk,
+    four_codes, wrong_walk, program_step, half_worked, five_lines, kelvin,
+    digits_to_print, overflow, divide_first, nothing_left, half_divisor, believable, span_in_fahrenheit,
+    reading_in_fahrenheit, code_to_degrees, swapped_constants,
 )  # fmt: skip
 
 PREDICTIONS = (
+    Prediction(
+        "04-one-more-digit",
+        "The display jumps between 24.8 °C and 25.4 °C. Its program gets one more digit after the point. What will the"
+        " display show?",
+        "Now move the temperature slowly through this range, and read in the table what the loop's t_c holds.",
+        "Each code has one reading, and neighbours lie 0.610 °C apart: 24.79 and 25.40. The new digit only tells how"
+        " the steps happen to fall. What lies between was dropped by the converter, and no program brings it back.",
+        options=(
+            Idea("The same jump, in hundredths", right=True),
+            Idea("The true value in between",
+                 refuted="Nothing between two codes ever reaches the program.",
+                 source="Kok et al. 2019: more decimals are taken for more trust"),
+            Idea("A smaller jump than before",
+                 refuted="A digit changes how a reading is written, and not which readings there are.",
+                 source="ours"),
+        ),
+        explorer="loop_walk", settings={"t_c": 25.0},
+    ),
     Prediction(
         "04-sixteen-bits",
         "The air is at 25 °C (77 °F), and the code is 163. The program multiplies it by 5000 and keeps the product in"

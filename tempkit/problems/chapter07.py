@@ -1,6 +1,7 @@
 """Chapter 07: limits, deadband, delays, codes; noise at a limit; states of an alarm; what a call is worth."""
 
 import math
+from statistics import NormalDist
 
 from tempkit.alarm import Alarm, deadband_alarm, delayed_alarm, trip_codes
 from tempkit.chain import scenario
@@ -787,12 +788,13 @@ cheapest_sounder = Problem(
 # Lines to complete: air at 26.75 °C, noise of 0.25 °C, a limit of 27 °C; then the calls of many nights
 
 P_BEYOND = 0.159  # of the readings lie one standard deviation above their mean, or more; given in the texts
+SIGMAS = NormalDist().inv_cdf(1 - P_BEYOND)  # how many standard deviations that share stands for
 
 no_number = Line(
     "07-no-number",
     "Say what a first program makes of a missing reading.",
-    "The lead comes off, and the reading is “not a number”: neither above nor below anything. Which of the program's"
-    " three lines acts on it?",
+    "The lead comes off, and the program marks the reading as “not a number”: neither above nor below anything. Which"
+    " of the riddle's three lines acts on it?",
     Choice(
         options=(
             Option("first", "the first", "Its condition is: above 27 °C. Is no number above 27 °C?"),
@@ -827,7 +829,8 @@ two_sigma = Line(
     "The deadband is 0.5 °C. Of the readings, 0.159 lie above 27.0 °C and 0.159 below 26.5 °C. How many times in 1,000"
     " readings is the alarm raised? (A number alone.)",
     Number(
-        lambda f: deadband_alarm(-1.0, 2.0).raises_per_1000, "number", "", 0.5, "A half leaves room for rounding.",
+        lambda f: deadband_alarm(-SIGMAS, 2 * SIGMAS).raises_per_1000, "number", "", 0.6,
+        "A half and a little leave room for rounding.",
         wrong=(
             Wrong("no-deadband", lambda f: 1000 * P_BEYOND * (1 - P_BEYOND),
                   "So it is without a deadband. Which readings let it return now?"),
@@ -838,7 +841,7 @@ two_sigma = Line(
             Wrong("time-in-alarm", lambda f: 500.0, "That is how many readings find it raised."),
         )),
     rail=("raises", 0, 200),
-    then="Four standard deviations, 1.0 °C, leave 1.3.",
+    then="Without a deadband it was 134. Four standard deviations, 1.0 °C, leave 1.3.",
 )
 
 why_up = Line(
@@ -864,7 +867,7 @@ sawtooth = sketch(
     " 27 °C, the deadband 0.5 °C. Write the state, 1 raised or 0 not, at 0.75, 1.5, 2.5, 3.25 and 3.75 min.",
     "", 0.1, "A state is raised or it is not.",
     Sketch((0.75, 1.5, 2.5, 3.25, 3.75), lambda at: ((at > 1) & (at <= 3.5)).astype(float),
-           ("at", "min", 0, 4), ("state", -0.1, 1.1)),
+           ("time", "min", 0, 4), ("state", -0.1, 1.1)),
     quantity="number",
     wrong=(
         Wrong("same-shape", lambda f, at: (2 - abs(at - 2)) / 2,
@@ -873,6 +876,8 @@ sawtooth = sketch(
               "On the way down it does not return at the limit."),
         Wrong("both-ways", lambda f, at: ((at > 0.5) & (at <= 3.5)).astype(float),
               "On the way up the limit counts, not the edge of the deadband."),
+        Wrong("never-returns", lambda f, at: (at > 1).astype(float),
+              "Once raised, it stayed raised for good. What is the last reading, and where does it return?"),
     ),
     then="At 0.75 and at 3.25 min the reading is the same, 26.75 °C, and the state is not.",
 )
@@ -959,12 +964,15 @@ real_calls = Line(
 agree_limit = Line(
     "07-agree-limit",
     "Decide about a reading just beyond a limit.",
-    "The reading is 27.2 °C ± 0.5 °C, the limit 27.0 °C exactly. Is the air beyond it, and what does the alarm do?",
+    "One reading a second. This one is 27.2 °C ± 0.5 °C, the limit 27.0 °C exactly. Is the air beyond it, and what"
+    " does the alarm do?",
     Choice(
         options=(
-            Option("wait", "cannot tell, wait for five", "The gap is smaller than ± 0.5 °C. Four more readings tell."),
-            Option("call", "beyond, call at once", "Of 1,000 such readings about 200 have the air below the limit."),
-            Option("ignore", "cannot tell, forget it", "It is likelier beyond than not. What costs little and tells?"),
+            Option("wait", "cannot tell, ask for five in a row",
+                   "The gap is smaller than ± 0.5 °C. Five in a row tell far more than one, in 4 s."),
+            Option("call", "beyond, so call at once", "Of 1,000 such readings about 200 have the air below the limit."),
+            Option("ignore", "cannot tell, so forget it",
+                   "It is likelier beyond than not. What costs little and tells?"),
         ),
         right="wait",
     ),
@@ -1003,8 +1011,8 @@ half_u = Line(
 half_set = Line(
     "07-half-set",
     "Set an alarm with a guard band.",
-    "With the standard uncertainty of step 3, a bench at a true 27 °C is to be called with 95 %, one side. To how many"
-    " °C do you set the alarm?",
+    "Take the standard uncertainty of step 3. Of 1,000 readings on benches at a true 27 °C, 950 are to lie beyond the"
+    " setting. To how many °C do you set the alarm?",
     Number(
         lambda f: 27.0 - guard_band(math.hypot(0.4, 0.2), 0.95), "temperature", "°C", 0.05, "A display shows tenths.",
         wrong=(
@@ -1012,9 +1020,10 @@ half_set = Line(
             Wrong("outwards", lambda f: 27 + 1.645 * 0.447, "Out there a bench at the limit is hardly ever called."),
             Wrong("standard", lambda f: 27 - 0.447, "One standard uncertainty gives 84 %."),
             Wrong("none", lambda f: 27.0, "Set to the limit itself, every second bench at the limit stays quiet."),
+            Wrong("guard-alone", lambda f: 1.645 * 0.447, "That is the guard band. Where does the alarm stand then?"),
         )),
     rail=("setting", 25, 29),
-    then="95 % is not certain: of 1,000 such benches at 27 °C, 50 stay quiet.",
+    then="95 % is not certain: of 1,000 such readings 50 stay quiet.",
 )
 
 LINES = (
@@ -1031,15 +1040,17 @@ PROBLEMS = (
 PREDICTIONS = (
     Prediction(
         "07-raises",
-        "The air keeps at 26.75 °C, one standard deviation of the noise below the limit of 27 °C. So 15.9 % of the"
-        " readings lie above it, each independent of the others. The alarm compares each with the limit and does"
-        " nothing else. How many times in 1000 readings is it raised anew?",
-        "Now work it out: how often does a reading above follow one below?",
-        "It is raised at each reading above that follows one below: 1000 × 0.159 × 0.841.",
+        "The air keeps at 26.75 °C, one standard deviation of the noise below the limit of 27 °C. About 680 of 1,000"
+        " readings lie within one standard deviation of the air; of the others half lie above 27 °C: 159, by the"
+        " tables. Each is independent of the others. The buzzer is on at a reading above and off at any other. How many"
+        " times in 1,000 readings does it start to sound?",
+        "Now work it out: how many of the readings above come right after one that is not above?",
+        "It starts at each reading above that follows one below: 1,000 × 0.159 × 0.841.",
         number=Amount(
-            lambda: delayed_alarm(0.158655, 1, 1).raises_per_1000, "times", 0, near=10,
+            lambda: delayed_alarm(P_BEYOND, 1, 1).raises_per_1000, "times", 0, near=10,
             wrong=(
                 Wrong("readings", lambda: 159, "All readings above were counted. Several in a row are one alarm."),
+                Wrong("both-ways", lambda: 267, "Starts and stops were counted. It starts half as often."),
                 Wrong("never", lambda: 0, "The air stays below, but its readings do not."),
         )),
     ),
@@ -1047,7 +1058,8 @@ PREDICTIONS = (
         "07-set-higher",
         "A cold morning, 16 °C over the trays. The lamp calls below 18 °C. Somebody in a hurry sets that limit to"
         " 22 °C. What becomes of the bench?",
-        "Now set *bench at* to 16 °C, and move *low limit* to 22 °C. Look at the ink line, which is the truth.",
+        "Now set *bench at* to 16 °C and *swings by* to 0 °C, and move *low limit* to 22 °C. Look at the ink line, the"
+        " truth.",
         "An alarm compares and calls. It heats nothing, so a limit that is set higher changes when the lamp lights, and"
         " nothing else.",
         options=(
@@ -1059,6 +1071,6 @@ PREDICTIONS = (
             Idea("It warms up to 22 °C only",
                  refuted="Something would have to heat it. The lamp only calls a person.", source="ours"),
         ),
-        explorer="thresholds", settings={"t_c": 16.0, "low_c": 22.0},
+        explorer="thresholds", settings={"t_c": 16.0, "swing_c": 0.0, "low_c": 22.0},
     ),
 )

@@ -782,6 +782,7 @@ past_limit = Line(
     Number(
         lambda f: time_to_reach(27.0, 40.0, 22.0, 30.0), "time", "s", 0.2, "Tenths of a second are enough.", wrong=(
             Wrong("straight-line", lambda f: 25.0, "5/8 of the time constant: a straight line. It slows on its way."),
+            Wrong("time-constant", lambda f: 40.0, "That is τ, for 63 % of the way. Which part of the way is 27 °C?"),
             Wrong("at-once", lambda f: 0.0, "The air passes the limit at once. The sensor does not."),
             Wrong("done-for-left", lambda f: 40 * math.log(8 / 5),
                   "What is done stands under the fraction. What is left at 27 °C?"),
@@ -820,7 +821,7 @@ start_slope = Line(
                   "A straight line of the first slope arrives after one time constant. Does this one?"),
         )),
     rail=("slope", 0, 0.5),
-    then="Keep that slope, and it would be there after 40 s.",
+    then="The way left shrinks, and the speed with it.",
 )
 
 climb = Line(
@@ -943,26 +944,28 @@ PROBLEMS = (
 PREDICTIONS = (
     Prediction(
         "08-jump",
-        "A sensor with a time constant of 40 s stands in air of 22 °C. The air around it jumps to 34 °C and stays"
-        " there. What does the sensor show 40 s after the jump?",
-        "Now choose a jump to 34 °C in the picture, a lag of 40 s and no smoothing. Look at the curve at 40 s.",
+        "A sensor in a thick tube has a time constant of 120 s. It stands in air of 22 °C. The air around it jumps to"
+        " 34 °C and stays there. What does the sensor show 120 s after the jump?",
+        "Now set *change* to *at once*, *goes to* to 34 °C, the lag to 120 s and smoothing to 0. Look at the dashed"
+        " line where it crosses 2 min.",
         "A time constant is the time for 63 % of the way, not for all of it.",
         number=Amount(
-            lambda: step(40.0, 40.0, 22.0, 34.0), "°C", 1, "temperature", near=0.5,
+            lambda: step(120.0, 120.0, 22.0, 34.0), "°C", 1, "temperature", near=0.5,
             wrong=(
                 Wrong("all-the-way", lambda: 34.0, "It is still on its way: it goes slower the nearer it comes."),
                 Wrong("half-way", lambda: 28.0, "Half of the way takes 0.69 of a time constant."),
                 Wrong("what-is-left", lambda: 34 - 12 * (1 - math.exp(-1)), "63 % are gone, not left."),
         )),
-        explorer="lag", settings={"shape": "step", "t_c": 34.0, "tau_s": 40.0, "smoothing_s": 0.0},
-        saw=lambda found: float(found.sensed_c[found.times_s == 40.0][0]),
+        explorer="lag", settings={"shape": "step", "t_c": 34.0, "tau_s": 120.0, "smoothing_s": 0.0},
+        saw=lambda found: float(found.sensed_c[found.times_s == 120.0][0]),
     ),
     Prediction(
         "08-faster",
-        "The board takes a reading every second, and the buzzer sounds at the first one above 27 °C. A colleague makes"
-        " it five readings a second, and changes nothing else. The air jumps from 22 °C to 30 °C. When does the buzzer"
-        " come?",
-        "Now let the air jump to 30 °C, without smoothing, and pull *sample every* down to 0.2 s. Watch the time.",
+        "The sensor's time constant is 40 s. The board takes a reading every second, and the buzzer sounds at the first"
+        " one above 27 °C. A colleague makes it five readings a second, and changes nothing else. The air jumps from"
+        " 22 °C to 30 °C. When does the buzzer come?",
+        "Now let the air jump to 30 °C, with a lag of 40 s and smoothing at 0. Read *late by* with *sample every* at"
+        " 1 s, then at 0.2 s.",
         "A sample only looks. The sensor passes the limit when it passes it, and a quicker look saves less than one old"
         " period of waiting.",
         options=(

@@ -2,59 +2,37 @@
 
 from math import sqrt
 
+import numpy as np
+
 from tempkit.choose import Choice as Combination
-from tempkit.choose import Line, Requirement, assemble, binding, catalogue, check, search
+from tempkit.choose import Line as Row
+from tempkit.choose import Requirement, assemble, binding, catalogue, check, price_of, search
 from tempkit.exercises import (
     Amount,
     Choice,
     Column,
+    Curve,
     Draw,
+    Graph,
+    Idea,
+    Line,
     Number,
     Option,
     Prediction,
     Problem,
+    Scale,
+    Sketch,
     Table,
     Wrong,
     cheapest,
     listed,
+    sketch,
+    wrong_step,
 )
 from tempkit.exercises import plain as n
-from tempkit.signal import smoothed_noise_ratio
-from tempkit.uncertainty import Input, guard_band, propagate
+from tempkit.uncertainty import Input, conformance_probability, guard_band, propagate
 
 # Requirement and design
-
-ONE_SIDED = {90: 1.282, 95: 1.645, 99: 2.326}  # normal distribution, four digits; as printed in the problem
-TWO_SIDED = {90: 1.645, 95: 1.960, 99: 2.576}
-
-guard = Problem(
-    "13-guard-band", 2, "One side is enough",
-    "Choose the factor of a guard band by the side on which an error hurts.",
-    asks="At the buzzer's limit a smoothed reading has a standard uncertainty of {u_c} °C. From a table of the normal"
-         " distribution for {level} %: one side {one}, both sides {two}. How far beyond the limit must the true"
-         " temperature be so that a single reading calls with a probability of {level} %?",
-    figures=(
-        Draw("level one two", tuple((level, ONE_SIDED[level], TWO_SIDED[level]) for level in (95, 90, 99))),
-        Draw("u_c", (0.42, 0.35, 0.28, 0.51, 0.64)),
-    ),
-    answer=Number(
-        lambda f: guard_band(f.u_c, f.level / 100),
-        "temperature span", "°C", 0.005,
-        "Half a hundredth of a degree covers a factor with four digits.",
-        wrong=(
-            Wrong("two-sided", lambda f: f.two * f.u_c,
-                  "The factor for both sides was taken. Can a reading be too far beyond the limit to call?"),
-            Wrong("no-factor", lambda f: f.u_c,
-                  "One standard uncertainty was taken. With which probability does a reading call there?"),
-            Wrong("k-two", lambda f: 2 * f.u_c,
-                  "k = 2 belongs to an expanded uncertainty, both sides. What is asked here?"),
-            Wrong("whole-width", lambda f: 2 * f.one * f.u_c,
-                  "The guard band was laid on both sides of the limit and added up. From where is it counted?"),
-    )),
-    hints=("Only a reading that falls short of the limit misses the call.",
-           "Guard band = factor for one side × standard uncertainty."),
-    solution=lambda f: f"{n(f.one)} × {n(f.u_c)} °C = {n(f.one * f.u_c, 4)} °C",
-)
 
 where = Problem(
     "13-where-the-limit-goes", 1, "Where the limit goes",
@@ -86,46 +64,6 @@ where = Problem(
 )
 
 
-def _limits(f):
-    return f.sensor_c, f.reference_c, f.converter_c
-
-
-def _u(f):
-    inputs = [Input(0.0, half_width=each, shape="rectangular") for each in _limits(f)]
-    return propagate(lambda *parts: sum(parts), inputs).standard
-
-
-uncertainty = Problem(
-    "13-three-doubts", 2, "Three doubts of a design",
-    "Combine the limits of independent parts into one standard uncertainty.",
-    asks="At 27 °C the sensor of a design may be off by ±{sensor_c} °C, its reference is worth ±{reference_c} °C and"
-         " its converter ±{converter_c} °C; all values within these limits are alike, and one part knows nothing of the"
-         " others. What is the standard uncertainty of a reading?",
-    figures=(
-        Draw("sensor_c", (1, 0.5, 2)),
-        Draw("reference_c converter_c", ((0.77, 0.4), (3.85, 0.6), (0.15, 0.3), (1.2, 0.5))),
-    ),
-    answer=Number(
-        _u, "temperature span", "°C", 0.006,
-        "Two digits after the point are enough for a decision.",
-        wrong=(
-            Wrong("added", lambda f: sum(_limits(f)) / sqrt(3),
-                  "The uncertainties were added. Independent parts are added as squares."),
-            Wrong("half-widths", lambda f: sqrt(sum(each**2 for each in _limits(f))),
-                  "The limits went in as if they were standard uncertainties. Which divisor makes them so?"),
-            Wrong("worst-case", lambda f: sum(_limits(f)),
-                  "This is the worst case: all three at their ends at once. A standard uncertainty is asked."),
-            Wrong("largest-only", lambda f: max(_limits(f)) / sqrt(3),
-                  "Only the largest part was counted. The others are smaller, not nothing."),
-    )),
-    hints=("Divide each limit by the root of 3.", "Then the root of the sum of the squares."),
-    solution=lambda f: (
-        f"√(({n(f.sensor_c)}² + {n(f.reference_c)}² + {n(f.converter_c)}²) ÷ 3)"
-        f" = {n(sqrt(sum(each**2 for each in _limits(f)) / 3), 4)} °C"
-    ),
-)
-
-
 def _gaps(f):
     return f.silent_low_c - f.called_low_c, f.called_high_c - f.silent_high_c
 
@@ -137,19 +75,19 @@ def _margins(f, factor=1.645, part=0.5):
 def _checked(f):
     need = Requirement(low_c=(f.silent_low_c, f.called_low_c), high_c=(f.silent_high_c, f.called_high_c))
     guards = (guard_band(u, 0.95) for u in (f.u_low_c, f.u_high_c))
-    return tuple((Line("guard", "degC", room, does).margin,) for room, does in zip(need.room_c, guards, strict=True))
+    return tuple((Row("guard", "degC", room, does).margin,) for room, does in zip(need.room_c, guards, strict=True))
 
 
 margins = Problem(
-    "13-margins", 1, "Two lines of the table",
+    "13-margins", 2, "Two lines of the table",
     "Work out the margin of a guard band, with its sign.",
     asks="The lamp: silent at {silent_low_c} °C, called at {called_low_c} °C, standard uncertainty at its limit"
          " {u_low_c} °C. The buzzer: silent at {silent_high_c} °C, called at {called_high_c} °C, standard uncertainty"
          " {u_high_c} °C. The limits stand midway. For 95 %, one side, the factor is 1.645; both sides, 1.960."
          " What are the two margins: room less guard band?",
     figures=(
-        Draw("silent_low_c called_low_c", ((19, 17), (18.8, 17.2), (18.6, 17.4))),
-        Draw("silent_high_c called_high_c", ((26, 28), (26.2, 27.8), (26.4, 27.6))),
+        Draw("silent_low_c called_low_c", ((18.8, 17.2), (19, 17), (18.6, 17.4))),
+        Draw("silent_high_c called_high_c", ((26.2, 27.8), (26, 28), (26.4, 27.6))),
         Draw("u_low_c u_high_c", ((0.32, 0.34), (0.45, 0.48), (0.55, 0.62), (0.71, 0.78))),
     ),
     answer=Table(
@@ -178,7 +116,7 @@ margins = Problem(
 
 def _lines(f):
     does = (f.late_s, f.guard_c, f.price, f.calls)
-    return tuple(Line(*row, got) for row, got in zip(_WANTED, does, strict=True))
+    return tuple(Row(*row, got) for row, got in zip(_WANTED, does, strict=True))
 
 
 _WANTED = (("late", "s", 60.0), ("guard", "degC", 1.0), ("price", "", 12.0), ("calls", "1/min", 3.0))
@@ -221,11 +159,11 @@ binds = Problem(
 )
 
 in_numbers = Problem(
-    "13-in-numbers", 1, "Which lines are a requirement?",
+    "13-in-numbers", 2, "Which lines are a requirement?",
     "Write a requirement in numbers, without naming a part.",
     asks="A grower wants an alarm for a bench of seedlings that must not get above {called_c} °C. Which of these lines"
          " belong in the requirement? Choose all.",
-    figures=(Draw("called_c silent_c", ((28, 26), (30, 28), (26, 24.5))),),
+    figures=(Draw("called_c silent_c", ((30, 28), (28, 26), (26, 24.5))),),
     answer=Choice(
         options=(
             Option("bits", "The converter has at least 12 bits",
@@ -274,71 +212,7 @@ on_paper = Problem(
 )
 
 
-# What the settings of the program do to the lines, and the price
-
-
-def _noise_c(f):
-    return f.noise_mv / f.slope_mv
-
-
-averaged = Problem(
-    "13-averaged", 2, "Noise after averaging",
-    "Say what averaging leaves of the noise of a reading.",
-    asks="At the converter's pin of a design stands noise of {noise_mv} mV (standard deviation); one degree is worth"
-         " {slope_mv} mV there. The program takes the mean of {samples} samples for one reading. What is the noise of a"
-         " reading, in °C?",
-    figures=(
-        Draw("noise_mv", (2, 3, 1.5, 4)),
-        Draw("slope_mv", (10, 19.5, 12.5)),
-        Draw("samples", (16, 4, 64)),
-    ),
-    answer=Number(
-        lambda f: _noise_c(f) / sqrt(f.samples),
-        "temperature span", "°C", lambda f: 0.02 * _noise_c(f) / sqrt(f.samples),
-        "Two digits of a noise are all that is ever known of it.",
-        digits=2, wrong=(
-            Wrong("divided-by-n", lambda f: _noise_c(f) / f.samples,
-                  "The noise was divided by the number of samples. How does the spread of a mean fall with it?"),
-            Wrong("not-averaged", _noise_c, "This is the noise of a single sample. What does the mean do to it?"),
-            Wrong("multiplied", lambda f: _noise_c(f) * sqrt(f.samples),
-                  "The root went the wrong way: a mean spreads less than one sample, not more."),
-            Wrong("in-mv", lambda f: f.noise_mv / sqrt(f.samples),
-                  "These are still millivolts. How many of them is a degree worth?"),
-    )),
-    hints=("First from millivolts to degrees.", "The spread of a mean falls with the root of the number of samples."),
-    solution=lambda f: (
-        f"{n(f.noise_mv)} mV ÷ {n(f.slope_mv)} mV/°C = {n(_noise_c(f), 4)} °C\n"
-        f"{n(_noise_c(f), 4)} °C ÷ √{n(f.samples)} = {n(_noise_c(f) / sqrt(f.samples), 4)} °C"
-    ),
-)
-
-smoothed = Problem(
-    "13-smoothed", 2, "Smoothed on top of it",
-    "Say what a first-order smoothing leaves of the noise of its readings.",
-    asks="Each reading of a design has noise of {noise_c} °C (standard deviation), and one reading knows nothing of"
-         " the next. The program smooths them: new = old + a × (reading − old), with a = {a}. What noise is left in the"
-         " smoothed value?",
-    figures=(Draw("noise_c", (0.2, 0.12, 0.3, 0.08)), Draw("a", (0.2, 0.1, 0.4, 0.05))),
-    answer=Number(
-        lambda f: f.noise_c * smoothed_noise_ratio(f.a),
-        "temperature span", "°C", lambda f: 0.02 * f.noise_c * smoothed_noise_ratio(f.a),
-        "Two digits of a noise are all that is ever known of it.",
-        digits=2, wrong=(
-            Wrong("times-a", lambda f: f.noise_c * f.a,
-                  "Only the newest reading was counted. The older ones are still in the smoothed value."),
-            Wrong("root-a", lambda f: f.noise_c * sqrt(f.a),
-                  "This would be a plain mean of 1/a readings. Smoothing weighs its readings in another way."),
-            Wrong("no-root", lambda f: f.noise_c * f.a / (2 - f.a),
-                  "That is what is left of the variance. What is asked is a standard deviation."),
-            Wrong("kept", lambda f: f.noise_c * (1 - f.a),
-                  "1 − a is the share of the old value, not the share of the noise that is left."),
-    )),
-    hints=("The weights are a, a(1 − a), a(1 − a)², and so on. Variances add with the squares of the weights.",
-           "The sum of these squares is a ÷ (2 − a)."),
-    solution=lambda f: (
-        f"{n(f.noise_c)} °C × √({n(f.a)} ÷ (2 − {n(f.a)})) = {n(f.noise_c * sqrt(f.a / (2 - f.a)), 4)} °C"
-    ),
-)
+# What the settings of the program do to the lines, and what has a direction
 
 
 def _late_s(f, periods=1, sampling=1):
@@ -359,7 +233,7 @@ late = Problem(
         Draw("late_s", (60, 75, 45)),
     ),
     answer=Number(
-        lambda f: Line("late by", "s", float(f.late_s), float(_late_s(f))).margin,
+        lambda f: Row("late by", "s", float(f.late_s), float(_late_s(f))).margin,
         "time", "s", 0.5,
         "All figures are whole seconds; half of the smallest period leaves no doubt.",
         wrong=(
@@ -385,50 +259,14 @@ late = Problem(
 )
 
 
-def _price(f):
-    return f.front + f.reference + f.converter
-
-
-price = Problem(
-    "13-price", 2, "What is left of the money",
-    "Work out the margin of the price with every part in it.",
-    asks="A design takes a front end at {front}, a reference at {reference} and a converter at {converter}"
-         " (invented prices). The parts may cost {most}. What is the margin?",
-    figures=(
-        Draw("front", (5.5, 3, 1.4, 4)),
-        Draw("reference", (2, 0.8, 3.5)),
-        Draw("converter", (3.5, 1, 2, 6)),
-        Draw("most", (12, 8, 6.5)),
-    ),
-    answer=Number(
-        lambda f: Line("price (invented)", "", float(f.most), _price(f)).margin,
-        "number", "", 0.05,
-        "Prices are given to a tenth.",
-        wrong=(
-            Wrong("no-converter", lambda f: f.most - f.front - f.reference,
-                  "The converter is missing from the sum. A design needs all three."),
-            Wrong("no-reference", lambda f: f.most - f.front - f.converter,
-                  "The reference is missing from the sum. A design needs all three."),
-            Wrong("sum-only", _price, "This is the price. The margin is what is left of what may be spent."),
-            Wrong("sign", lambda f: _price(f) - f.most,
-                  "The sign is turned: a margin is positive where the design is better than wanted."),
-    )),
-    hints=("Add up all three parts.", "Margin: what is allowed less what it costs."),
-    solution=lambda f: (
-        f"Price: {n(f.front)} + {n(f.reference)} + {n(f.converter)} = {n(f.front + f.reference + f.converter)}\n"
-        f"Margin: {n(f.most)} − {n(f.front + f.reference + f.converter)}"
-        f" = {n(f.most - f.front - f.reference - f.converter)}"
-    ),
-)
-
 deadband = Problem(
-    "13-deadband", 1, "A deadband that is one",
+    "13-deadband", 2, "A deadband that is one",
     "Choose a deadband wider than a step and narrower than the room to silent.",
     asks="The buzzer's limit lies {room_c} °C above the temperature at which it has to be silent. One step of the"
          " converter is {step_c} °C there, and nothing is averaged. Which deadband meets the requirement?",
     figures=(
         Draw("room_c step_c fits_c small_c wide_c", (
-            (1, 0.49, 0.7, 0.3, 1.5), (0.8, 0.25, 0.5, 0.1, 1.2), (0.6, 0.32, 0.4, 0.2, 0.9), (1.2, 0.39, 0.8, 0.2, 2),
+            (1, 0.61, 0.8, 0.3, 1.5), (0.8, 0.31, 0.5, 0.1, 1.2), (0.6, 0.15, 0.4, 0.1, 0.9), (1.2, 0.41, 0.7, 0.2, 2),
         )),
     ),
     answer=Choice(
@@ -459,12 +297,12 @@ def _u_c(f):
 
 
 bias = Problem(
-    "13-bias", 1, "A doubt with a direction",
+    "13-bias", 2, "An error with a direction",
     "Add a bias to a guard band as it is, and only the rest as squares.",
     asks="A thermistor is right within ±{sensor_c} °C. Its own current warms it, by 0 °C to {warmed_c} °C, nobody"
          " knows how much. Both are rectangles; the program corrects nothing. How wide is the guard band on the side"
          " where the warming hurts, for one side and 95 % (factor 1.645)?",
-    figures=(Draw("sensor_c", (0.2, 0.5, 1, 0.35)), Draw("warmed_c", (0.3, 0.6, 0.9, 0.4))),
+    figures=(Draw("sensor_c", (0.5, 0.2, 1, 0.35)), Draw("warmed_c", (0.6, 0.3, 0.9, 0.4))),
     answer=Number(
         lambda f: _guard_c(f.warmed_c / 2, _u_c(f)),
         "temperature span", "°C", 0.006,
@@ -595,42 +433,552 @@ cheapest_sensor = Problem(
 )
 
 
+# Half worked, one step wrong, a curve, an estimate: the design's errors and what they cost
+
+PER_CENT_C = 8.16 / 8  # at 27 degC one per cent of the reference is one of 816 mV, at 8 mV/degC
+
+
+def _u(*half_widths):
+    """Standard uncertainty of independent limits together, each a rectangle."""
+    inputs = [Input(0.0, half_width=half, shape="rectangular") for half in half_widths]
+    return propagate(lambda *parts: sum(parts), inputs).standard
+
+
+def _budget(f, per_cent_c=PER_CENT_C, add=lambda us: sqrt(sum(u * u for u in us)), factor=1.645):
+    """The whole table by bare arithmetic, with one thing done in another way."""
+    halves = f.sensor_c, f.percent * per_cent_c, f.converter_c
+    us = tuple(half / sqrt(3) for half in halves)
+    rows = tuple(zip(halves, us, strict=True))
+    return (*rows, (None, add(us)), (None, factor * add(us)))
+
+
+def _budget_value(f):
+    halves = f.sensor_c, f.percent * PER_CENT_C, f.converter_c
+    u_c = _u(*halves)
+    rows = tuple((half, _u(half)) for half in halves)
+    return (*rows, (None, u_c), (None, guard_band(u_c, 0.95)))
+
+
+half_budget = Problem(
+    "13-half-budget", 1, "A guard band half worked out",
+    "Complete the budget of a design down to its guard band.",
+    asks="Somebody has begun the budget of a design at 27 °C. There the sensor gives 816 mV, and one degree more gives"
+         " 8 mV more. The reference is right within ±{percent} %. Every line is a rectangle, and u its standard"
+         " uncertainty. The guard band is for one side and 95 %. Fill in what is missing.",
+    figures=(
+        Draw("percent", (2, 0.5, 1, 3)), Draw("sensor_c", (0.8, 1.2, 0.4)), Draw("converter_c", (0.5, 0.9, 0.3)),
+    ),
+    answer=Table(
+        rows=lambda f: ("Sensor", "Reference", "Converter", "All together", "Guard band, 1.645 u"),
+        columns=(
+            Column("half-width", "temperature span", "°C", 0.006),
+            Column("u", "temperature span", "°C", 0.006),
+        ),
+        value=_budget_value,
+        reason="Hundredths of a degree are shown; a little more than half of one is room for rounding.",
+        shown=((0, 0), (0, 1), (2, 0), (3, 0), (4, 0)),
+        wrong=(
+            Wrong("scaled-degrees", lambda f: _budget(f, per_cent_c=0.27),
+                  "The per cent were taken of 27 °C. The reference stretches the voltage: take them of that."),
+            Wrong("added", lambda f: _budget(f, add=sum),
+                  "The uncertainties were added as they stand. Independent ones add as squares."),
+            Wrong("two-sided", lambda f: _budget(f, factor=1.96),
+                  "The factor for both sides was taken. On how many sides of the limit can a call be missed?"),
+            Wrong("in-mv", lambda f: _budget(f, per_cent_c=8.16),
+                  "The half-width of the reference is still in millivolts. How many of them make a degree?"),
+        ),
+    ),
+    hints=("The reference first: so many per cent of the voltage, then divided by the slope.",
+           "Across: divide by √3. Down: squares, sum, root. Last: times the factor."),
+    solution=lambda f: (
+        f"Reference: {n(f.percent)} % of 816 mV, over 8 mV/°C = {n(f.percent * PER_CENT_C, 4)} °C,"
+        f" and ÷ √3 = {n(_budget(f)[1][1], 4)} °C\n"
+        f"Converter: {n(f.converter_c)} °C ÷ √3 = {n(_budget(f)[2][1], 4)} °C\n"
+        f"All together: the root of the sum of squares = {n(_budget(f)[3][1], 4)} °C\n"
+        f"Guard band: 1.645 × {n(_budget(f)[3][1], 4)} °C = {n(_budget(f)[4][1], 4)} °C"
+    ),
+)
+
+STEPS = ("limit", "room", "add", "factor", "margin")
+_STEPS_SAID = (
+    "the limit goes midway between silent and called.", "the room goes from the limit to called.",
+    "independent limits add as squares.", "one side counts: the factor is 1.645.",
+    "the margin is the room less the guard band.",
+)
+
+
+def _check_steps(f):
+    """A design checked in five lines; each goes on from what the line above says, right or wrong."""
+    slip = STEPS[f.slip - 1]
+    limit = f.silent_c if slip == "limit" else round((f.silent_c + f.called_c) / 2, 2)
+    said = "where it is silent" if slip == "limit" else f"({n(f.silent_c)} °C + {n(f.called_c)} °C) ÷ 2"
+    start = f.silent_c if slip == "room" else limit
+    room = round(f.called_c - start, 2)
+    u_c = round((f.a_c + f.b_c) / sqrt(3) if slip == "add" else sqrt((f.a_c**2 + f.b_c**2) / 3), 2)
+    summed = f"({n(f.a_c)} + {n(f.b_c)}) ÷ √3" if slip == "add" else f"√(({n(f.a_c)}² + {n(f.b_c)}²) ÷ 3)"
+    factor = 1.96 if slip == "factor" else 1.645
+    guard = round(factor * u_c, 2)
+    less = (guard, room) if slip == "margin" else (room, guard)
+    return (
+        f"Step 1. Limit of the alarm: {said} = {n(limit)} °C",
+        f"Step 2. Room: {n(f.called_c)} °C − {n(start)} °C = {n(room)} °C",
+        f"Step 3. Sensor ±{n(f.a_c)} °C, reference ±{n(f.b_c)} °C: u = {summed} = {n(u_c)} °C",
+        f"Step 4. Guard band for 95 %: {factor:.3f} × {n(u_c)} °C = {n(guard)} °C",
+        f"Step 5. Margin: {n(less[0])} °C − {n(less[1])} °C = {n(round(less[0] - less[1], 2))} °C",
+    )
+
+
+wrong_check = Problem(
+    "13-wrong-check", 1, "A check with one wrong step",
+    "Find the wrong step in the check of a design.",
+    asks="The buzzer has to be silent at {silent_c} °C and called at {called_c} °C. Somebody checks a design in five"
+         " steps; the limits of its parts are rectangles. One step is wrong, and the others go on from it soundly."
+         " Which one?",
+    figures=(
+        Draw("slip", (4, 1, 3, 2, 5)),
+        Draw("silent_c called_c", ((25, 27), (26.2, 29), (24.5, 26.9))),
+        Draw("a_c b_c", ((0.5, 1.2), (1, 0.6), (0.8, 0.9))),
+    ),
+    listing=_check_steps,
+    answer=wrong_step(
+        lambda f: f.slip,
+        (
+            ("With the limit there, half of all benches call where they have to be silent.",
+             "The limit stands midway. Both promises have the same margin."),
+            ("From silent to called there are two rooms, one on each side of the limit.",
+             "The room goes from the limit to called. That is sound, wherever the limit stands."),
+            ("These limits were added as they stand. Do both parts err to their end at the same time?",
+             "Half-widths over √3, added as squares. That is sound."),
+            ("That factor is for both sides. Can a reading be too far beyond the limit to call?",
+             "One side, 95 %: the factor is sound."),
+            ("A margin is positive where the design is better than wanted. Here it is turned.",
+             "Room less guard band: that is sound, whatever comes out."),
+        ),
+    ),
+    asks_how_sure=True,
+    hints=("Check each line by itself: does it do what its words say?",
+           "A strange number may come from the line above. Ask of each line only what it does with it."),
+    solution=lambda f: f"Step {f.slip} is wrong: {_STEPS_SAID[f.slip - 1]}",
+)
+
+
+def _guard_at(f, percent):
+    return guard_band(_u(f.sensor_c, percent * PER_CENT_C, 0.4), 0.95)
+
+
+def _tolerance_curve(f):
+    return Graph(
+        "Guard band of a design at 27 °C",
+        Scale("tolerance of the reference", "%", (0, 3), 0.1, tuple(k / 2 for k in range(7))),
+        Scale("guard band", "°C", (0, 4.5), 0.05, tuple(k / 2 for k in range(10))),
+        (Curve("guard band", tuple((k / 4, _guard_at(f, k / 4)) for k in range(13))),),
+    )
+
+
+def _tolerance(f):
+    """The tolerance of the reference [%] at which the guard band just fits into the room."""
+    most = f.room_c / guard_band(1.0, 0.95)
+    return sqrt(most**2 - _u(f.sensor_c, 0.4) ** 2) / _u(PER_CENT_C)
+
+
+read_tolerance = Problem(
+    "13-read-tolerance", 1, "How good a reference it takes",
+    "Read off a curve what a part must be, and where a better one buys nothing.",
+    asks="The curve shows the guard band of a design for references of every tolerance; sensor and converter stay. The"
+         " guard band has to fit into a room of {room_c} °C. Which tolerance may the reference have at most?",
+    figures=(Draw("room_c", (2.2, 2.4, 1.9, 2.6)), Draw("sensor_c", (1.8, 1.5, 2, 2.2))),
+    sensible=lambda f: f.room_c > _guard_at(f, 0.5),
+    picture=_tolerance_curve,
+    answer=Number(
+        _tolerance, "percent", "%", 0.15, "An eye reads this curve to a tenth; half of one is room for the hand.",
+        wrong=(
+            Wrong("other-axis", lambda f: _guard_at(f, f.room_c),
+                  "You went up from the room's number on the axis below. On which axis does the room stand?"),
+            Wrong("straight-line", lambda f: 3 * f.room_c / _guard_at(f, 3),
+                  "That is right for a straight line from the corner. The curve begins flat, above 0 °C."),
+    )),
+    hints=("Find the room on the axis that says guard band. Go across to the curve, then down.",
+           "Where the curve is flat, sensor and converter rule, and a better reference buys nothing."),
+    solution=lambda f: (
+        f"With a perfect reference it would still be {n(_guard_at(f, 0), 3)} °C: the curve is flat there.\n"
+        f"Across at {n(f.room_c)} °C, then down: tolerance = {n(_tolerance(f), 3)} %"
+    ),
+)
+
+# Guard band [degC] from 1.645 u, price: every pair of three sensors and two references
+
+SENSORS_C = {"A": 1.5, "B": 1, "C": 0.5}
+REFERENCES = {"P": 1, "Q": 0.2}  # per cent
+
+
+def _pairs(f, added=False):
+    """Price and guard band [degC] of every pair, cheapest first."""
+    found = []
+    for sensor, limit_c in SENSORS_C.items():
+        for reference, percent in REFERENCES.items():
+            halves = limit_c, percent * PER_CENT_C, 0.4
+            u_c = sum(halves) / sqrt(3) if added else sqrt(sum(half**2 for half in halves) / 3)
+            price = getattr(f, f"price_{sensor.lower()}") + getattr(f, f"price_{reference.lower()}")
+            found.append((round(price, 2), 1.645 * u_c, sensor, reference))
+    return sorted(found)
+
+
+def _first_if_added(f):
+    return next((price for price, guard_c, *_ in _pairs(f, added=True) if guard_c <= f.room_c), None)
+
+
+def _pair_price(f):
+    fits = [
+        getattr(f, f"price_{sensor.lower()}") + getattr(f, f"price_{reference.lower()}")
+        for sensor, limit_c in SENSORS_C.items()
+        for reference, percent in REFERENCES.items()
+        if guard_band(_u(limit_c, percent * PER_CENT_C, 0.4), 0.95) <= f.room_c
+    ]
+    return min(fits)
+
+
+def _pair_told(f):
+    price, guard_c, sensor, reference = next(row for row in _pairs(f) if row[1] <= f.room_c)
+    return f"Sensor {sensor} and reference {reference}: guard band {n(guard_c, 3)} °C.\nPrice = {n(price)}"
+
+
+cheapest_pair = Problem(
+    "13-cheapest-pair", 1, "What a room costs",
+    "Choose two parts that meet a guard band together, and say what they cost.",
+    asks="At 27 °C the guard band may be {room_c} °C wide: 1.645 u. The converter's limits are ±0.4 °C, and 1 % of the"
+         " reference is worth 1.02 °C there. All limits are rectangles, and the list is invented. What does the"
+         " cheapest pair of a sensor and a reference cost whose guard band fits?",
+    figures=(
+        Draw("room_c", (1.25, 1.6, 0.9)),
+        Draw("price_a price_b price_c price_p price_q", (
+            (2, 3, 5.5, 0.8, 3.5), (1.4, 2.2, 3.1, 0.5, 1.9), (1.1, 2.6, 6.2, 1.2, 4.1), (2.5, 3.4, 4.2, 1.5, 2),
+        )),
+    ),
+    listing=lambda f: listed(
+        ("part", "limits", "price"),
+        (
+            *((f"sensor {key}", f"±{n(limit)} °C", n(getattr(f, f"price_{key.lower()}")))
+              for key, limit in SENSORS_C.items()),
+            *((f"reference {key}", f"±{n(percent)} %", n(getattr(f, f"price_{key.lower()}")))
+              for key, percent in REFERENCES.items()),
+        ),
+    ),
+    answer=Number(
+        _pair_price, "number", "", 0.05, "Prices are given to a tenth.",
+        wrong=(
+            Wrong("cheapest-of-all", lambda f: _pairs(f)[0][0],
+                  "That is the cheapest pair there is. Does its guard band fit?"),
+            Wrong("narrowest", lambda f: min(_pairs(f), key=lambda row: row[1])[0],
+                  "That is the pair with the narrowest guard band. Is there a cheaper one that still fits?"),
+            Wrong("added", _first_if_added,
+                  "The uncertainties were added as they stand. Independent ones add as squares."),
+    )),
+    hints=("u of a pair: the root of the sum of the three squared half-widths, over √3.",
+           "Begin with the cheapest pair, and go up in price until one fits."),
+    solution=_pair_told,
+)
+
+winters = Problem(
+    "13-winters", 1, "How long a trial shows nothing",
+    "Estimate how long one must wait to see a rare miss.",
+    asks="By its numbers a design misses the call on {missed} of 1000 frosty nights. Your bench has {nights}"
+         " frosty nights a winter. About how many winters does it take until a first miss is to be expected?",
+    figures=(Draw("missed", (2, 1)), Draw("nights", (12, 10, 11, 14, 13))),
+    answer=Number(
+        lambda f: 1000 / f.missed / f.nights, "number", "", 0.0,
+        "An estimate says whether a trial can show it at all; a factor of three does not matter for that.",
+        within_factor=3,
+        wrong=(
+            Wrong("nights", lambda f: 1000 / f.missed, "These are nights. How many of them has a winter?"),
+            Wrong("upside-down", lambda f: f.missed * f.nights / 1000,
+                  "These are the misses in one winter. How many winters until they make one?"),
+    )),
+    hints=("How many frosty nights go by for one miss?", "And how many winters have so many?"),
+    solution=lambda f: (
+        "A quiet winter shows little about a rare miss. That is why a budget is made, and not a trial alone.\n"
+        f"One miss in {n(1000 / f.missed)} nights. {n(1000 / f.missed)} ÷ {n(f.nights)} ="
+        f" {n(1000 / f.missed / f.nights, 2)} winters"
+    ),
+)
+
 PROBLEMS = (
-    where, guard, uncertainty, margins, averaged, smoothed, late, price, deadband, bias, front, binds, in_numbers,
-    on_paper, cheapest_sensor,
+    half_budget, wrong_check, late, read_tolerance, cheapest_pair, winters, margins, binds, where, bias, deadband,
+    in_numbers, on_paper, front, cheapest_sensor,
 )  # fmt: skip
 
+# Lines: the bench as it stands against the chapter's requirement
 
-def _wider_guard_c():
-    """The wider guard band of the bench as it stands [degC]."""
-    design, price = assemble(catalogue(), Combination(0, 0, 1), Requirement())
-    return max(line.does for line in check(design, Requirement(), price) if line.name.startswith("guard band"))
+NEED = Requirement()
+FIRST = Combination(0, 0, 1)
+LIMITS_C = (1.5, 5.1, 1.22, 0.61)  # at 27 degC: sensor, reference, offset, INL; as printed in the chapter
+SPREAD_C = 0.6
 
+
+def _calling(at_c, ahead_c=0.0):
+    """Of 1000 benches, how many have a reading beyond 27 degC at each true temperature."""
+    return 1000 * conformance_probability(at_c, SPREAD_C, lower=27.0 - ahead_c)
+
+
+sketch_calls = sketch(
+    "13-sketch-calls",
+    "Draw how a design goes from silent to called.",
+    "The limit is 27 °C, u of a reading is 0.6 °C, and its spread is normal. Of 1000 benches of this design, how many"
+    " call at a true 26, 26.5, 27, 27.5 and 28 °C?",
+    "", 80, "As good as the eye.",
+    Sketch((26, 26.5, 27, 27.5, 28), _calling, ("air", "°C", 25.5, 28.5), ("calls", -20, 1020)),
+    wrong=(
+        Wrong("all-at-once", lambda f, at: np.where(at < 27, 0.0, 1000.0),
+              "No two benches read alike. At 26.5 °C some read beyond the limit already."),
+        Wrong("sure-at-limit", lambda f, at: _calling(at, 0.987),
+              "At the limit itself a reading is as often below as above."),
+        Wrong("other-way", lambda f, at: 1000 - _calling(at), "The warmer it is, the more of them call."),
+    ),
+    quantity="number",
+    then="At 28 °C some 50 of 1000 benches still stay silent: 95 % is not all.",
+)
+
+hand_u = Line(
+    "13-hand-u",
+    "Combine the limits of a design into one standard uncertainty.",
+    "The limits are ±1.5, ±5.1, ±1.22 and ±0.61 °C, rectangles, independent of each other. What is the standard"
+    " uncertainty, in °C?",
+    Number(
+        lambda f: _u(*LIMITS_C), "temperature span", "°C", 0.02, "Two digits after the point.", wrong=(
+            Wrong("half-widths", lambda f: sqrt(sum(each**2 for each in LIMITS_C)),
+                  "A limit is no standard uncertainty. Which divisor makes it one?"),
+            Wrong("added", lambda f: sum(LIMITS_C) / sqrt(3),
+                  "The uncertainties were added. Independent parts add as squares."),
+            Wrong("largest-only", lambda f: 5.1 / sqrt(3), "Only the reference was counted. The others are smaller, not"
+                                                           " nothing."),
+            Wrong("worst-case", lambda f: sum(LIMITS_C), "That is the worst case, with all at their ends at once."),
+        )),
+    rail=("u", 0, 9),
+)
+
+hand_guard = Line(
+    "13-hand-guard",
+    "Turn a standard uncertainty into a guard band.",
+    "Take the standard uncertainty that you just found. How wide is the guard band for 95 %, one side, in °C?",
+    Number(
+        lambda f: guard_band(_u(*LIMITS_C), 0.95), "temperature span", "°C", 0.02, "Two digits after the point.",
+        wrong=(
+            Wrong("two-sided", lambda f: 1.96 * _u(*LIMITS_C),
+                  "That factor is for both sides. On which side is a call missed?"),
+            Wrong("no-factor", lambda f: _u(*LIMITS_C), "One standard uncertainty holds for 84 of 100, one side."),
+            Wrong("both-sides", lambda f: 2 * 1.645 * _u(*LIMITS_C),
+                  "The guard band was laid on both sides of the limit."),
+        )),
+    rail=("guard band", 0, 12),
+    then="The room is 1 °C. The bench as it stands fails by more than 4 °C.",
+)
+
+hand_late = Line(
+    "13-hand-late",
+    "Add up what makes a call late.",
+    "The sensor follows 40 s late, the smoothing adds 4.5 s, a sample is taken each second, and three readings in a row"
+    " make the call. By how many s is the call late at worst?",
+    Number(
+        lambda f: _row("late by").does, "time", "s", 0.4, "Less than half a sample.", wrong=(
+            Wrong("n-periods", lambda f: 48.5, "Three readings in a row have two gaps between them."),
+            Wrong("no-sampling", lambda f: 46.5, "At worst the limit is passed just after a sample."),
+            Wrong("as-squares", lambda f: sqrt(40**2 + 4.5**2) + 3,
+                  "These are delays one after the other, not errors: they simply add."),
+            Wrong("smoothing-only", lambda f: 7.5, "The sensor's own lag is missing, and it is the largest."),
+        )),
+    rail=("late", 0, 60),
+    then="60 s are allowed: this line passes, with a margin of 12.5 s.",
+)
+
+
+def _row(name):
+    """A row of the table of the bench as it stands."""
+    design, price = assemble(catalogue(), FIRST, NEED)
+    return next(row for row in check(design, NEED, price) if row.name == name)
+
+
+def _cheapest(name=""):
+    """The least price of a design that passes, with a front end that has this word in its name."""
+    found, fronts = search(catalogue(), NEED), catalogue().front_ends
+    named = [place for place, front in enumerate(fronts) if name in front.name]
+    places, *_ = np.unravel_index(np.arange(found.passes.size), [len(axis) for axis in found.axes])
+    return float(found.price[found.passes & np.isin(places, named)].min())
+
+
+cheapest_linear = Line(
+    "13-cheapest-linear",
+    "Find the cheapest design that passes.",
+    "What is the price of the cheapest design that passes every line with a linear sensor? Write the number alone.",
+    Number(
+        lambda f: _cheapest("linear"), "number", "", 0.05, "Prices are given to a tenth.", wrong=(
+            Wrong("just-short", lambda f: price_of(catalogue(), (1, 4, 2)),
+                  "That one fails, by little: look at the two guard bands."),
+            Wrong("one-dearer", lambda f: price_of(catalogue(), (2, 4, 1)),
+                  "It passes. A steeper line makes the converter's errors smaller in degrees."),
+            Wrong("not-linear", lambda f: _cheapest(),
+                  "That is the cheapest of all, with another kind of sensor."),
+        )),
+    rail=("price", 0, 12),
+    then="Remember it: the next section has a surprise.",
+)
+
+front_slope = Line(
+    "13-front-slope",
+    "Read the slope of a front.",
+    "At a price of 1.90 the best guard band is 0.612 °C, at 6.00 it is 0.419 °C. By how many °C does it fall for each"
+    " unit of money?",
+    Number(
+        lambda f: (0.612 - 0.419) / (6.00 - 1.90), "temperature span", "°C", 0, "Two digits.", digits=2, wrong=(
+            Wrong("height", lambda f: 0.419 / 6.00, "A height over a price is no slope. Take the difference of two."),
+            Wrong("rise", lambda f: 0.612 - 0.419, "That is the whole fall. For how much money?"),
+            Wrong("start", lambda f: 0.612 / 1.90, "That is the first height over its price. What changed since?"),
+        )),
+    rail=("slope", 0, 0.4),
+    then="From 7.50 to 10.00 it is less than 0.001 °C: there one stops paying.",
+)
+
+why_thermistor = Line(
+    "13-why-no-reference",
+    "Say why a poor reference can do no harm.",
+    "Why does the supply of 5 %, which spoiled the bench, do no harm to the thermistor in its divider?",
+    Choice(
+        options=(
+            Option("shared", "divider and converter share it",
+                   "The divider gives a part of the supply, and the converter measures parts of the supply."),
+            Option("averaged", "averaging takes the error out",
+                   "A supply that is 5 % low is so in every sample. What does a mean do to that?"),
+            Option("current", "a thermistor needs no supply",
+                   "Without a supply there is no voltage at its divider. Where does the divider get it?"),
+        ),
+        right="shared",
+    ),
+)
+
+which_binds = Line(
+    "13-which-binds",
+    "Find the line that leaves least.",
+    "A design uses 0.54 of 1 °C for its guard band, 22.5 of 60 s, and 3.40 of 12.00. Which line binds?",
+    Choice(
+        options=(
+            Option("guard", "guard band", "54 % of what is allowed is used; of the others 38 % and 28 %."),
+            Option("late", "late by", "22.5 s is the larger number. Which part of what is allowed is it?"),
+            Option("price", "price", "3.40 is the larger number. Which part of what is allowed is it?"),
+        ),
+        right="guard",
+    ),
+)
+
+SENSOR_C, WARMED_C, MOST_U_C = 0.2, 0.3, 0.152  # as printed in the chapter
+
+
+def _used_c():
+    return _u(SENSOR_C, WARMED_C / 2)
+
+
+half_u = Line(
+    "13-half-u",
+    "Combine a sensor's limits with a warming.",
+    "The sensor is right within ±0.2 °C. Its warming lies between 0 and 0.3 °C. Both are rectangles. What is the"
+    " standard uncertainty of both together, in °C?",
+    Number(
+        lambda f: _used_c(), "temperature span", "°C", 0.002, "Three digits after the point.", wrong=(
+            Wrong("half-width", lambda f: sqrt(SENSOR_C**2 + WARMED_C**2 / 4),
+                  "A half-width is no standard uncertainty. Which divisor makes it one?"),
+            Wrong("whole-width", lambda f: _u(SENSOR_C, WARMED_C),
+                  "From 0 to 0.3 °C the half-width is 0.15 °C."),
+            Wrong("added", lambda f: _u(SENSOR_C) + _u(WARMED_C / 2), "Independent parts add as squares."),
+        )),
+    rail=("u", 0, 0.4),
+)
+
+half_left = Line(
+    "13-half-left",
+    "Find what is left for all the other parts.",
+    "u may be 0.152 °C in all. Take the part away that you just found. What is left for all other parts, in °C?",
+    Number(
+        lambda f: sqrt(MOST_U_C**2 - _used_c() ** 2), "temperature span", "°C", 0.0015,
+        "Two digits, with a first result of three.",
+        wrong=(
+            Wrong("subtracted", lambda f: MOST_U_C - _used_c(), "Squares add, so squares are taken away."),
+            Wrong("added", lambda f: sqrt(MOST_U_C**2 + _used_c() ** 2), "What is used up is taken away, not added."),
+            Wrong("no-root", lambda f: MOST_U_C**2 - _used_c() ** 2,
+                  "That is the difference of the squares. One thing is left to do."),
+        )),
+    rail=("left", 0, 0.25),
+    then="Enough for a straight converter of 12 bits, at 7.50 in all. Nothing cheaper in the catalogue does it.",
+)
+
+agree_ice = Line(
+    "13-agree-ice",
+    "Compare a first reading with the budget, and act.",
+    "The budget of a new bench says ±0.5 °C at 0 °C. In slush, 0.0 °C ± 0.1 °C, it reads 1.1 °C. Do they agree, and"
+    " what do you do?",
+    Choice(
+        options=(
+            Option("cause", "disagree, find the cause",
+                   "1.1 °C apart, 0.51 °C allowed: something is there that the budget does not know."),
+            Option("correct", "disagree, take 1.1 °C away",
+                   "Ice would be right then. Would 27 °C, when nobody knows what the error is?"),
+            Option("keep", "agree, leave it as it is",
+                   "They are 1.1 °C apart. Both ± together are the root of 0.5² + 0.1²."),
+        ),
+        right="cause",
+    ),
+)
+
+agree_limit = Line(
+    "13-agree-limit",
+    "Compare a test near the limit with the claim, and act.",
+    "The claim of a design is ±0.3 °C. In its first test it reads 27.31 °C; the thermometer beside it says"
+    " 27.0 °C ± 0.1 °C. Do they agree, and what do you do?",
+    Choice(
+        options=(
+            Option("again", "agree, test it again",
+                   "0.31 °C apart, 0.316 °C allowed: it passes by a hair, at one point, on one day."),
+            Option("trust", "agree, rely on it now",
+                   "It passes by 0.006 °C. What will it do at 18 °C, or tomorrow?"),
+            Option("scrap", "disagree, scrap it",
+                   "It is 0.31 °C off, more than 0.3 °C. But the thermometer is not exact either."),
+        ),
+        right="again",
+    ),
+)
+
+LINES = (
+    sketch_calls, hand_u, hand_guard, hand_late, cheapest_linear, front_slope, why_thermistor, which_binds, half_u,
+    half_left, agree_ice, agree_limit,
+)  # fmt: skip
 
 PREDICTIONS = (
     Prediction(
-        "13-guard",
-        "The bench as it stands has a sensor that may be off by ±1.5 °C, the 5 V supply (±5 %) as its reference, and a"
-        " 10-bit converter. At 27 °C one degree is worth 8 mV of 816 mV. To call with a probability of 95 %, the true"
-        " temperature has to be some way beyond the limit: the guard band. How wide is it at 27 °C?",
-        "Now look at the first design in the picture, and find its guard band.",
-        "5 % of 816 mV are 5.1 °C, and the sensor's 1.5 °C come on top, as squares.",
-        number=Amount(
-            _wider_guard_c, "°C", 1, "temperature span", near=0.3,
-            wrong=(
-                Wrong("limits-added", lambda: 6.6, "The limits were added. Such luck does not come all at once."),
-                Wrong("sensor-only", lambda: 1.5, "The reference was left out, and it is the larger one."),
-        )),
+        "13-one-part",
+        "The bench has a sensor of ±1.5 °C, its supply of ±5 % as the reference, and a converter of 10 bits. There is"
+        " money for one better part: a sensor of ±0.5 °C, a converter of 12 bits with smaller errors, or a reference of"
+        " ±1 %. Which one narrows the guard band most?",
+        "Now choose one of the three in the picture, note the guard band, go back, and choose the next.",
+        "The guard band is 5.2 °C, and the reference alone would make 4.8 °C of it: errors add as squares, so the rest"
+        " hardly counts. The sensor or the converter brings it to 5.1 °C, the reference to 1.9 °C.",
+        options=(
+            Idea("The close reference, 0.80 more", right=True),
+            Idea("The better sensor, 3.50 more",
+                 refuted="It takes 0.2 °C off. Its share was 8 % of the variance; the largest error stays.",
+                 source="ours"),
+            Idea("The finer converter, 2.50 more",
+                 refuted="It takes 0.2 °C off. Steps and their errors were a small part; more bits show the same wrong"
+                         " voltage more finely.",
+                 source="ours"),
+        ),
         explorer="design_project", settings={"front_end": 0, "reference": 0, "converter": 1},
-        saw=lambda held: held.guard_c,
     ),
     Prediction(
         "13-share",
-        "The catalogue has 11 front ends (a front end is a sensor with all that stands between it and the converter), 6"
-        " references and 5 converters. With a few settings of the program that makes 105,600 designs. What part of them"
-        " meets the requirement?",
-        "Now read on as far as the search through all designs, and look how many pass.",
+        "The catalogue has 11 front ends, 6 references and 5 converters. With a few settings of the program that makes"
+        " 105,600 designs. What part of them meets the requirement?",
+        "Now run the next cell: it tries them all.",
         "Every line must pass at once: good at nine and bad at one is out.",
-        number=Amount(lambda: 100 * float(search(catalogue(), Requirement()).passes.mean()), "%", 1, near=1),
+        number=Amount(
+            lambda: 100 * float(search(catalogue(), NEED).passes.mean()), "%", 1, near=1,
+            wrong=(
+                Wrong("half", lambda: 50.0, "As if each design had an even chance. It must pass ten lines, not one."),
+        )),
     ),
 )
