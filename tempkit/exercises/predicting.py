@@ -77,8 +77,8 @@ class Prediction:
     saw : function of that explorer's result that gives the amount, in its unit.
     Raises `ValueError` for an id or for options that are not of this form.
 
-    >>> prediction("00-code").number.value()
-    155
+    >>> prediction("01-twice-as-warm").number.value()
+    1.0
     """
 
     id: str
@@ -131,8 +131,8 @@ class Prediction:
 def predictions(chapter=None):
     """The predictions of a chapter by their ids (its number, or None for all of the book).
 
-    >>> list(predictions(0))
-    ['00-code', '00-how-well']
+    >>> list(predictions(1))
+    ['01-sent-back', '01-twice-as-warm']
     """
     numbers = numbered() if chapter is None else (chapter,)
     return {each.id: each for number in numbers for each in _content(number)}

@@ -273,18 +273,18 @@ class PredictionBox(Shown):
 
     asked : the content; explorer, held : as in `predict`. A button changes between one alone and a class.
 
-    >>> box = predict("00-code")
-    >>> box.commit("160")[:56]
-    'You predict 160. Now set the temperature to 20 °C in the'
+    >>> box = predict("01-twice-as-warm")
+    >>> box.commit("1.6")[:47]
+    'You predict 1.600 V. Now set the temperature to'
     >>> box.saw(1)[:35]
     '“Higher than mine”: look again, the'
-    >>> box.saw(-1)[:53]
-    'You said 160; it is 155. You were 5 too high. 0.760 V'
+    >>> box.saw(-1)[:58]
+    'You said 1.600 V; it is 1.000 V. You were 0.600 V too high'
     >>> box.hold()
-    >>> box.hands("160", 7)
-    '7 hands: 7 for 160. The answer is held back until it is revealed.'
-    >>> box.reveal()[:67]
-    '7 hands: 7 for 160. It is 155: nobody had it; closest was 160, with'
+    >>> box.hands("1.6", 7)
+    '7 hands: 7 for 1.600 V. The answer is held back until it is revealed.'
+    >>> box.reveal()[:65]
+    '7 hands: 7 for 1.600 V. It is 1.000 V: nobody had it; closest was'
     """
 
     def __init__(self, asked, explorer=None, held=None):

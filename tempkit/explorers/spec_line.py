@@ -112,7 +112,7 @@ class SpecLine:
         if self.side == "below":
             yield f"{where}: the sensor may still give some voltage, but neither line nor limits hold"
         if self.side == "above":
-            yield f"{where}: the sensor can be damaged for good, so remove the power"
+            yield f"{where}: neither line nor limits hold, and a little more can damage the sensor: power off"
 
     def _output_problems(self, say):
         low_v, high_v = sorted(self.ends_v)

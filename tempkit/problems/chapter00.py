@@ -1,7 +1,7 @@
-"""Chapter 00 starts the book: two predictions and two lines to complete, no problems."""
+"""Chapter 00 starts the book: one prediction and two lines to complete, no problems."""
 
 from tempkit.chain import scenario
-from tempkit.exercises import Amount, Idea, Line, Number, Prediction, Wrong
+from tempkit.exercises import Idea, Line, Number, Prediction, Wrong
 
 PROBLEMS = ()
 
@@ -16,7 +16,7 @@ first_volts = Line(
         digits=3, wrong=(
             Wrong("forgot-offset", lambda f: 25 * 0.008, "What the sensor gives at 0 °C already has been left out."),
             Wrong("offset-at-25", lambda f: 0.6, "That is what it gives at 0 °C. The air is warmer."),
-            Wrong("all-times-25", lambda f: 0.608 * 25 / 20, "Only the 0.008 V come once for each degree."),
+            Wrong("all-times-25", lambda f: 0.608 * 25, "Only the 0.008 V come once for each degree."),
         )),
     rail=("voltage", 0, 1.2),
     then="The two walk together: degrees and volts.",
@@ -32,6 +32,8 @@ moved = Line(
         wrong=(
             Wrong("unmoved", lambda f: scenario().reading(scenario().code(25.0)),
                   "That is printed with a true reference of 5 V. Move it, and read again."),
+            Wrong("left-at-the-end", lambda f: scenario(true_v=5.25).reading(scenario(true_v=5.25).code(25.0)),
+                  "That is printed with a true reference of 5.25 V. Move it to 5.2 V, and read again."),
             Wrong("other-way", lambda f: (800 * 1.04 - 600) / 8,
                   "The picture says otherwise: to which side of the air does the reading move?"),
             Wrong("true-temperature", lambda f: 25.0, "That is the air. Look at the lowest rail."),
@@ -44,25 +46,11 @@ LINES = (first_volts, moved)
 
 PREDICTIONS = (
     Prediction(
-        "00-code",
-        "The sensor gives 600 mV at 0 °C and 8 mV more for each degree. The converter cuts 0 V to 5 V into 1024 equal"
-        " steps and counts how many are full. The air is at 20 °C. Which code does the converter give?",
-        "Now set the temperature to 20 °C in the picture, and look at the code.",
-        "0.760 V divided by a step of 4.883 mV is 155.6, and the converter counts full steps only.",
-        number=Amount(
-            lambda: scenario().code(20.0), "", 0, near=1,
-            wrong=(
-                Wrong("rounded", lambda: 156, "The steps were rounded. This converter counts full steps only."),
-                Wrong("forgot-offset", lambda: 32, "The 600 mV at 0 °C were left out."),
-                Wrong("millivolts", lambda: 760, "These are the millivolts. The code counts steps of 4.883 mV."),
-        )),
-        explorer="whole_chain", settings={"t_c": 20.0}, saw=lambda way: way.code,
-    ),
-    Prediction(
         "00-how-well",
-        "The display says 24.79 °C. How well does this board know the air?",
-        "Now move the true reference in the picture below, from 4.75 V to 5.25 V: so far may a good supply be off."
-        " Watch the reading.",
+        "The display says 24.79 °C. The converter sees the air in steps of 0.6 °C, and sensor and supply have papers"
+        " that say how far each may be off. How well does this board know the air?",
+        "Now run on to the picture in the next section. Move its true reference, the board's supply, from 4.75 V to"
+        " 5.25 V: so far may a good supply be off. Watch the reading, and come back.",
         "A program prints as many digits as it likes. The board cannot see less than a step, 0.6 °C. And its supply,"
         " which is also its reference, may be 5 % off: that alone is worth 5 °C. With the sensor's limits it comes to"
         " about 6 °C (chapter 05).",
@@ -75,8 +63,8 @@ PREDICTIONS = (
                  refuted="A step is the least that it can see. Seeing a small change is not the same as being right.",
                  source="ours"),
         ),
-        looks=("The reading moved by some 10 °C", "The reading moved by some 0.6 °C", "The reading did not move at"
-                                                                                      " all"),
+        looks=("The reading moved by several degrees", "The reading moved by one step or two",
+               "The reading did not move at all"),
         explorer="whole_chain", settings={"t_c": 25.0, "true_v": 5.25},
     ),
 )

@@ -196,7 +196,7 @@ SUPPLIES = (
     ("three-flat", "Three alkaline cells, nearly empty, 1.1 V each", 3.3),
     ("four-fresh", "Four alkaline cells, fresh, 1.6 V each", 6.4),
     ("four-flat", "Four alkaline cells, nearly empty, 1.1 V each", 4.4),
-    ("usb-low", "A USB port at the lowest voltage its standard allows, 4.75 V", 4.75),
+    ("usb-low", "A computer's USB port at the lowest voltage that its standard allows, 4.75 V", 4.75),
 )
 
 
@@ -205,14 +205,14 @@ def _supply_option(key, text, supply_v):
         if supply_v < f.lowest_v:
             return f"{n(supply_v)} V is below the window: the specification no longer holds."
         if supply_v > f.highest_v:
-            return f"{n(supply_v)} V is above the window: the sensor may be damaged."
+            return f"{n(supply_v)} V is above the window: nothing is promised, and the sensor may not survive."
         return f"{n(supply_v)} V lies inside the window."
 
     return Option(key, text, remark)
 
 
 supply_window = Problem(
-    "01-supply-window", 2, "The supply window",
+    "01-supply-window", 3, "The supply window",
     "Decide whether a supply keeps a sensor inside its specification, fresh and empty.",
     asks="A sensor's specification holds for supplies from {lowest_v} V to {highest_v} V. Which of these"
          " supplies lie in that window? The supply goes straight to the sensor. Tick all that do.",
@@ -751,7 +751,7 @@ type_volts = Line(
         wrong=(
             Wrong("forgot-offset", lambda f: 8 * 27, FORGOT),
             Wrong("offset-at-25", lambda f: 600 + 8 * 2, "The 600 mV belong to 0 °C, not to 25 °C."),
-            Wrong("offset-per-degree", lambda f: 608 * 27 / 25, "Only the 8 mV come once for each degree."),
+            Wrong("offset-per-degree", lambda f: 608 * 27, "Only the 8 mV come once for each degree."),
         )),
     rail=("output", 0, 1000),
     then="Below this voltage the buzzer is silent.",
@@ -770,7 +770,7 @@ type_back = Line(
             Wrong("offset-at-25", lambda f: 25 + 144 / 8, "The 600 mV belong to 0 °C, not to 25 °C."),
         )),
     rail=("air", -25, 110),
-    then="That is where the lamp is lit.",
+    then="In air colder than that the lamp lights.",
 )
 
 why_offset = Line(
@@ -800,6 +800,8 @@ bet = Line(
             Wrong("typical", lambda f: GRADE_P.base("typical"),
                   "That is typical: about one sensor in three is worse. Which figure do all of them keep?"),
             Wrong("other-grade", lambda f: AIR.figure("accuracy_q_c", "high"), "That is the limit of another grade."),
+            Wrong("grade-r", lambda f: AIR.figure("accuracy_r_c", "high"), "That is the limit of another grade."),
+            Wrong("on-that-day", lambda f: 1.2, "So far was one sensor off on one day. What does the page allow?"),
             Wrong("both-sides", lambda f: 2 * GRADE_P.base("high"), "It counts to each side, once."),
         )),
     rail=("limits", 0, 4),
@@ -837,7 +839,9 @@ sketch_band = sketch(
         Wrong("with-the-output", lambda f, at: 0.015 * (600 + 8 * at),
               "That is a fixed part of the output. The limits are a fixed number of degrees."),
         Wrong("whole-output", lambda f, at: 612 + 8 * at, "That is the whole output. How far above the line is it?"),
-        Wrong("degrees", lambda f, at: 1.5 + 0 * at, "Those are the degrees. How many millivolts is each worth?"),
+        Wrong("degrees", lambda f, at: 1.5 + 0 * at, "These are not millivolts. How many of them is one degree worth?"),
+        Wrong("both-sides", lambda f, at: 24 + 0 * at, "That is from edge to edge. How far is one edge from the line?"),
+        Wrong("lower-edge", lambda f, at: -12 + 0 * at, "That is the lower edge. This sensor reads too high."),
     ),
     quantity="voltage",
     then="Only the slope turns degrees into millivolts; the offset plays no part.",
@@ -912,6 +916,7 @@ half_start = Line(
     Number(
         lambda f: 1000 * _STEEP.volts(0.0), "voltage", "mV", 1.0, "A millivolt leaves room for a rounded slope.",
         wrong=(
+            Wrong("one-degree", lambda f: 530 - 18, "That is one degree down. How many are there to 0 °C?"),
             Wrong("first-point", lambda f: 530, "That is at 10 °C. How far is it from there to 0 °C?"),
             Wrong("wrong-direction", lambda f: 530 + 180, "0 °C is colder than 10 °C: does the output rise or fall?"),
             Wrong("points-mixed", lambda f: 530 - 18 * 70, "Start at 10 °C: the way to 0 °C is ten degrees."),
@@ -933,8 +938,8 @@ PREDICTIONS = (
         "The page says ±0.6 °C in large type. The sensor says 25.0 °C, a good thermometer beside it 26.2 °C. The maker"
         " writes: this part keeps its specification. Who is right?",
         "Now read the page below. Look for every figure that it has on the accuracy of grade P.",
-        "The large figure is a typical one. The limit, which every part keeps, stands in the table: ±1.5 °C. So 0.800 V"
-        " fits 23.5 °C to 26.5 °C, and 26.2 °C is among them.",
+        "The large figure is a typical one. The limit, which every part keeps, stands in the table, further to the"
+        " right. It is wider than 1.2 °C, and so this sensor keeps it.",
         options=(
             Idea("The maker: 1.2 °C off is allowed", right=True),
             Idea("The school: 0.6 °C is the most",

@@ -13,7 +13,6 @@ from tempkit.chain import (
     settling_time_s,
 )
 from tempkit.exercises import (
-    Amount,
     Choice,
     Curve,
     Draw,
@@ -825,26 +824,7 @@ PROBLEMS = (
     largest_source, top_code,
 )  # fmt: skip
 
-_low_supply = scenario(true_v=4.75)
-
 PREDICTIONS = (
-    Prediction(
-        "03-low-supply",
-        "The air is at 25.0 °C and the supply is 4.75 V; the program takes it for 5 V. What does the board print?",
-        "Now set the picture to 25 °C and the true reference to 4.75 V, and look at the reading.",
-        "The code counts steps of the true supply; the program takes each for a step of 5 V.",
-        number=Amount(
-            lambda: _low_supply.reading(_low_supply.code(25.0)), "°C", 1, "temperature", near=0.4,
-            wrong=(
-                Wrong("unmoved", lambda: 25.0, "The sensor does not care for the supply. The converter does."),
-                Wrong("scaled-degrees", lambda: 25 * 5 / 4.75,
-                      "The degrees were scaled. It is the voltage that scales with the reference, and 0.600 V of it"
-                      " stand there at 0 °C already."),
-                Wrong("other-way", lambda: (800 * 4.75 / 5 - 600) / 8,
-                      "The ratio is upside down. Smaller steps are more steps."),
-        )),
-        explorer="reference", settings={"t_c": 25.0, "true_v": 4.75}, saw=lambda way: way.reading_c,
-    ),
     Prediction(
         "03-new-socket",
         "The board was moved to another USB socket. Nobody touched sensor, board or program. Since then it reads 27 °C"
