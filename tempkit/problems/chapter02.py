@@ -815,8 +815,8 @@ PREDICTIONS = (
         " before, and a wrong reference stretches fine steps as it stretches coarse ones.",
         options=(
             Idea("The smallest change we can see", right=True),
-            Idea("The distance from the true air",
-                 refuted="It may shrink by luck. Sensor and reference decide most of it, and both are the same as"
+            Idea("How near readings are to the true air",
+                 refuted="They may come nearer by luck. Sensor and reference decide most of it, and both are the same as"
                          " before.",
                  source="Kok et al. 2019: more decimals are taken for more trust"),
             Idea("The limits of the sensor itself",
