@@ -816,7 +816,7 @@ PREDICTIONS = (
         options=(
             Idea("The smallest change we can see", right=True),
             Idea("How near readings are to the true air",
-                 refuted="They may come nearer by luck. Sensor and reference decide most of it, and both are the same as"
+                 refuted="They may, by luck. Sensor and reference decide most of it, and both are the same as"
                          " before.",
                  source="Kok et al. 2019: more decimals are taken for more trust"),
             Idea("The limits of the sensor itself",
