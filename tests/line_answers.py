@@ -96,8 +96,8 @@ ANSWERS = {
     # ---- 02
     "02-type-step-mv": step_mv(5),
     "02-type-step-c": step_mv(5) / 8,
-    "02-type-code": bench_mv(25) // step_mv(5),
-    "02-warmest": bench_c(164 * step_mv(5)),
+    "02-type-code": bench_mv(20) // step_mv(5),
+    "02-warmest": bench_c(168 * step_mv(5)),
     "02-sketch-codes": [bench_mv(t) // step_mv(5) for t in ("24.4", "24.8", 25, "25.2", "25.6", "25.8")],
     "02-code-slope": 8 / step_mv(5),
     "02-type-middle": bench_c((158 + MIDDLE) * step_mv(5)),

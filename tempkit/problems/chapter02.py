@@ -567,6 +567,8 @@ type_step_c = Line(
         "temperature span", "°C", 0, "Half a unit of the last digit is room for rounding.", digits=2, wrong=(
             Wrong("multiplied", lambda f: 5000 / 1024 * SLOPE_MV,
                   "The step was multiplied by the slope. Look at the units: millivolts must cancel."),
+            Wrong("upside-down", lambda f: SLOPE_MV / (5000 / 1024),
+                  "These are steps for each degree. Asked are degrees for one step."),
             Wrong("step-in-mv", lambda f: 5000 / 1024,
                   "This is the step in millivolts. How many of them make a degree?"),
             Wrong("span-as-temperature", lambda f: _bench_c(1),
@@ -579,11 +581,11 @@ type_step_c = Line(
 type_code = Line(
     "02-type-code",
     "Walk from a temperature to a code.",
-    "The air is at 25 °C, and the sensor gives 600 mV + 25 × 8 mV. How many full steps is that: which code?",
-    code(lambda f: BENCH.code(25.0), wrong=(
-        Wrong("rounded", lambda f: 164, "The count was rounded. What does a converter that floors do with the rest?"),
-        Wrong("forgot-offset", lambda f: math.floor(200 / (5000 / 1024)), FORGOT),
-        Wrong("millivolts", lambda f: 800, "This is the sensor's output in millivolts. How many steps fit into it?"),
+    "The air is at 20 °C, and the sensor gives 600 mV + 20 × 8 mV. How many full steps is that: which code?",
+    code(lambda f: BENCH.code(20.0), wrong=(
+        Wrong("rounded", lambda f: 156, "The count was rounded. What does a converter that floors do with the rest?"),
+        Wrong("forgot-offset", lambda f: math.floor(160 / (5000 / 1024)), FORGOT),
+        Wrong("millivolts", lambda f: 760, "This is the sensor's output in millivolts. How many steps fit into it?"),
     )),
     rail=("code", 0, 1024),
 )
@@ -591,15 +593,15 @@ type_code = Line(
 warmest = Line(
     "02-warmest",
     "Say which temperatures a code stands for.",
-    "Up to which temperature, in °C, does the bench say 163?",
+    "Up to which temperature, in °C, does the bench say 167?",
     Number(
-        lambda f: BENCH.celsius_at_pin(164 * BENCH.converter.step_v(5.0)),
+        lambda f: BENCH.celsius_at_pin(168 * BENCH.converter.step_v(5.0)),
         "temperature", "°C", 0.02, "A fiftieth of a degree is far below a step.", wrong=(
-            Wrong("lower-edge", lambda f: _bench_c(163), "There it begins. Where does the next code begin?"),
-            Wrong("middle", lambda f: _bench_c(163.5), "That is the middle of the step. Go on to its end."),
-            Wrong("one-too-far", lambda f: _bench_c(165), "There code 164 ends. One code too far."),
+            Wrong("lower-edge", lambda f: _bench_c(167), "There it begins. Where does the next code begin?"),
+            Wrong("middle", lambda f: _bench_c(167.5), "That is the middle of the step. Go on to its end."),
+            Wrong("one-too-far", lambda f: _bench_c(169), "There code 168 ends. One code too far."),
         )),
-    rail=("air", 24, 26),
+    rail=("air", 26, 29),
 )
 
 sketch_codes = sketch(
@@ -706,6 +708,7 @@ divisor_added = Line(
         "temperature span", "°C", 0.004, "It leaves room for 0.800 V in place of the middle of the step.", wrong=(
             Wrong("of-degrees", lambda f: 25 / 1023, "The degrees were made larger. It is the voltage that grows."),
             Wrong("whole-step", lambda f: STEP_C, "A whole step is added only at the top code."),
+            Wrong("warm-end", lambda f: 1480 / 1023 / SLOPE_MV, "That is at 110 °C. Here the voltage is lower."),
             Wrong("in-mv", lambda f: 800 / 1023, "This is the change in millivolts. How many degrees is that?"),
         )),
     rail=("added", 0, 1),
@@ -773,7 +776,7 @@ half_code = Line(
               "That is with the bench's 5 V. Here it is 3.3 V."),
         Wrong("ten-bits", lambda f: math.floor(616 * 1024 / 3300), "That is with 10 bits. Here there are more."),
     )),
-    rail=("code", 0, 1024),
+    rail=("code", 0, 4096),
 )
 
 half_reading = Line(
@@ -812,8 +815,8 @@ PREDICTIONS = (
         " before, and a wrong reference stretches fine steps as it stretches coarse ones.",
         options=(
             Idea("The smallest change we can see", right=True),
-            Idea("The distance from the true air",
-                 refuted="It may shrink by luck. Sensor and reference decide most of it, and both are the same as"
+            Idea("How near readings are to the true air",
+                 refuted="They may, by luck. Sensor and reference decide most of it, and both are the same as"
                          " before.",
                  source="Kok et al. 2019: more decimals are taken for more trust"),
             Idea("The limits of the sensor itself",

@@ -733,8 +733,8 @@ divide_late = Line(
 sketch_claims = sketch(
     "04-sketch-claims",
     "Draw what a slip does over the whole range.",
-    "A program takes each step for 4 mV, where it is 4.883 mV. What does it print at 0, 25, 50 and 75 °C? Leave the"
-    " steps out.",
+    "A program takes each step for 4 mV, where it is 4.883 mV. What does it print at 0, 25, 50 and 75 °C? Reckon"
+    " as if codes had fractions.",
     "°C", 1.0, "As good as the eye.",
     Sketch((0, 25, 50, 75), lambda at: _claim_c(at, CUT.values(1)["mv"]), ("air", "°C", 0, 75), ("printed", -40, 80)),
     wrong=(
@@ -755,6 +755,7 @@ claim_slope = Line(
         lambda f: (_claim_c(75, 4) - _claim_c(0, 4)) / 75,
         "number", "", 0.03, "As good as a drawn curve.", wrong=(
             Wrong("height", lambda f: _claim_c(75, 4) / 75, "A height is no rise. Take the difference of two points."),
+            Wrong("upside-down", lambda f: STEP_MV / 4, "That is air for each degree printed. Turn it round."),
             Wrong("one", lambda f: 1.0, "Then the error would be the same everywhere. Is it?"),
             Wrong("rise", lambda f: 61.5, "This is the whole rise. Over how many degrees of air?"),
         )),
