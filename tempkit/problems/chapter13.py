@@ -887,7 +887,8 @@ half_u = Line(
         lambda f: _used_c(), "temperature span", "°C", 0.001, "Three digits after the point.", wrong=(
             Wrong("half-width", lambda f: sqrt(SENSOR_C**2 + WARMED_C**2 / 4),
                   "A half-width is no standard uncertainty. Which divisor makes it one?"),
-            Wrong("sensor-only", lambda f: _u(SENSOR_C), "Only the sensor was counted. The warming is uncertain as well."),
+            Wrong("sensor-only", lambda f: _u(SENSOR_C),
+                  "Only the sensor was counted. The warming is uncertain as well."),
             Wrong("whole-width", lambda f: _u(SENSOR_C, WARMED_C),
                   "From 0 to 0.3 °C the half-width is 0.15 °C."),
             Wrong("added", lambda f: _u(SENSOR_C) + _u(WARMED_C / 2), "Independent parts add as squares."),
@@ -959,9 +960,10 @@ PREDICTIONS = (
         "The bench has a sensor of ±1.5 °C, its supply of ±5 % as the reference, and a converter of 10 bits. There is"
         " money for one better part: a sensor of ±0.5 °C, a converter of 12 bits with smaller errors, or a reference of"
         " ±1 %. Which one narrows the guard band most?",
-        "Now choose one of the three in the picture, note the guard band, go back, and choose the next.",
-        "The guard band is 5.2 °C, and the reference alone would make 4.8 °C of it: uncertainties add as squares, so the rest"
-        " hardly counts. The sensor or the converter brings it to 5.1 °C, the reference to 1.9 °C.",
+        "Now choose *linear sensor, 0.5 °C* in the picture and note the guard band. Press *Reset*. The same with"
+        " *12 bit, straight*, and with *2.5 V, 1 %*.",
+        "The guard band is 5.2 °C, and the reference alone would make 4.8 °C of it: uncertainties add as squares, so the"
+        " rest hardly counts. The sensor or the converter brings it to 5.1 °C, the reference to 1.9 °C.",
         options=(
             Idea("The close reference, 0.80 more", right=True),
             Idea("The better sensor, 3.50 more",
