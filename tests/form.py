@@ -8,7 +8,6 @@ import html
 import re
 from dataclasses import dataclass
 
-NEW_FORM = tuple(f"{number:02d}" for number in range(14))  # those that hold the limits, as "03"; at last all
 MOST_WORDS, MOST_WORDS_IN_00, MOST_CELLS, MOST_NUMBERS, MOST_TASKS = 1200, 700, 40, 100, 3
 ASKING = {"lands", "predict", "practice", "recall"}
 FIRST = ("The riddle", "Predict first")
@@ -116,7 +115,7 @@ def measured(notebook):
 
 
 def beyond_limits(notebook, number):
-    """What exceeds the limits of a notebook in the new form, one sentence each."""
+    """What exceeds the limits of a chapter, one sentence each."""
     form = measured(notebook)
     most = MOST_WORDS_IN_00 if number == "00" else MOST_WORDS
     for what, found, limit in (
@@ -152,7 +151,7 @@ def wrong_folds(notebook):
 
 
 def wrong_order(notebook, cautions=False):
-    """What is not in the order of a chapter in the new form, one sentence each; `cautions` where they are due."""
+    """What is not in the order of a chapter, one sentence each; `cautions` where they are due."""
     found = sections(notebook)
     names = [name for name, _ in found]
     fixed = [name for name in names if name in FIRST + LAST]
@@ -182,10 +181,10 @@ def tasks(cells):
 
 def table(notebooks):
     """The figures of notebooks (number -> notebook) as lines of text, with what is beyond the limits in brackets."""
-    yield f"{'':4}{'words':>8}{'cells':>8}{'numbers':>9}{'acting':>9}  of code   form"
+    yield f"{'':4}{'words':>8}{'cells':>8}{'numbers':>9}{'acting':>9}  of code"
     for number, notebook in notebooks.items():
         form, most = measured(notebook), MOST_WORDS_IN_00 if number == "00" else MOST_WORDS
         figures = ((form.words, most, 8), (form.cells, MOST_CELLS, 8), (form.numbers, MOST_NUMBERS, 9))
         told = "".join(f"{f'[{found}]' if found > limit else f'{found} ':>{wide}}" for found, limit, wide in figures)
         acting = f"[{form.acting}]" if 2 * form.acting < form.code else f"{form.acting} "
-        yield f"{number:4}{told}{acting:>9}{form.code:>9}   {'new' if number in NEW_FORM else 'old'}"
+        yield f"{number:4}{told}{acting:>9}{form.code:>9}"
