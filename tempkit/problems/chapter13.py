@@ -960,10 +960,10 @@ PREDICTIONS = (
         "The bench has a sensor of ±1.5 °C, its supply of ±5 % as the reference, and a converter of 10 bits. There is"
         " money for one better part: a sensor of ±0.5 °C, a converter of 12 bits with smaller errors, or a reference of"
         " ±1 %. Which one narrows the guard band most?",
-        "Now choose *linear sensor, 0.5 °C* in the picture and note the guard band. Press *Reset*. The same with"
+        "Now choose *linear sensor, 0.5 °C* in the picture and note the guard band. Press *Reset*, and do the same with"
         " *12 bit, straight*, and with *2.5 V, 1 %*.",
-        "The guard band is 5.2 °C, and the reference alone would make 4.8 °C of it: uncertainties add as squares, so the"
-        " rest hardly counts. The sensor or the converter brings it to 5.1 °C, the reference to 1.9 °C.",
+        "The guard band is 5.2 °C, and the reference alone would make 4.8 °C of it: uncertainties add as squares, so"
+        " the rest hardly counts. The sensor or the converter brings it to 5.1 °C, the reference to 1.9 °C.",
         options=(
             Idea("The close reference, 0.80 more", right=True),
             Idea("The better sensor, 3.50 more",
