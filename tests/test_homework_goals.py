@@ -101,7 +101,7 @@ GOALS = {
     "13": (
         ("in numbers that name no part", "13-in-numbers"),
         ("limit midway", "13-where-the-limit-goes", "13-margins", "13-wrong-check"),
-        ("Add errors as squares", "13-half-budget", "13-bias", "13-late"),
+        ("Add uncertainties as squares", "13-half-budget", "13-bias", "13-late"),
         ("largest contribution", "13-half-budget", "13-cheapest-pair"),
         ("which line binds", "13-what-binds", "13-read-tolerance", "13-front"),
         ("can be trusted", "13-on-paper", "13-winters"),

@@ -760,7 +760,8 @@ hand_guard = Line(
     "Turn a standard uncertainty into a guard band.",
     "Take the standard uncertainty that you just found. How wide is the guard band for 95 %, one side, in °C?",
     Number(
-        lambda f: guard_band(_u(*LIMITS_C), 0.95), "temperature span", "°C", 0.02, "Two digits after the point.",
+        lambda f: guard_band(_u(*LIMITS_C), 0.95), "temperature span", "°C", 0.035,
+        "Two digits after the point, from a first result to 0.02.",
         wrong=(
             Wrong("two-sided", lambda f: 1.96 * _u(*LIMITS_C),
                   "That factor is for both sides. On which side is a call missed?"),
@@ -783,6 +784,8 @@ hand_late = Line(
             Wrong("no-sampling", lambda f: 46.5, "At worst the limit is passed just after a sample."),
             Wrong("as-squares", lambda f: sqrt(40**2 + 4.5**2) + 3,
                   "These are delays one after the other, not errors: they simply add."),
+            Wrong("no-waits", lambda f: 44.5, "The program waits too: for the next sample, and for two more readings."),
+            Wrong("margin", lambda f: 60 - 47.5, "That is what is left of 60 s. How late is the call?"),
             Wrong("smoothing-only", lambda f: 7.5, "The sensor's own lag is missing, and it is the largest."),
         )),
     rail=("late", 0, 60),
@@ -814,6 +817,7 @@ cheapest_linear = Line(
                   "That one fails, by little: look at the two guard bands."),
             Wrong("one-dearer", lambda f: price_of(catalogue(), (2, 4, 1)),
                   "It passes. A steeper line makes the converter's errors smaller in degrees."),
+            Wrong("as-it-stands", lambda f: _row("price (invented)").does, "That is the bench as it stands. It fails."),
             Wrong("not-linear", lambda f: _cheapest(),
                   "That is the cheapest of all, with another kind of sensor."),
         )),
@@ -833,7 +837,7 @@ front_slope = Line(
             Wrong("start", lambda f: 0.612 / 1.90, "That is the first height over its price. What changed since?"),
         )),
     rail=("slope", 0, 0.4),
-    then="From 7.50 to 10.00 it is less than 0.001 °C: there one stops paying.",
+    then="From 7.50 to 10.00 it is less than 0.001 °C for each: there one stops paying.",
 )
 
 why_thermistor = Line(
@@ -880,9 +884,11 @@ half_u = Line(
     "The sensor is right within ±0.2 °C. Its warming lies between 0 and 0.3 °C. Both are rectangles. What is the"
     " standard uncertainty of both together, in °C?",
     Number(
-        lambda f: _used_c(), "temperature span", "°C", 0.002, "Three digits after the point.", wrong=(
+        lambda f: _used_c(), "temperature span", "°C", 0.001, "Three digits after the point.", wrong=(
             Wrong("half-width", lambda f: sqrt(SENSOR_C**2 + WARMED_C**2 / 4),
                   "A half-width is no standard uncertainty. Which divisor makes it one?"),
+            Wrong("sensor-only", lambda f: _u(SENSOR_C),
+                  "Only the sensor was counted. The warming is uncertain as well."),
             Wrong("whole-width", lambda f: _u(SENSOR_C, WARMED_C),
                   "From 0 to 0.3 °C the half-width is 0.15 °C."),
             Wrong("added", lambda f: _u(SENSOR_C) + _u(WARMED_C / 2), "Independent parts add as squares."),
@@ -895,8 +901,8 @@ half_left = Line(
     "Find what is left for all the other parts.",
     "u may be 0.152 °C in all. Take the part away that you just found. What is left for all other parts, in °C?",
     Number(
-        lambda f: sqrt(MOST_U_C**2 - _used_c() ** 2), "temperature span", "°C", 0.0015,
-        "Two digits, with a first result of three.",
+        lambda f: sqrt(MOST_U_C**2 - _used_c() ** 2), "temperature span", "°C", 0.0025,
+        "What a first result to 0.001 may change.",
         wrong=(
             Wrong("subtracted", lambda f: MOST_U_C - _used_c(), "Squares add, so squares are taken away."),
             Wrong("added", lambda f: sqrt(MOST_U_C**2 + _used_c() ** 2), "What is used up is taken away, not added."),
@@ -954,13 +960,14 @@ PREDICTIONS = (
         "The bench has a sensor of ±1.5 °C, its supply of ±5 % as the reference, and a converter of 10 bits. There is"
         " money for one better part: a sensor of ±0.5 °C, a converter of 12 bits with smaller errors, or a reference of"
         " ±1 %. Which one narrows the guard band most?",
-        "Now choose one of the three in the picture, note the guard band, go back, and choose the next.",
-        "The guard band is 5.2 °C, and the reference alone would make 4.8 °C of it: errors add as squares, so the rest"
-        " hardly counts. The sensor or the converter brings it to 5.1 °C, the reference to 1.9 °C.",
+        "Now choose *linear sensor, 0.5 °C* in the picture and note the guard band. Press *Reset*, and do the same with"
+        " *12 bit, straight*, and with *2.5 V, 1 %*.",
+        "The guard band is 5.2 °C, and the reference alone would make 4.8 °C of it: uncertainties add as squares, so"
+        " the rest hardly counts. The sensor or the converter brings it to 5.1 °C, the reference to 1.9 °C.",
         options=(
             Idea("The close reference, 0.80 more", right=True),
             Idea("The better sensor, 3.50 more",
-                 refuted="It takes 0.2 °C off. Its share was 8 % of the variance; the largest error stays.",
+                 refuted="It takes 0.2 °C off. Its share was 8 % of the variance; the largest part stays.",
                  source="ours"),
             Idea("The finer converter, 2.50 more",
                  refuted="It takes 0.2 °C off. Steps and their errors were a small part; more bits show the same wrong"
