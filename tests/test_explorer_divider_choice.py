@@ -35,9 +35,7 @@ def test_the_bench_is_the_one_of_the_chain_file():
 
 
 def test_volts_slope_and_code_are_those_of_the_reference():
-    bench = with_sensor(beta_k=3950.0, r25_ohm=10_000.0)
-    circuit = replace(bench.chain.circuit, fixed_ohm=10_000.0)
-    bench = replace(bench, chain=replace(bench.chain, circuit=circuit))
+    bench = thermistor_bench()  # of the same sensor and resistor
     known = reference("divider-ntc")
     for t_c, v, code, mv in zip(
         known.inputs["t_degC"], known.expected["V"], known.expected["code10_floor"], known.expected["sens_mV_per_K"],
