@@ -10,9 +10,10 @@ import pytest
 import access
 import browser
 import house
+from notebooks import in_the_book, read
 
 pytestmark = pytest.mark.browser
-NOTEBOOKS = sorted(path.name for path in (browser.ROOT / "notebooks").glob("*.ipynb") if path.name[:3] != "my-")
+NOTEBOOKS = sorted(path.name for path in in_the_book() if any(cell.cell_type == "code" for cell in read(path).cells))
 SCREEN = {"width": 1280, "height": 720}
 ZOOMED = {"width": 640, "height": 360}  # 200 % of the same screen
 # What JupyterLab 4.6 and ipywidgets 8.1 cause outside all boxes of ours, by axe's rule, and why it is not ours.
@@ -138,7 +139,7 @@ def test_every_box_of_a_notebook(name, lab, page):
     assert access.small_letters(page) == []
     for alt, scale in access.pictures(page):
         assert len(alt) > 20 and scale >= 0.999, "a picture is made smaller, and its letters with it"
-    for explorer in page.locator(".tempkit-explorer:has(.tempkit-slide)").all():
+    for explorer in page.locator(".tempkit-explorer:has(.tempkit-slide):visible").all():  # not what is folded
         assert picture_and_slider_fit(page, explorer)
 
 
