@@ -225,6 +225,13 @@ def run_all(page):
     wait_for_all(page)
 
 
+def unfold(page):
+    """Open every section that is stored folded."""
+    hidden = page.locator(".jp-showHiddenCellsButton:visible")
+    while hidden.count():
+        hidden.first.click()
+
+
 def press_run_all(page):
     """Clear all outputs and run all cells by the menu."""
     menu(page, "Edit", "Clear Outputs of All Cells")

@@ -171,8 +171,9 @@ STYLE = """<style>
 .tempkit-practice .widget-radio-box label { display: flex; gap: 8px; align-items: flex-start; padding: 2px 0; }
 .tempkit-practice .widget-radio-box label input { order: -1; flex: none; margin: 3px 0 0; }
 .tempkit-practice .widget-checkbox { height: auto; }
-.tempkit-practice .widget-toggle-buttons { height: auto; }
-.tempkit-practice .widget-toggle-button { width: auto; padding: 0 0.8em; overflow: visible; }
+.tempkit-practice .widget-toggle-buttons, .tempkit-practice .widget-toggle-buttons > div { height: auto;
+  overflow: visible; }
+.tempkit-practice .widget-toggle-button { width: auto; padding: 0 0.8em; margin: 6px; overflow: visible; }
 .tempkit-practice .widget-button { width: auto; min-width: 8em; color: var(--jp-ui-font-color1, inherit);
   background: var(--jp-layout-color2, transparent); border: 1px solid var(--jp-ui-font-color2, #616161); }
 .tempkit-practice.tempkit-room .tempkit-card-text, .tempkit-practice.tempkit-room .widget-label,
