@@ -145,8 +145,8 @@ class Converter:
     transition-level conventions of IEEE Std 1241 (from memory). Raises `ValueError` for anything else.
 
     >>> converter = Converter(bits=10)
-    >>> converter.codes, converter.step_v(5.0), converter.code(0.75, 5.0)
-    (1024, 0.0048828125, 153)
+    >>> converter.codes, converter.step_v(5.0), converter.code(0.8, 5.0)
+    (1024, 0.0048828125, 163)
     """
 
     bits: Bits
@@ -213,8 +213,8 @@ class Converter:
         whole number, is allowed. Raises `ValueError` for a code outside 0 .. 2**bits - 1 (`nan` in an array).
 
         >>> converter = Converter(bits=10)
-        >>> converter.volts(153, 5.0), converter.volts(153, 5.0, edge="lower")
-        (0.74951171875, 0.7470703125)
+        >>> converter.volts(163, 5.0), converter.volts(163, 5.0, edge="lower")
+        (0.79833984375, 0.7958984375)
         """
         if edge not in ("middle", "lower"):
             raise ValueError(f"edge {edge!r} is not one of middle, lower: choose one of these")
