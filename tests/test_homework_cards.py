@@ -10,7 +10,7 @@ import pytest
 
 from tempkit import book
 from tempkit.draw import Keys, Shown
-from tempkit.exercises import Choice, Number, Posed, Table, cards, practice, problems
+from tempkit.exercises import Choice, Number, Posed, Table, cards, practice, problem, problems
 from tempkit.exercises.cards import Card, Practice
 from tempkit.exercises.catalogue import chapters
 
@@ -27,7 +27,7 @@ def strict(monkeypatch, caplog):
 @pytest.fixture
 def step():
     """The card of one problem with a number and a unit: one step in degrees."""
-    return practice("02-step-in-degrees").cards[0]
+    return Card(problem("02-step-in-degrees"), "problem 1")
 
 
 def button(card, text):
@@ -148,7 +148,7 @@ def test_too_few_digits_are_told_and_are_no_attempt(step):
 
 
 def test_where_the_unit_is_the_question_there_is_no_other_to_choose():
-    card = practice("04-span-in-fahrenheit").cards[0]
+    card = Card(problem("04-span-in-fahrenheit"), "problem 1")
     assert not [each for each in walk(card) if isinstance(each, ipywidgets.Dropdown)]
     answer(card, "0.5 °C")
     assert "? Not read: The question asks for °F" in told(card) and card.attempts == 0
@@ -227,10 +227,10 @@ def test_what_changes_is_a_status_for_screen_readers(step):
 
 
 def test_right_and_wrong_are_told_by_words_and_signs():
-    box = practice("02-step-in-degrees")
+    card = Card(problem("02-step-in-degrees"), "problem 1")
     for text, sign in (("0.610 °C", "✓ Right"), ("7 °C", "✗ Not yet"), ("?", "? Not read")):
-        answer(box.cards[0], text)
-        assert sign in told(box.cards[0])
+        answer(card, text)
+        assert sign in told(card)
 
 
 def test_text_is_escaped():
@@ -264,8 +264,8 @@ def test_the_stored_output_reads_without_a_kernel():
     rest = len(problems("02")) - 6
     assert box.words().startswith(f"Practice for chapter 02: 6 problems for everybody, {rest} more.")
     box.more()
-    for problem, card in zip(problems("02").values(), box.cards, strict=True):
-        assert html.escape(problem.title) in bundle["text/html"] and html.escape(card.posed.text) in bundle["text/html"]
+    for each, card in zip(problems("02").values(), box.cards, strict=True):
+        assert html.escape(each.title) in bundle["text/html"] and html.escape(card.posed.text) in bundle["text/html"]
     assert "<script" not in bundle["text/html"] and not re.search(r'src=(?!"data:image/png)', bundle["text/html"])
     choice = practice("03-after-a-change").static_html()
     assert choice.count("<li>") == 5
@@ -334,3 +334,8 @@ def test_choices_are_set_out_with_every_option():
             shown += [text for w in card.inputs if isinstance(w, ipywidgets.RadioButtons) for text, _ in w.options]
             assert shown == [text for _, text in card.posed.options]
             assert {key for key, _ in card.posed.options} == {option.key for option in kind.options}
+
+
+def test_practice_does_not_begin_with_the_figures_that_the_chapter_works_with():
+    card = practice("02-code-for-temperature").cards[0]
+    assert card.posed.figures != problem("02-code-for-temperature").figures and card.posed.turn == 1

@@ -35,7 +35,7 @@ from tempkit.exercises import (
     wrong_step,
 )
 from tempkit.exercises.answers import Keeper
-from tempkit.exercises.cards import SURE_AND_WRONG, Practice, static_card
+from tempkit.exercises.cards import SURE_AND_WRONG, Card, Practice, static_card
 from tempkit.exercises.figures import factors
 from tempkit.exercises.sheet_box import SheetCard
 from tempkit.exercises.sheets import SheetPlan
@@ -110,7 +110,7 @@ def test_what_it_shows_stands_on_card_stored_output_hand_out_and_page(name):
     posed = mine(name)
     record = marked(tried(name, posed.model_answer()), name)
     seen = {
-        "card": practice(name).cards[0].children[0].value,
+        "card": Card(problem(name), "problem 1").children[0].value,
         "stored": static_card(problem(name)),
         "paper": on_paper._problem(1, posed),
         "page": on_the_page(1, record, solutions=False),

@@ -355,6 +355,15 @@ def _beside(posed):
     return f"{listing_html(posed)}{picture_html(posed, book.current().room)}{table_html(posed)}"
 
 
+def posed_afresh(problem):
+    """A problem as practice first asks it: the chapter has worked with the figures of turn 0 already.
+
+    >>> posed_afresh(problems("02-step-in-mv")["02-step-in-mv"]).turn
+    1
+    """
+    return Posed(problem, other_figures(problem, 1), 1)
+
+
 class Practice(Shown):
     """Cards for some problems of one chapter, one under the other. `cards` holds those that are open, in order: the
     first ones, for everybody, and after `more()`, which is what the button does, all."""
@@ -376,7 +385,7 @@ class Practice(Shown):
     def _open(self, number):
         of = f" of {len(self.problems)}" if len(self.problems) > 1 else ""
         self.cards += tuple(
-            Card(Posed(problem, other_figures(problem)), f"problem {place}{of}")
+            Card(posed_afresh(problem), f"problem {place}{of}")
             for place, problem in enumerate(self.problems[:number], 1)
             if place > len(self.cards)
         )
@@ -396,7 +405,7 @@ class Practice(Shown):
 
     def static_html(self):
         """The problems' texts with their first figures, for readers without a kernel."""
-        items = [f"<li>{static_card(Posed(problem, other_figures(problem)))}</li>" for problem in self.problems]
+        items = [f"<li>{static_card(posed_afresh(problem))}</li>" for problem in self.problems]
         first, rest = "".join(items[: self.first]), "".join(items[self.first :])
         told = f"<p>{html.escape(self.words())}</p><ol>{first}</ol>"
         if not rest:
