@@ -187,6 +187,7 @@ def test_tab_walks_through_an_explorer_as_one_reads(lab, page):
     names = "e => e.getAttribute('aria-label') || e.labels?.[0]?.textContent || e.textContent"
     expected = [each.evaluate(names) for each in wanted.all()]
     wanted.first.focus()
+    page.keyboard.press("Shift")  # now the browser knows that the keyboard is used
     walked = []
     for _ in expected:
         walked.append(page.evaluate(f"() => ({names})(document.activeElement)"))
